@@ -1,0 +1,1 @@
+"""The ground: money, problems, evidence. Nothing here knows a patient."""

@@ -1,0 +1,1 @@
+"""The model: clearance, cost, visits, upkeep, and the estimate they make together."""

@@ -1,0 +1,1 @@
+"""What the next years cost: rates, renewals, and the distribution of the total."""

@@ -1,0 +1,1 @@
+"""Checked values: case, fees, options, settings. Rows in, values or Problems out."""

@@ -1,0 +1,1 @@
+"""Blocks and shapes to tagged PDF."""

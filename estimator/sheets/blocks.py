@@ -1,0 +1,112 @@
+"""What a sheet is made of. A sheet module makes a `Sheet`; `pdf` draws it and knows nothing of dentures."""
+
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+from estimator.pictures.shapes import Shape
+
+
+class Paper(StrEnum):
+    """Paper sizes a practice prints on."""
+
+    LETTER = "letter"
+    A4 = "a4"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Span:
+    """A run of text, bold or not. Its text is printed as it stands: nothing in it is markup."""
+
+    text: str
+    bold: bool = False
+
+
+Text = tuple[Span, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Heading:
+    """Level 1 once, on top; level 2 for a section; level 3 below that. Kept with what follows."""
+
+    text: str
+    level: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Paragraph:
+    """Left-aligned prose. `small` is for second-rank lines; never for anything a patient must read."""
+
+    text: Text
+    small: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NameLine:
+    """A word of ours and then a person's name in any script, in a cell of its own."""
+
+    label: str
+    name: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bullets:
+    """A list without order."""
+
+    items: tuple[Text, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """One heading row; the first column names each row. `widths` are shares of the page; all but the first column right."""
+
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    widths: tuple[float, ...]
+    bold_last: bool = False
+    small: bool = False
+    left: tuple[int, ...] = (0,)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Figure:
+    """Shapes under one ruler. `span` is the x range of the whole width; `width_mm` None means the text width.
+
+    `height` is in points. `alt` says the finding and holds every number of the picture.
+    """
+
+    shapes: tuple[Shape, ...]
+    span: tuple[float, float]
+    height: float
+    alt: str
+    width_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PageBreak:
+    """What follows begins on a new page."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Together:
+    """Blocks that stay on one page."""
+
+    blocks: tuple["Block", ...]
+
+
+Block = Heading | Paragraph | NameLine | Bullets | Table | Figure | PageBreak | Together
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """A whole printed sheet: `created` fixes its bytes; `footer` stands on every page before "1 of 2"."""
+
+    title: str
+    number: str
+    author: str
+    language: str
+    created: date
+    footer: str
+    blocks: tuple[Block, ...]
+    of_word: str = "of"

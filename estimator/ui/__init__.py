@@ -1,0 +1,1 @@
+"""The screens: entry, navigation and the look of the app."""
