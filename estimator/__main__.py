@@ -1,0 +1,7 @@
+"""python -m estimator."""
+
+import sys
+
+from estimator.cli import main
+
+sys.exit(main())

@@ -1,0 +1,83 @@
+"""Rows of a CSV file with their places; what `files` makes and `inputs` reads."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from estimator.base.problems import Problem, show_found, suggest_name
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One row: its number in the file (the heading is row 1) and its cells by column name, stripped."""
+
+    number: int
+    cells: dict[str, str]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """A CSV file as read: heading, rows, and whether it was written with decimal commas.
+
+    `problems` holds the rows that could not be read at all; whoever reads the table reports them with its own.
+    """
+
+    file: str
+    columns: tuple[str, ...]
+    rows: tuple[Row, ...]
+    decimal_comma: bool = False
+    problems: tuple[Problem, ...] = ()
+
+    def locate(self, row: Row, column: str) -> str:
+        """The place of a cell as messages name it."""
+        return f'row {row.number}, column "{column}"'
+
+    def blame(self, row: Row, column: str, expected: str) -> Problem:
+        """A problem with one cell."""
+        found = row.cells.get(column, "")
+        place = self.locate(row, column)
+        return Problem(file=self.file, place=place, found=show_found(found) if found else "nothing", expected=expected)
+
+    def read_number_text(self, row: Row, column: str) -> str:
+        """A cell with its decimal comma, if the file uses those, turned into a point."""
+        text = row.cells.get(column, "")
+        return text.replace(",", ".", 1) if self.decimal_comma and "." not in text else text
+
+
+def check_columns(table: Table, known: tuple[str, ...], required: tuple[str, ...]) -> list[Problem]:
+    """Problems with unreadable rows, and with the heading row: missing, doubled and misspelt columns."""
+    problems = list(table.problems)
+    for name in dict.fromkeys(table.columns):
+        if name not in known:
+            problems.append(
+                Problem(file=table.file, place="row 1", found=f"column {show_found(name)}", expected=suggest_name(name, known))
+            )
+        if table.columns.count(name) > 1:
+            problems.append(
+                Problem(file=table.file, place="row 1", found=f"column {show_found(name)} twice", expected="each column once")
+            )
+    for name in required:
+        if name not in table.columns:
+            problems.append(
+                Problem(file=table.file, place="row 1", found=f'no column "{name}"', expected=f"the columns {', '.join(required)}")
+            )
+    return problems
+
+
+def find_duplicates(table: Table, column: str) -> list[Problem]:
+    """A problem for each row whose value in `column` stood in an earlier row."""
+    seen: dict[str, int] = {}
+    problems = []
+    for row in table.rows:
+        value = row.cells.get(column, "")
+        if value and value in seen:
+            problems.append(table.blame(row, column, f"each {column} once; it stands in row {seen[value]} already"))
+        seen.setdefault(value, row.number)
+    return problems
+
+
+def parse_plain_decimal(text: str) -> Decimal | None:
+    """A plain ASCII decimal such as -3, 2.25; None for anything else."""
+    sign, digits = (-1, text[1:]) if text[:1] in ("-", "\N{MINUS SIGN}") else (1, text)
+    whole, point, fraction = digits.partition(".")
+    parts_ok = whole.isascii() and whole.isdigit() and (not point or (fraction.isascii() and fraction.isdigit()))
+    return sign * Decimal(digits) if parts_ok and len(digits) <= 15 else None

@@ -1,0 +1,148 @@
+"""The command line: estimate, check, demo, app. Exit codes: 0 done, 1 the input has problems, 2 wrong usage."""
+
+import argparse
+import json
+import sys
+from datetime import date
+from pathlib import Path
+
+from estimator import files
+from estimator.base.problems import InputError
+from estimator.estimate.result import CaseEstimate, estimate_case
+from estimator.estimate.snapshot import take_snapshot
+from estimator.inputs.practice import Practice
+from estimator.sheets.text import write_text
+
+
+def main(argv: list[str] | None = None) -> int:
+    """Run one command and return its exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:  # a Windows console may not be UTF-8, and names come in any script
+            reconfigure(encoding="utf-8", errors="replace")
+    arguments, extra = _make_parser().parse_known_args(argv)
+    if extra and arguments.command != "app":
+        _make_parser().error(f"unknown: {' '.join(extra)}")
+    try:
+        return _run(arguments, tuple(extra))
+    except InputError as error:
+        for problem in error.problems:
+            print(problem, file=sys.stderr)
+        return 1
+    except BrokenPipeError:  # the reader of a pipe has seen enough
+        sys.stdout = None  # type: ignore[assignment]
+        return 0
+    except OSError as error:
+        print(f"{error.filename or 'file'}: got {error.strerror or error}; expected a place that can be written", file=sys.stderr)
+        return 1
+
+
+def _run(arguments: argparse.Namespace, extra: tuple[str, ...]) -> int:
+    match arguments.command:
+        case "estimate":
+            return _run_estimate(arguments)
+        case "check":
+            return _run_check(arguments.files)
+        case "demo":
+            return _run_demo(arguments)
+        case _:
+            from estimator.ui.launch import launch
+
+            return launch(arguments.port, extra)
+
+
+def _make_parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="estimator", description="Room, time, cost and upkeep of each option for a jaw with no teeth.",
+        epilog="The tool informs; the licensed clinician and the patient decide; local law applies.",
+    )  # fmt: skip
+    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    estimate = commands.add_parser("estimate", help="estimate every option of a case")
+    estimate.add_argument("case", type=Path, metavar="CASE.toml")
+    estimate.add_argument("--fees", type=Path, metavar="F.csv", help="fee schedule (default: the practice's, else the demo's)")
+    estimate.add_argument("--practice", type=Path, metavar="DIR", help="practice folder")
+    estimate.add_argument("--years", type=_read_years, default=10, metavar="N", help="years to look ahead, 1 to 30 (default 10)")
+    estimate.add_argument("--out", type=Path, metavar="DIR", help="print the option sheet (PDF) into this folder")
+    estimate.add_argument("--json", action="store_true", help="print JSON instead of text")
+    check = commands.add_parser("check", help="list every problem of case, fee, option, figures and settings files")
+    check.add_argument("files", type=Path, nargs="+", metavar="FILE")
+    demo = commands.add_parser("demo", help="the demo case: comparison and option sheet")
+    demo.add_argument("--out", type=Path, default=Path("overdenture_demo"), metavar="DIR", help="folder for the sheet")
+    demo.add_argument("--write", type=Path, metavar="DIR", help="copy case, fees and a practice folder to edit")
+    app = commands.add_parser("app", help="open the app in a browser, on this machine only")
+    app.add_argument("--port", type=_read_port, metavar="N")
+    return parser
+
+
+def _read_years(text: str) -> int:
+    if text.isascii() and text.isdigit() and 1 <= int(text) <= 30:
+        return int(text)
+    raise argparse.ArgumentTypeError(f"got '{text}'; expected whole years from 1 to 30")
+
+
+def _read_port(text: str) -> int:
+    if text.isascii() and text.isdigit() and 1024 <= int(text) <= 65535:
+        return int(text)
+    raise argparse.ArgumentTypeError(f"got '{text}'; expected a port from 1024 to 65535")
+
+
+def _run_estimate(arguments: argparse.Namespace) -> int:
+    problems = []
+    case, practice = None, None
+    try:
+        case = files.load_case(arguments.case, today=date.today())  # noqa: DTZ011 - an age is counted in local days
+    except InputError as error:
+        problems += error.problems
+    try:
+        practice = files.load_practice(arguments.practice, fees=arguments.fees)
+    except InputError as error:
+        problems += error.problems
+    if case is None or practice is None:
+        raise InputError(problems)
+    if arguments.fees is None and _uses_demo_fees(practice):
+        print("No --fees given: the demo fee schedule is used, and its prices are invented.", file=sys.stderr)
+    estimate = estimate_case(case, practice, years=arguments.years)
+    _show(estimate, as_json=arguments.json)
+    if arguments.out is not None:
+        _print_sheet(estimate, arguments.out, quiet=arguments.json)
+    return 0
+
+
+def _uses_demo_fees(practice: Practice) -> bool:
+    return practice.fees.file == files.find_demo_fees().name
+
+
+def _show(estimate: CaseEstimate, *, as_json: bool) -> None:
+    if as_json:
+        print(json.dumps(take_snapshot(estimate), ensure_ascii=False, indent=1))
+    else:
+        print(write_text(estimate, files.load_wording()), end="")
+
+
+def _print_sheet(estimate: CaseEstimate, folder: Path, *, quiet: bool = False) -> None:
+    from estimator.pdf.print import print_option_sheets
+
+    for path in print_option_sheets(estimate, folder, wording=files.load_wording(), today=date.today()):  # noqa: DTZ011
+        print(f"Option sheet: {path}", file=sys.stderr if quiet else sys.stdout)
+
+
+def _run_check(paths: list[Path]) -> int:
+    problems = [problem for path in paths for problem in files.check_file(path, today=date.today())]  # noqa: DTZ011
+    for problem in problems:
+        print(problem, file=sys.stderr)
+    if not problems:
+        print(f"No problems in {', '.join(path.name for path in paths)}.")
+    return 1 if problems else 0
+
+
+def _run_demo(arguments: argparse.Namespace) -> int:
+    if arguments.write is not None:
+        for path in files.write_demo(arguments.write):
+            print(f"Written: {path}")
+        print(f"Edit them, then: estimator estimate {arguments.write / 'case.toml'} --practice {arguments.write / 'practice'}")
+        return 0
+    case, practice = files.load_demo(today=date.today())  # noqa: DTZ011
+    estimate = estimate_case(case, practice)
+    _show(estimate, as_json=False)
+    _print_sheet(estimate, arguments.out)
+    return 0

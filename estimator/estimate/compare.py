@@ -1,0 +1,61 @@
+"""Estimates side by side, as plain rows for tables and pictures; no treatment now is a row like the others."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from estimator.estimate.clearance.verdict import Clearance
+from estimator.estimate.result import Estimate, JawEstimate, NotApplicable
+
+NO_TREATMENT = "no_treatment"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One option beside the others. Money in the currency of the fees; what is unknown is None.
+
+    `upkeep` and `total` are low, expected and high: 8 chances in 10 lie between low and high.
+    """
+
+    key: str
+    name: str
+    patient_name: str
+    reason: str = ""
+    clearance: Clearance | None = None
+    trips: int = 0
+    trip_weeks: tuple[Decimal, ...] = ()
+    weeks_to_teeth: Decimal | None = None
+    weeks_without_teeth: Decimal | None = None
+    first_cost: Decimal | None = None
+    upkeep: tuple[Decimal, Decimal, Decimal] | None = None
+    total: tuple[Decimal, Decimal, Decimal] | None = None
+
+
+def list_rows(jaw: JawEstimate, *, no_treatment: tuple[str, str]) -> tuple[Row, ...]:
+    """A row an option in their fixed order, then no treatment now under its office and patient name."""
+    none = Row(key=NO_TREATMENT, name=no_treatment[0], patient_name=no_treatment[1], first_cost=Decimal(0))
+    return (*(_make_row(option) for option in jaw.options), none)
+
+
+def find_step(rows: tuple[Row, ...]) -> Decimal:
+    """What an estimate is rounded to beside the others: the third digit after the first of the largest, 10 for 18 880."""
+    largest = max((row.total[2] for row in rows if row.total), default=Decimal(0))
+    return Decimal(1).scaleb(max(0, largest.adjusted() - 3))
+
+
+def _make_row(option: Estimate | NotApplicable) -> Row:
+    if isinstance(option, NotApplicable):
+        return Row(key=option.key, name=option.name, patient_name=option.patient_name, reason=option.reason)
+    first, ahead = option.fees.total, option.upkeep
+    return Row(
+        key=option.key,
+        name=option.name,
+        patient_name=option.patient_name,
+        clearance=option.clearance,
+        trips=option.visits.count,
+        trip_weeks=tuple(visit.week for visit in option.visits.visits),
+        weeks_to_teeth=option.visits.weeks_to_teeth,
+        weeks_without_teeth=option.visits.weeks_without_teeth,
+        first_cost=first,
+        upkeep=(ahead.p10, ahead.expected, ahead.p90),
+        total=(first + ahead.p10, first + ahead.expected, first + ahead.p90),
+    )

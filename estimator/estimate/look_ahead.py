@@ -1,0 +1,71 @@
+"""Options and fees become upkeep plans; the upkeep package turns those into expectation and distribution."""
+
+from collections.abc import Iterable
+from decimal import Decimal
+
+from estimator.base.evidence import Figure
+from estimator.estimate.cost import Quantities, count_event_quantities
+from estimator.estimate.upkeep.distribution import Severity, severity_of
+from estimator.estimate.upkeep.rates import Rate
+from estimator.estimate.upkeep.years import Lifetime, MeanLife, UpkeepEvent, UpkeepPlan
+from estimator.inputs.case import Jaw
+from estimator.inputs.fees import FeeSchedule
+from estimator.inputs.options import Charge, Option, Per, Renewal, UpkeepItem
+
+
+def plan_upkeep(jaw: Jaw, option: Option, fees: FeeSchedule) -> UpkeepPlan:
+    """What is expected of an option in a jaw, with the practice's own fees."""
+    items = [item for item in option.upkeep if item.applies_to(jaw)]
+    return UpkeepPlan(
+        events=tuple(_make_event(item, jaw, option, fees) for item in items),
+        lifetime=_make_lifetime(option.renewal, jaw, option, fees) if option.renewal else None,
+        recall_fee=fees.get(option.recall_fee).fee if option.recall_fee else Decimal(0),
+    )
+
+
+def make_rate(figure: Figure) -> Rate:
+    """A figure as a rate: low, value and high are the 10, 50 and 90 % points."""
+    return Rate(low=float(figure.low), value=float(figure.value), high=float(figure.high))
+
+
+def _make_event(item: UpkeepItem, jaw: Jaw, option: Option, fees: FeeSchedule) -> UpkeepEvent:
+    low, high = add_charges(item.charges, count_event_quantities(jaw, option, item.per), fees)
+    return UpkeepEvent(
+        key=item.key,
+        label=item.label,
+        units=jaw.implants if item.per is Per.IMPLANT else 1,
+        first_year=make_rate(item.first_year),
+        later=make_rate(item.later),
+        severity=severity_of(low, high),
+    )
+
+
+def _make_lifetime(renewal: Renewal, jaw: Jaw, option: Option, fees: FeeSchedule) -> Lifetime:
+    life = renewal.mean_life
+    return Lifetime(
+        mean_years=MeanLife(low=float(life.low), value=float(life.value), high=float(life.high)),
+        shape=float(renewal.shape.value),
+        severity=find_renewal_severity(renewal, jaw, option, fees),
+        label=renewal.label,
+    )
+
+
+def find_renewal_severity(renewal: Renewal, jaw: Jaw, option: Option, fees: FeeSchedule) -> Severity:
+    """A new denture charges its lines in full, and the sore spots that any new denture brings."""
+    whole = count_event_quantities(jaw, option, Per.JAW)
+    low, high = add_charges(renewal.charges, whole, fees)
+    for item in option.upkeep:
+        if item.key == renewal.settles_like:
+            from_fee, to_fee = add_charges(item.charges, whole, fees)
+            low, high = low + item.first_year.value * from_fee, high + item.first_year.value * to_fee
+    return severity_of(low, high)
+
+
+def add_charges(charges: Iterable[Charge], quantities: Quantities, fees: FeeSchedule) -> tuple[Decimal, Decimal]:
+    """Sum of charges from their lower to their upper fees; equal where no fee is a range."""
+    low = high = Decimal(0)
+    for charge in charges:
+        line = fees.get(charge.fee)
+        n = charge.count * quantities.count(line.charged_per)
+        low, high = low + n * line.fee, high + n * (line.fee_to or line.fee)
+    return low, high

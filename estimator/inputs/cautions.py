@@ -1,0 +1,50 @@
+"""Cautions: what is said, for both readers, when a case raises a flag. They never decide anything."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from estimator.base.evidence import HowSure
+from estimator.base.fields import Fields
+from estimator.base.problems import InputError, Problem
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CautionText:
+    """A caution as written: texts with {places} for what was found. `health` marks a flag of the case file.
+
+    `patient_text` is empty where only the clinician is told.
+    """
+
+    key: str
+    text: str
+    patient_text: str
+    source: str
+    how_sure: HowSure
+    health: bool = False
+    implants_only: bool = False
+
+
+def read_cautions(document: Mapping[str, Any], *, file: str) -> dict[str, CautionText]:
+    """Cautions by key from a parsed TOML document. Raises InputError with every problem."""
+    problems: list[Problem] = []
+    fields = Fields(document, file=file, place="", problems=problems)
+    texts = [_read_caution(table) for table in fields.read_tables("cautions")]
+    fields.refuse_others()
+    if problems:
+        raise InputError(problems)
+    return {text.key: text for text in texts}
+
+
+def _read_caution(table: Fields) -> CautionText:
+    caution = CautionText(
+        key=table.read_key("key"),
+        text=table.read_text("text", expected="what the clinician reads", required=True, longest=400),
+        patient_text=table.read_text("patient_text", expected="what the patient reads", longest=300),
+        source=table.read_text("source", expected="who says so", required=True, longest=300),
+        how_sure=table.read_choice("how_sure", HowSure),
+        health=table.read_flag("health", default=False),
+        implants_only=table.read_flag("implants_only", default=False),
+    )
+    table.refuse_others()
+    return caution

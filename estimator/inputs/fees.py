@@ -1,0 +1,209 @@
+"""FeeLine, FeeSchedule: a practice's own price list, and the one place that prices a charge."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+
+from estimator.base.money import MINOR_UNITS, describe_amount, get_quantum, parse_amount
+from estimator.base.problems import InputError, Problem
+from estimator.base.table import Row, Table, check_columns, find_duplicates
+
+
+class FeeKind(StrEnum):
+    """What a fee is for; totals are kept by kind, in this order."""
+
+    VISIT = "visit"
+    LABORATORY = "laboratory"
+    PART = "part"
+    SURGERY = "surgery"
+    IMAGING = "imaging"
+    AFTERCARE = "aftercare"
+
+
+class Unit(StrEnum):
+    """What a fee is charged per."""
+
+    CASE = "case"
+    JAW = "jaw"
+    IMPLANT = "implant"
+    ATTACHMENT = "attachment"
+    BAR_SEGMENT = "bar_segment"
+    TOOTH = "tooth"
+    SITE = "site"
+    VISIT = "visit"
+    EVENT = "event"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FeeLine:
+    """One row of the schedule. `fee_to` stands only where an aftercare fee is a range; `row` is its row in the file."""
+
+    key: str
+    label: str
+    kind: FeeKind
+    charged_per: Unit
+    fee: Decimal
+    fee_to: Decimal | None = None
+    practice_cost: Decimal | None = None
+    minutes: int = 0
+    provider: str = "practice"
+    office_code: str = ""
+    benefit_class: str = ""
+    note: str = ""
+    row: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FeeSchedule:
+    """A whole price list in one currency, at the prices of one day."""
+
+    file: str
+    currency: str
+    price_date: date
+    lines: Mapping[str, FeeLine]
+
+    @property
+    def quantum(self) -> Decimal:
+        """The smallest unit of its currency."""
+        return get_quantum(self.currency)
+
+    @property
+    def invented(self) -> bool:
+        """Whether any row says in its note that it is invented: then every sheet says so."""
+        return any(line.note.lower().startswith("invented") for line in self.lines.values())
+
+    def get(self, key: str) -> FeeLine:
+        """The line of that key."""
+        if key not in self.lines:
+            raise KeyError(f"'key' must be a line of {self.file} (got '{key}')")
+        return self.lines[key]
+
+
+COLUMNS = (
+    "key", "label", "kind", "charged_per", "fee", "practice_cost", "minutes", "provider", "office_code",
+    "benefit_class", "currency", "price_date", "note",
+)  # fmt: skip
+_REQUIRED = ("key", "label", "kind", "charged_per", "fee", "practice_cost", "minutes", "currency", "price_date")
+_KEY = re.compile(r"[a-z][a-z0-9_]{0,59}")
+_RANGE = re.compile(r"(.+?)\s*(?:to|\N{EN DASH}|(?<=[0-9])-(?=[0-9]))\s*(.+)")
+
+
+def read_fees(table: Table) -> FeeSchedule:
+    """A fee schedule from a table with the columns of `COLUMNS`. Raises InputError with every problem of the file."""
+    problems = check_columns(table, COLUMNS, _REQUIRED)
+    if not table.rows:
+        problems.append(Problem(file=table.file, place="", found="no rows", expected="a row for each fee line"))
+        raise InputError(problems)
+    missing = [name for name in _REQUIRED if name not in table.columns]
+    whole = _fill_columns(table)
+    currency, price_date = _read_currency(whole, problems), _read_price_date(whole, problems)
+    lines = [_read_line(whole, row, currency or "USD", problems) for row in whole.rows]
+    problems += find_duplicates(whole, "key")
+    if problems or currency is None or price_date is None:
+        raise InputError(sorted(_drop_missing(problems, missing), key=_find_row))
+    found = {line.key: line for line in lines if line is not None}
+    return FeeSchedule(file=table.file, currency=currency, price_date=price_date, lines=found)
+
+
+def _fill_columns(table: Table) -> Table:
+    """Every known column in every row, empty where the file has none, so that the other columns are still checked."""
+    blank = dict.fromkeys(COLUMNS, "")
+    return replace(table, rows=tuple(replace(row, cells={**blank, **row.cells}) for row in table.rows))
+
+
+def _drop_missing(problems: list[Problem], missing: list[str]) -> list[Problem]:
+    """One problem for a column that is not there, not one a row."""
+    return [p for p in problems if not any(p.place.endswith(f'column "{name}"') for name in missing)]
+
+
+def _find_row(problem: Problem) -> int:
+    number = re.match(r"row (\d+)", problem.place)
+    return int(number[1]) if number else 0
+
+
+def _read_currency(table: Table, problems: list[Problem]) -> str | None:
+    first = table.rows[0].cells["currency"]
+    if first not in MINOR_UNITS:
+        problems.append(table.blame(table.rows[0], "currency", "a three-letter ISO 4217 code, such as USD"))
+        return None
+    _check_equal(table, "currency", problems)
+    return first
+
+
+def _read_price_date(table: Table, problems: list[Problem]) -> date | None:
+    try:
+        day = date.fromisoformat(table.rows[0].cells["price_date"])
+    except ValueError:
+        problems.append(table.blame(table.rows[0], "price_date", "a date, such as 2026-11-01"))
+        return None
+    _check_equal(table, "price_date", problems)
+    return day
+
+
+def _check_equal(table: Table, column: str, problems: list[Problem]) -> None:
+    first = table.rows[0]
+    for row in table.rows[1:]:
+        if row.cells[column] != first.cells[column]:
+            problems.append(table.blame(row, column, f"{first.cells[column]}, as in row {first.number}"))
+
+
+def _read_line(table: Table, row: Row, currency: str, problems: list[Problem]) -> FeeLine | None:
+    before = len(problems)
+    cells = row.cells
+    if not _KEY.fullmatch(cells["key"]):
+        problems.append(table.blame(row, "key", "a short name in small letters, digits and underscores, such as reline"))
+    if not cells["label"] or not cells["label"].isprintable():
+        problems.append(table.blame(row, "label", "what the line is called on a sheet, such as Tooth trial"))
+    for column, kind in (("kind", FeeKind), ("charged_per", Unit)):
+        if cells[column] not in tuple(kind):
+            problems.append(table.blame(row, column, f"one of {', '.join(kind)}"))
+    fee, fee_to = _read_fee(table, row, currency, problems)
+    cost = _read_cost(table, row, currency, problems)
+    minutes = cells["minutes"] or "0"
+    if not (minutes.isascii() and minutes.isdigit() and len(minutes) < 4 and int(minutes) <= 600):
+        problems.append(table.blame(row, "minutes", "whole minutes from 0 to 600, such as 45"))
+    if len(problems) > before:
+        return None
+    texts = {name: cells[name] for name in ("office_code", "benefit_class", "note")}
+    return FeeLine(
+        key=cells["key"], label=cells["label"], kind=FeeKind(cells["kind"]), charged_per=Unit(cells["charged_per"]),
+        fee=fee, fee_to=fee_to, practice_cost=cost, minutes=int(minutes), provider=cells["provider"] or "practice",
+        row=row.number, **texts,
+    )  # fmt: skip
+
+
+def _read_fee(table: Table, row: Row, currency: str, problems: list[Problem]) -> tuple[Decimal, Decimal | None]:
+    text = table.read_number_text(row, "fee")
+    parts = _RANGE.fullmatch(text)
+    if parts is None:
+        fee = parse_amount(text, currency)
+        if fee is None:
+            problems.append(table.blame(row, "fee", _describe_fee(text, currency)))
+        return (Decimal(0) if fee is None else fee), None
+    low, high = (parse_amount(p.replace(",", ".") if table.decimal_comma else p, currency) for p in parts.groups())
+    if low is None or high is None or low > high:
+        problems.append(table.blame(row, "fee", "a range from the smaller to the larger amount, such as 400.00-600.00"))
+    elif row.cells["kind"] != FeeKind.AFTERCARE:
+        problems.append(table.blame(row, "fee", "one amount; a range is read for aftercare only"))
+    return (Decimal(0) if low is None else low), high
+
+
+def _read_cost(table: Table, row: Row, currency: str, problems: list[Problem]) -> Decimal | None:
+    text = table.read_number_text(row, "practice_cost")
+    cost = parse_amount(text, currency) if text else None
+    if text and cost is None:
+        problems.append(table.blame(row, "practice_cost", f"nothing, or {_describe_fee(text, currency)}"))
+    return cost
+
+
+def _describe_fee(text: str, currency: str) -> str:
+    expected = describe_amount(currency)
+    letters = sorted({c for c in text if c.isalpha()})
+    if letters and any(c.isdigit() for c in text):
+        expected += f" (there is a letter in it: {' '.join(letters)})"
+    elif "," in text:
+        expected += " (a point before the decimals, no comma)"
+    return expected

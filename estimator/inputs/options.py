@@ -1,0 +1,171 @@
+"""Option: stack, visits, charges and upkeep of one treatment, read from one data file each."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+
+from estimator.base.evidence import Figure
+from estimator.inputs.case import Arch, Jaw, Route
+
+
+class Attachments(StrEnum):
+    """Where the attachments of an option sit."""
+
+    NONE = "none"
+    ON_IMPLANTS = "on_implants"
+    ON_BAR = "on_bar"
+
+
+class Teeth(StrEnum):
+    """What a visit does to the patient's teeth."""
+
+    UNCHANGED = "unchanged"
+    OUT = "out"
+    BACK = "back"
+    FINAL = "final"
+
+
+class Per(StrEnum):
+    """The unit an upkeep rate is counted per."""
+
+    JAW = "jaw"
+    IMPLANT = "implant"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StackPart:
+    """One part of the stack above the soft tissue, from below upwards. [mm]"""
+
+    key: str
+    name: str
+    figure: Figure
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Charge:
+    """A fee line times a count, on some routes or (empty) on all."""
+
+    fee: str
+    count: int = 1
+    routes: tuple[Route, ...] = ()
+
+    def applies_to(self, route: Route) -> bool:
+        """Whether it is charged on that route."""
+        return not self.routes or route in self.routes
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VisitStep:
+    """One appointment: the week it falls in by route, its minutes, what it charges.
+
+    `healed` visits wait longer in an upper jaw when implants are planned.
+    """
+
+    key: str
+    what: str
+    patient_what: str
+    weeks: Mapping[Route, Decimal]
+    minutes: int
+    minutes_per_implant: int = 0
+    healed: bool = False
+    teeth: Teeth = Teeth.UNCHANGED
+    charges: tuple[Charge, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UpkeepItem:
+    """Something that may need doing: rates per unit-year, and what one event charges.
+
+    Limited to an arch, or to a range of implants, where a rate is only known for those.
+    """
+
+    key: str
+    label: str
+    patient_label: str
+    per: Per
+    first_year: Figure
+    later: Figure
+    charges: tuple[Charge, ...]
+    arch: Arch | None = None
+    implants_from: int = 0
+    implants_to: int = 99
+
+    def applies_to(self, jaw: Jaw) -> bool:
+        """Whether it is expected in that jaw."""
+        return self.arch in (None, jaw.arch) and self.implants_from <= jaw.implants <= self.implants_to
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Renewal:
+    """The denture wears out: mean life [years], Weibull shape, what a new one charges.
+
+    `settles_like` names the upkeep item (sore spots) that a new denture brings once more.
+    """
+
+    label: str
+    patient_label: str
+    mean_life: Figure
+    shape: Figure
+    charges: tuple[Charge, ...]
+    settles_like: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Conversion:
+    """What an option means where the present denture is to be converted; a reason where a new one must be made."""
+
+    possible: bool
+    name: str
+    patient_name: str
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Option:
+    """One treatment option as data. Names: the trade's, and the patient's."""
+
+    key: str
+    name: str
+    patient_name: str
+    attachments: Attachments
+    least_implants: int
+    conversion: Conversion
+    stack: tuple[StackPart, ...]
+    visits: tuple[VisitStep, ...]
+    charges: tuple[Charge, ...]
+    upkeep: tuple[UpkeepItem, ...]
+    renewal: Renewal | None
+    recall_fee: str
+
+    @property
+    def on_implants(self) -> bool:
+        """Whether it needs implants."""
+        return self.attachments is not Attachments.NONE
+
+    def list_charges(self) -> tuple[Charge, ...]:
+        """Every charge of the option, whatever the route: what a fee schedule must hold."""
+        upkeep = tuple(c for item in self.upkeep for c in item.charges)
+        renewal = self.renewal.charges if self.renewal else ()
+        recall = (Charge(fee=self.recall_fee),) if self.recall_fee else ()
+        visits = tuple(c for step in self.visits for c in step.charges)
+        return visits + self.charges + upkeep + renewal + recall
+
+    def list_figures(self) -> tuple[Figure, ...]:
+        """Every figure the option rests on."""
+        parts = tuple(part.figure for part in self.stack)
+        rates = tuple(f for item in self.upkeep for f in (item.first_year, item.later))
+        life = (self.renewal.mean_life, self.renewal.shape) if self.renewal else ()
+        return tuple(dict.fromkeys(parts + rates + life))
+
+    def find_route(self, jaw: Jaw) -> Route:
+        """The way this option goes in that jaw; an option that cannot convert makes a new denture."""
+        if jaw.route in (Route.NEW_PLANNED, Route.NEW_PRESENT) or self.conversion.possible:
+            return jaw.route
+        return Route.NEW_PRESENT if jaw.implants_present else Route.NEW_PLANNED
+
+    def name_in(self, jaw: Jaw, *, patient: bool = False) -> str:
+        """Its name in that jaw, which a conversion may change."""
+        converts = self.find_route(jaw) in (Route.CONVERT_PLANNED, Route.CONVERT_PRESENT)
+        names = (self.conversion.name, self.conversion.patient_name) if converts else (self.name, self.patient_name)
+        return names[patient]

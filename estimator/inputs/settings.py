@@ -1,0 +1,63 @@
+"""The practice: its name on paper, chair cost, paper size, ways to pay, and who approved the wording."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+from typing import Any
+
+from estimator.base.fields import Fields
+from estimator.base.problems import InputError, Problem
+
+
+class PaperSize(StrEnum):
+    """Paper a practice prints on."""
+
+    LETTER = "letter"
+    A4 = "a4"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settings:
+    """A practice's settings. Chair cost in the currency of its fees; None where the practice has not entered it."""
+
+    practice_name: str = ""
+    phone: str = ""
+    locale: str = "en_US"
+    paper: PaperSize = PaperSize.LETTER
+    chair_cost_per_hour: Decimal | None = None
+    pay_at: tuple[str, ...] = ()
+    not_included: tuple[str, ...] = ()
+    approved_by: str = ""
+    approved_on: date | None = None
+
+
+def read_settings(document: Mapping[str, Any], *, file: str, locales: tuple[str, ...]) -> Settings:
+    """Settings from a parsed TOML document; everything is optional. Raises InputError with every problem."""
+    problems: list[Problem] = []
+    fields = Fields(document, file=file, place="", problems=problems)
+    empty = Fields({}, file=file, place="", problems=problems)
+    practice, paper = fields.read_table("practice") or empty, fields.read_table("paper") or empty
+    cost, quote = fields.read_table("cost") or empty, fields.read_table("quote") or empty
+    wording = fields.read_table("wording") or empty
+    line = "one line of at most 120 characters"
+    locale = practice.read_text("locale", expected="a locale, such as en_US") or "en_US"
+    if locale not in locales:
+        practice.blame("locale", f"one of {', '.join(locales)}")
+    settings = Settings(
+        practice_name=practice.read_text("name", expected=line),
+        phone=practice.read_text("phone", expected=line),
+        locale=locale,
+        paper=paper.read_choice("size", PaperSize, default=PaperSize.LETTER),
+        chair_cost_per_hour=cost.read_decimal("chair_hour", 0, 10**8, what="what an hour of a chair costs", example="240.00"),
+        pay_at=quote.read_texts("pay_at"),
+        not_included=quote.read_texts("not_included"),
+        approved_by=wording.read_text("approved_by", expected=line),
+        approved_on=wording.read_date("approved_on"),
+    )
+    for table in (practice, paper, cost, quote, wording, fields):
+        table.refuse_others()
+    if problems:
+        raise InputError(problems)
+    return settings

@@ -1,0 +1,137 @@
+"""Tables on paper: hairlines between rows only, the heading row again on every new page. Points."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from estimator.pdf.flow import Slab
+from estimator.pdf.lines import Line
+from estimator.pdf.pen import MM, Pen
+from estimator.pdf.structure import Element
+from estimator.sheets.blocks import Span, Table
+
+_LINE, _PAD, _GUTTER = 1.3, 1.1 * MM, 3 * MM
+
+
+class TableError(ValueError):
+    """A table whose rows, widths and heading do not go together."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Column:
+    """Where a column begins, how wide its text may be, and whether it stands on the left or the right."""
+
+    x: float
+    width: float
+    left: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Row:
+    """The lines of each cell and the element of each."""
+
+    cells: tuple[tuple[Line, ...], ...]
+    elements: tuple[Element, ...]
+    height: float
+    head: bool
+
+
+def make_table_slabs(table: Table, pen: Pen, before: float) -> tuple[Slab, ...]:
+    """One slab a row; raises `TableError`."""
+    _check(table)
+    size = pen.edition.small if table.small else pen.edition.body
+    columns = _set_columns(table, pen)
+    parent = pen.pdf.add_element("Table")
+    rows = [_make_row(table.head, columns, pen, size, parent, head=True)]
+    for number, cells in enumerate(table.rows, start=1):
+        bold = table.bold_last and number == len(table.rows)
+        rows.append(_make_row(cells, columns, pen, size, parent, bold=bold))
+    return _make_slabs(rows, columns, pen, size, before, keep_last=table.bold_last)
+
+
+def _check(table: Table) -> None:
+    for name, cells in (("widths", table.widths), *((f"row {n}", row) for n, row in enumerate(table.rows, start=1))):
+        if len(cells) != len(table.head):
+            raise TableError(f"{name} of the table {table.head} has {len(cells)} cells; expected {len(table.head)}")
+    if not table.head or min(table.widths) <= 0:
+        raise TableError(f"the table {table.head} has the widths {table.widths}; expected shares above 0")
+
+
+def _set_columns(table: Table, pen: Pen) -> tuple[_Column, ...]:
+    """Text on the left keeps off what follows, text on the right off what stands before it."""
+    share, x, columns = pen.width / sum(table.widths), pen.left, []
+    last = len(table.widths) - 1
+    for index, width in enumerate(table.widths):
+        left = index in table.left
+        gutter = 0.0 if (left and index == last) else _GUTTER
+        shift = _GUTTER if left and index and index - 1 not in table.left else 0.0
+        start = x + shift if left else x + gutter
+        columns.append(_Column(x=start, width=width * share - gutter - shift, left=left))
+        x += width * share
+    return tuple(columns)
+
+
+def _make_row(
+    cells: tuple[str, ...],
+    columns: tuple[_Column, ...],
+    pen: Pen,
+    size: float,
+    parent: Element,
+    *,
+    head: bool = False,
+    bold: bool = False,
+) -> _Row:
+    row = pen.pdf.add_element("TR", parent)
+    elements = tuple(_add_cell(pen, row, index, head=head) for index in range(len(cells)))
+    lines = tuple(
+        pen.break_lines((Span(text=text, bold=head or bold),), size, column.width)
+        for text, column in zip(cells, columns, strict=True)
+    )
+    height = max(1, *(len(cell) for cell in lines)) * size * _LINE + 2 * _PAD
+    return _Row(cells=lines, elements=elements, height=height, head=head)
+
+
+def _add_cell(pen: Pen, row: Element, index: int, *, head: bool) -> Element:
+    if head:
+        return pen.pdf.add_element("TH", row, attributes={"Scope": "Column"})
+    if index == 0:
+        return pen.pdf.add_element("TH", row, attributes={"Scope": "Row"})
+    return pen.pdf.add_element("TD", row)
+
+
+def _make_slabs(
+    rows: list[_Row], columns: tuple[_Column, ...], pen: Pen, size: float, before: float, *, keep_last: bool
+) -> tuple[Slab, ...]:
+    head = Slab(height=rows[0].height, draw=_draw_again(rows[0], columns, pen, size))
+    slabs = []
+    for index, row in enumerate(rows):
+        keep = len(rows) > 1 and (row.head or (keep_last and index == len(rows) - 2))
+        slab = Slab(height=row.height, draw=_draw_row(row, columns, pen, size), keep=keep)
+        slabs.append(replace(slab, before=before) if row.head else replace(slab, again=head))
+    return tuple(slabs)
+
+
+def _draw_row(row: _Row, columns: tuple[_Column, ...], pen: Pen, size: float) -> Callable[[float], None]:
+    def draw(y: float) -> None:
+        if not row.head:
+            pen.rule(pen.left, pen.left + pen.width, y)
+        for cell, element, column in zip(row.cells, row.elements, columns, strict=True):
+            if cell:
+                with pen.pdf.content(element):
+                    _write_cell(cell, column, pen, size, y)
+
+    return draw
+
+
+def _draw_again(row: _Row, columns: tuple[_Column, ...], pen: Pen, size: float) -> Callable[[float], None]:
+    def draw(y: float) -> None:
+        with pen.pdf.artifact("Pagination"):
+            for cell, column in zip(row.cells, columns, strict=True):
+                _write_cell(cell, column, pen, size, y)
+
+    return draw
+
+
+def _write_cell(cell: tuple[Line, ...], column: _Column, pen: Pen, size: float, y: float) -> None:
+    for number, line in enumerate(cell):
+        x = column.x if column.left else column.x + column.width - line.width
+        pen.write_in(line, x, y + _PAD + number * size * _LINE, size, size * _LINE)

@@ -1,0 +1,189 @@
+"""The pages behind the summary: the numbers again, every line, what comes later, who decides, the sources."""
+
+from collections import defaultdict
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from estimator.base.evidence import Figure
+from estimator.base.formats import format_day, format_mm, name_currency
+from estimator.base.money import share_out
+from estimator.estimate.clearance.verdict import Verdict
+from estimator.estimate.compare import Row
+from estimator.estimate.cost import CostLine
+from estimator.estimate.result import Estimate
+from estimator.sheets.blocks import Block, Bullets, Heading, PageBreak, Table, Text, Together
+from estimator.sheets.prose import make_paragraph, mark_up
+
+if TYPE_CHECKING:
+    from estimator.sheets.option_sheet import SheetJob
+
+_THREE = (50, 26, 24)
+
+
+def write_details(job: "SheetJob") -> list[Block]:
+    """Everything after the two-page summary."""
+    return [
+        *_write_numbers(job),
+        *_write_when(job),
+        *_write_talk(job),
+        *_write_who_decides(job),
+        PageBreak(),
+        *_write_lines(job),
+        PageBreak(),
+        *_write_later(job),
+        PageBreak(),
+        *_write_sources(job),
+    ]
+
+
+def _write_numbers(job: "SheetJob") -> list[Block]:
+    currency = name_currency(job.estimate.practice.fees.currency, job.locale)
+    room_head = tuple(job.say(f"numbers_again.{key}") for key in ("room_head", "least", "usual", "result"))
+    money_head = (job.say("numbers_again.money_head", currency=currency),
+                  *(job.say(f"numbers_again.{key}") for key in ("first", "later", "total")))  # fmt: skip
+    return [
+        Heading(text=job.say("numbers_again.title"), level=2),
+        Table(head=room_head, rows=tuple(_write_room_row(job, row) for row in job.rows), widths=(49, 14, 14, 23), small=True),
+        Table(head=money_head, rows=tuple(_write_money_row(job, row) for row in job.rows), widths=(45, 11, 19, 25), small=True),
+    ]
+
+
+def _write_room_row(job: "SheetJob", row: Row) -> tuple[str, ...]:
+    nothing = job.say("time.nothing")
+    if row.clearance is None:
+        return (row.patient_name, nothing, nothing, nothing)
+    clearance = row.clearance
+    result = nothing
+    if clearance.verdict is Verdict.DOES_NOT_FIT:
+        result = job.say("numbers_again.short", mm=format_mm(clearance.shortage_mm, job.locale))
+    elif clearance.margin_mm is not None:
+        result = format_mm(clearance.margin_mm, job.locale)
+    numbers = (f"{length:.2f}" for length in (clearance.least_mm, clearance.required_mm))
+    return (row.patient_name, *numbers, result)
+
+
+def _write_money_row(job: "SheetJob", row: Row) -> tuple[str, ...]:
+    nothing = job.say("time.nothing")
+    if row.first_cost is None:
+        return (row.patient_name, nothing, nothing, nothing)
+    if row.upkeep is None or row.total is None:
+        return (row.patient_name, job.money(row.first_cost), job.say("numbers_again.not_estimated"), nothing)
+    low, _, high = (job.writer.about(amount) for amount in row.total)
+    total = job.say("numbers_again.total_range", low=low, high=high)
+    return (row.patient_name, job.money(row.first_cost), job.writer.about(row.upkeep[1]), total)
+
+
+def _write_lines(job: "SheetJob") -> list[Block]:
+    blocks: list[Block] = [Heading(text=job.say("lines.title"), level=2)]
+    for option in job.jaw.estimates:
+        part: list[Block] = [Heading(text=option.patient_name, level=3)]
+        if option.clearance.verdict is Verdict.DOES_NOT_FIT:
+            short = format_mm(option.clearance.shortage_mm, job.locale)
+            part.append(make_paragraph(job.mark("lines.no_room", mm=short)))
+        blocks.append(Together(blocks=(*part, _write_line_table(job, option))))
+    return blocks
+
+
+def _write_line_table(job: "SheetJob", option: Estimate) -> Table:
+    """Every line with quantity times unit fee; the last row is their sum."""
+    rows = tuple(_write_line(job, line) for line in option.fees.lines)
+    total = (job.say("lines.total"), "", job.money(option.fees.total, exact=True))
+    head = tuple(job.say(f"lines.{column}") for column in ("what", "times", "amount"))
+    return Table(head=head, rows=(*rows, total), widths=_THREE, bold_last=True, small=True)
+
+
+def _write_line(job: "SheetJob", line: CostLine) -> tuple[str, ...]:
+    if line.unit_fee == 0:
+        return (line.label, str(line.quantity), job.say("lines.included"))
+    times = job.say("lines.times_fee", quantity=line.quantity, fee=job.money(line.unit_fee, exact=True))
+    return (line.label, times, job.money(line.amount, exact=True))
+
+
+def _write_when(job: "SheetJob") -> list[Block]:
+    """Equal parts at the practice's own moments, shared out without losing a cent."""
+    parts = job.estimate.practice.settings.pay_at
+    if not parts:
+        return []
+    rows = []
+    for option in job.jaw.estimates:
+        shares = share_out(option.fees.total, [1] * len(parts), job.estimate.practice.fees.quantum)
+        rows.append((option.patient_name, *(job.money(share, exact=True) for share in shares)))
+    width = 58 / len(parts)
+    table = Table(head=(job.say("when.choice"), *parts), rows=tuple(rows), widths=(42, *[width] * len(parts)), small=True)
+    return [Heading(text=job.say("when.title"), level=2), table]
+
+
+def _write_later(job: "SheetJob") -> list[Block]:
+    years = job.estimate.years
+    intro = job.mark("later.intro_one") if years == 1 else job.mark("later.intro_many", years=years)
+    blocks: list[Block] = [Heading(text=job.say("later.title"), level=2), make_paragraph(intro, job.mark("later.again"))]
+    head = tuple(job.say(f"later.{column}") for column in ("what", "count", "cost"))
+    for option in job.jaw.estimates:
+        labels = dict(option.upkeep_labels) | {"recall": job.say("later.recall")}
+        rows = tuple(
+            (labels.get(event.key, event.label), _show_times(event.count), job.money(event.cost))
+            for event in option.upkeep.events
+        )
+        total = (job.say("later.total"), "", job.writer.about(option.upkeep.expected))
+        table = Table(head=head, rows=(*rows, total), widths=(62, 14, 24), bold_last=True, small=True)
+        blocks.append(Together(blocks=(Heading(text=option.patient_name, level=3), table)))
+    return [*blocks, make_paragraph(job.mark("later.none"))]
+
+
+def _show_times(count: float) -> str:
+    return "0" if count == 0 else "< 0.1" if count < 0.05 else f"{count:.1f}"
+
+
+def _write_talk(job: "SheetJob") -> list[Block]:
+    """Cautions in the patient's words, each once."""
+    cautions = [c for option in job.jaw.estimates for c in option.clearance.cautions if c.patient_text]
+    texts = tuple(dict.fromkeys(caution.patient_text for caution in cautions))
+    if not texts:
+        return []
+    items = tuple(mark_up("{text}", text=text) for text in texts)
+    return [Heading(text=job.say("talk.title"), level=2), Bullets(items=items)]
+
+
+def _write_who_decides(job: "SheetJob") -> list[Block]:
+    text = make_paragraph(job.mark("who_decides.text"), job.mark("who_decides.not_quote"))
+    return [Heading(text=job.say("who_decides.title"), level=2), text]
+
+
+def _write_sources(job: "SheetJob") -> list[Block]:
+    fees = job.estimate.practice.fees
+    groups: dict[tuple[str, str], list[Figure]] = defaultdict(list)
+    for figure in {f.key: f for option in job.jaw.estimates for f in option.basis}.values():
+        groups[(job.estimate.practice.evidence.cite(figure), _say_how_sure(job, figure))].append(figure)
+    items = tuple(
+        job.mark("sources.group", source=source, sure=sure, figures="; ".join(_show_figure(job, f) for f in figures))
+        for (source, sure), figures in groups.items()
+    )
+    prices = job.mark("sources.fees", file=fees.file, day=format_day(fees.price_date, job.locale))
+    update = job.mark("sources.update", day=format_day(job.day, job.locale))
+    return [
+        Heading(text=job.say("sources.title"), level=2),
+        make_paragraph(job.mark("sources.intro")),
+        *_list_small(items),
+        make_paragraph(prices, update, small=True),
+    ]
+
+
+def _list_small(items: tuple[Text, ...]) -> list[Block]:
+    return [make_paragraph(item, small=True) for item in items]
+
+
+def _say_how_sure(job: "SheetJob", figure: Figure) -> str:
+    if figure.own:
+        return job.say("sources.own")
+    return job.say(f"sources.{figure.how_sure}")
+
+
+def _show_figure(job: "SheetJob", figure: Figure) -> str:
+    value = _trim(figure.value)
+    if figure.low != figure.high:
+        value = f"{value} ({_trim(figure.low)} to {_trim(figure.high)})"
+    return job.say("sources.line", name=figure.name, value=value, unit=figure.unit)
+
+
+def _trim(number: Decimal) -> str:
+    return f"{number.normalize():f}"

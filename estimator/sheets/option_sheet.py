@@ -1,0 +1,226 @@
+"""The option sheet of one jaw: a summary of two pages, then every line, what comes later, and the sources."""
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from estimator.base.formats import format_amount, format_day, format_mm, name_currency
+from estimator.estimate.clearance.verdict import Clearance, Verdict
+from estimator.estimate.compare import Row, find_step, list_rows
+from estimator.estimate.result import CaseEstimate, JawEstimate
+from estimator.inputs.wording import Wording
+from estimator.pictures.money import draw_money
+from estimator.pictures.option_rows import RowWriter, find_measured
+from estimator.pictures.room import draw_room
+from estimator.pictures.rows import Picture, Sizes
+from estimator.pictures.ruler import paper_scale
+from estimator.sheets.blocks import Block, Figure, Heading, NameLine, PageBreak, Sheet, Table, Text, Together
+from estimator.sheets.prose import list_words, make_paragraph, mark_up
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetJob:
+    """What a sheet is written from. `text_width_mm` is the width between the margins of the paper in use."""
+
+    estimate: CaseEstimate
+    jaw: JawEstimate
+    wording: Wording
+    day: date
+    text_width_mm: float
+    number: str
+
+    def say(self, key: str, **values: object) -> str:
+        """A text of the option sheet, plain."""
+        return self.wording.say(f"option_sheet.{key}", **values)
+
+    def mark(self, key: str, **values: object) -> Text:
+        """A text of the option sheet, with its bold parts."""
+        return mark_up(self.wording.get(f"option_sheet.{key}"), **values)
+
+    @property
+    def locale(self) -> str:
+        """The practice's locale."""
+        return self.estimate.practice.settings.locale
+
+    @property
+    def jaw_name(self) -> str:
+        """Lower jaw or upper jaw."""
+        return self.wording.get(f"words.arch.patient_{self.jaw.jaw.arch}")
+
+    @property
+    def writer(self) -> RowWriter:
+        """Findings in the patient's words."""
+        return RowWriter(self.wording, patient=True, locale=self.locale, step=find_step(self.rows))
+
+    @property
+    def rows(self) -> tuple[Row, ...]:
+        """All options and no treatment now."""
+        words = self.wording
+        return list_rows(
+            self.jaw, no_treatment=(words.get("words.no_treatment.office"), words.get("words.no_treatment.patient"))
+        )
+
+    @property
+    def sizes(self) -> Sizes:
+        """Sizes of pictures on paper: 14 and 12 pt."""
+        return Sizes(small=12, body=14, bar=14, wide=True, width=self.text_width_mm / 25.4 * 72)
+
+    def money(self, amount: Decimal, *, exact: bool = False) -> str:
+        """An amount: rounded where it is an estimate, in full where it is a price."""
+        decimals = -int(self.estimate.practice.fees.quantum.as_tuple().exponent) if exact else 0
+        return format_amount(amount, self.locale, decimals=decimals)
+
+    def count(self, number: int) -> str:
+        """A small number in words."""
+        key = f"option_sheet.numbers.{number}"
+        return self.wording.get(key) if self.wording.has(key) else str(number)
+
+
+def write_option_sheet(job: SheetJob) -> Sheet:
+    """The whole sheet as blocks."""
+    from estimator.sheets.option_details import write_details
+
+    title = job.say("opening.title", jaw=job.jaw_name)
+    settings = job.estimate.practice.settings
+    return Sheet(
+        title=title,
+        number=job.number,
+        author=settings.practice_name or "Overdenture Options",
+        language=job.wording.language + "-" + job.locale.partition("_")[2],
+        created=job.day,
+        footer="  ·  ".join(_write_footer(job)),
+        of_word=job.say("of"),
+        blocks=(*_write_opening(job, title), *_write_room(job), PageBreak(), *_write_time(job), *_write_cost(job),
+                *_write_terms(job), PageBreak(), *write_details(job)),
+    )  # fmt: skip
+
+
+def _write_footer(job: SheetJob) -> list[str]:
+    settings = job.estimate.practice.settings
+    parts = [job.say("sheet", number=job.number)]
+    if job.estimate.practice.fees.invented:
+        parts.append(job.say("invented"))
+    if settings.approved_by and settings.approved_on:
+        when = format_day(settings.approved_on, job.locale)
+        return [*parts, job.say("approved", who=settings.approved_by, when=when)]
+    return [*parts, job.say("not_approved")]
+
+
+def _write_opening(job: SheetJob, title: str) -> list[Block]:
+    settings, patient = job.estimate.practice.settings, job.estimate.case.patient
+    day = format_day(job.day, job.locale)
+    made = job.say("made_for", practice=settings.practice_name, day=day) if settings.practice_name else day
+    blocks: list[Block] = [make_paragraph(mark_up("{made}", made=made), small=True)]
+    if patient.name:
+        blocks.append(NameLine(label=job.say("for"), name=patient.name))
+    start = "opening.last_teeth" if job.jaw.jaw.extractions else "opening.no_teeth"
+    choices = job.mark("opening.choices", count=job.count(len(job.rows)))
+    return [*blocks, Heading(text=title, level=1), make_paragraph(job.mark(start, jaw=job.jaw_name), choices)]
+
+
+def _write_room(job: SheetJob) -> list[Block]:
+    measured = find_measured(job.rows)
+    sentences = [job.mark("room.why"), *(_tell_room(job, measured) if measured else [job.mark("room.not_yet")])]
+    picture = draw_room(
+        [job.writer.room_row(row) for row in job.rows],
+        job.sizes,
+        room_mm=measured.space_mm if measured else None,
+        error_mm=(measured.error_mm if measured else None) or Decimal(0),
+        words=job.writer.key_words(),
+    )
+    scale = paper_scale(picture.span, job.text_width_mm)
+    width = (picture.span[1] - picture.span[0]) * scale
+    note = job.mark(f"room.scale_{scale:g}".replace(".5", "_5"))
+    return [
+        Heading(text=job.say("room.title"), level=2),
+        make_paragraph(*sentences),
+        Together(blocks=(_make_figure(picture, _describe_room(job, measured), width), make_paragraph(note, small=True))),
+    ]
+
+
+def _make_figure(picture: Picture, alt: str, width_mm: float | None = None) -> Figure:
+    return Figure(shapes=picture.shapes, span=picture.span, height=picture.height, alt=alt, width_mm=width_mm)
+
+
+def _tell_room(job: SheetJob, measured: Clearance) -> list[Text]:
+    measurement = job.jaw.jaw.measurement
+    if measurement is None or measured.space_mm is None or measured.error_mm is None:
+        return []
+    words = {Decimal("0.5"): "room.half", Decimal(1): "room.one"}
+    known = words.get(measured.error_mm.normalize())
+    error = job.say(known) if known else format_mm(measured.error_mm, job.locale, short=True)
+    space = format_mm(measured.space_mm, job.locale, short=True)
+    told = [job.mark(f"room.method_{measurement.method}"), job.mark("room.have", mm=space, error=error)]
+    told += _tell_verdicts(job)
+    return [*told, job.mark("room.provisional")] if measured.provisional else told
+
+
+def _tell_verdicts(job: SheetJob) -> list[Text]:
+    """Which fit, which are close, which do not fit; all of one kind in one sentence."""
+    rows = [(row.patient_name, row.clearance) for row in job.rows if row.clearance]
+    by_verdict = {v: tuple(name for name, c in rows if c.verdict is v) for v in Verdict}
+    if len(by_verdict[Verdict.FITS]) == len(rows) > 1:
+        tightest = min(rows, key=lambda row: row[1].margin_mm or Decimal(0))
+        return [job.mark("room.all_fit", count=job.count(len(rows))), job.mark("room.least_room", name=tightest[0])]
+    order = (Verdict.FITS, Verdict.TIGHT, Verdict.DOES_NOT_FIT)
+    told = [job.mark(f"room.{v}", names=list_words(by_verdict[v])) for v in order if by_verdict[v]]
+    if by_verdict[Verdict.DOES_NOT_FIT]:
+        told.append(job.mark("room.make_room"))
+    return [*told, job.mark("room.some")] if by_verdict[Verdict.NOT_MEASURED] else told
+
+
+def _describe_room(job: SheetJob, measured: Clearance | None) -> str:
+    """The picture of the room in words: its finding and every number."""
+    if measured is None or measured.space_mm is None:
+        parts = [job.say("room.alt_not_measured", jaw=job.jaw_name)]
+    else:
+        parts = [job.say("room.alt_measured", jaw=job.jaw_name, mm=format_mm(measured.space_mm, job.locale, short=True))]
+    for row in job.rows:
+        finding = job.writer.find_room(row).rstrip(".")
+        name = job.writer.name(row)
+        if row.clearance is None:
+            parts.append(job.say("room.alt_none", name=name, finding=finding))
+        else:
+            least, usual = (job.writer.length(v) for v in (row.clearance.least_mm, row.clearance.required_mm))
+            parts.append(job.say("room.alt_row", name=name, least=least, usual=usual, finding=finding))
+    return " ".join(parts)
+
+
+def _write_time(job: SheetJob) -> list[Block]:
+    head = tuple(job.say(f"time.head_{column}") for column in ("choice", "trips", "teeth", "without"))
+    table = Table(head=head, rows=tuple(_write_time_row(job, row) for row in job.rows), widths=(52, 9, 18.5, 20.5))
+    return [Heading(text=job.say("time.title"), level=2), table]
+
+
+def _write_time_row(job: SheetJob, row: Row) -> tuple[str, ...]:
+    nothing = job.say("time.nothing")
+    if row.weeks_to_teeth is None or row.weeks_without_teeth is None:
+        return (row.patient_name, nothing if row.reason else job.say("time.no_trips"), nothing, nothing)
+    weeks = row.weeks_without_teeth
+    shown = f"{weeks.normalize():f}"
+    without = job.say("time.weeks_one") if weeks == 1 else job.say("time.weeks_many", weeks=shown)
+    final = job.say("time.teeth_week", week=f"{row.weeks_to_teeth.normalize():f}")
+    return (row.patient_name, str(row.trips), final, without)
+
+
+def _write_cost(job: SheetJob) -> list[Block]:
+    currency = name_currency(job.estimate.practice.fees.currency, job.locale)
+    rows = [job.writer.money_row(row) for row in job.rows]
+    picture = draw_money(rows, job.sizes, axis=currency, words=job.writer.key_words(), alone=True)
+    told = [job.say("cost.alt_row", name=r.name, finding=r.finding, foot=r.foot or "–") for r in rows]
+    alt = job.say("cost.alt", currency=currency, years=job.estimate.years, rows=" ".join(told))
+    intro = [job.mark("cost.range")] + ([job.mark("cost.set_back")] if any(r.set_aside for r in rows) else [])
+    title = job.say("cost.title_one") if job.estimate.years == 1 else job.say("cost.title_many", years=job.estimate.years)
+    return [Heading(text=title, level=2), make_paragraph(*intro), _make_figure(picture, alt)]
+
+
+def _write_terms(job: SheetJob) -> list[Block]:
+    settings, fees = job.estimate.practice.settings, job.estimate.practice.fees
+    parts = settings.pay_at
+    pay = job.mark("terms.pay_at", count=job.count(len(parts)), parts=list_words(parts)) if parts else job.mark("terms.pay_ask")
+    left_out = job.mark("terms.not_included_ask")
+    if settings.not_included:
+        left_out = job.mark("terms.not_included", items=list_words(settings.not_included))
+    day = format_day(fees.price_date, job.locale)
+    prices = job.mark("terms.prices_invented" if fees.invented else "terms.prices", day=day)
+    return [make_paragraph(pay, left_out, prices), make_paragraph(job.mark("terms.sources"), small=True)]

@@ -1,0 +1,110 @@
+"""A case estimate as lines of plain text: what the terminal shows, for the office."""
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from estimator.base.formats import format_amount, format_count
+from estimator.estimate.compare import find_step, list_rows
+from estimator.estimate.cost import CostLine
+from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
+from estimator.inputs.fees import FeeKind
+from estimator.inputs.wording import Wording
+from estimator.pictures.option_rows import RowWriter, find_measured
+
+_WIDTH = 78
+
+
+def write_text(estimate: CaseEstimate, wording: Wording) -> str:
+    """The whole comparison: room, time and cost of every option in every jaw, then lines, cautions and assumptions."""
+    return "\n".join(_write_case(estimate, wording)) + "\n"
+
+
+def _write_case(estimate: CaseEstimate, wording: Wording) -> Iterator[str]:
+    fees = estimate.practice.fees
+    yield f"Case {estimate.case.reference}, {fees.currency}, prices of {fees.price_date.isoformat()} ({fees.file})"
+    if fees.invented:
+        yield "Invented demo prices: not a real quote."
+    for jaw in estimate.jaws:
+        yield from _write_jaw(jaw, estimate, wording)
+    if len(estimate.jaws) > 1:
+        per_case = max(e.fees.per_case for jaw in estimate.jaws for e in jaw.estimates)
+        yield f"\nBoth jaws hold the lines charged once a case ({_money(per_case)}); they are paid once."
+    assumed = [figure for figure in estimate.basis if figure.assumption]
+    yield f"\n{len(assumed)} of the {len(estimate.basis)} figures used are assumptions, to be confirmed by your clinician"
+    yield "(--json lists each with its source and how sure it is)."
+    yield "The tool informs; the licensed clinician and the patient decide; local law applies."
+
+
+def _write_jaw(jaw: JawEstimate, estimate: CaseEstimate, wording: Wording) -> Iterator[str]:
+    names = (wording.get("words.no_treatment.office"), wording.get("words.no_treatment.patient"))
+    rows = list_rows(jaw, no_treatment=names)
+    writer = RowWriter(wording, patient=False, step=find_step(rows))
+    state = "in place" if jaw.jaw.implants_present else "planned"
+    yield f"\n{jaw.jaw.arch.value.capitalize()}, {jaw.jaw.implants} implants {state}"
+    yield _describe_room(jaw, find_measured(rows) is not None)
+    for row in rows:
+        yield "-" * _WIDTH
+        yield row.name
+        if row.clearance is not None:
+            yield f"  room   {writer.find_room(row)}; least {row.clearance.least_mm:.2f}, usual {row.clearance.required_mm:.2f} mm"
+        else:
+            yield f"  room   {writer.find_room(row)}"
+        if row.reason:
+            continue
+        time, money = writer.time_row(row), writer.money_row(row)
+        yield f"  time   {time.finding}{', ' + time.foot if time.foot else ''}"
+        yield f"  cost   {money.finding}{'; ' + money.foot if money.foot else ''}"
+    yield "-" * _WIDTH
+    yield f"Cost: first cost + expected upkeep of {estimate.years} years (8 chances in 10). Studies disagree; no option is called the winner."
+    for option in jaw.estimates:
+        yield from _write_option(option)
+
+
+def _describe_room(jaw: JawEstimate, measured: bool) -> str:
+    measurement = jaw.jaw.measurement
+    if not measured or measurement is None:
+        return "Restorative space: not measured yet. Usual stacks are read from the soft tissue crest."
+    tightest = find_measured(list_rows(jaw, no_treatment=("", "")))
+    if tightest is None or tightest.space_mm is None:
+        return ""
+    method = measurement.method.value.replace("_", " ")
+    return (
+        f"Restorative space {tightest.space_mm:.2f} mm from the soft tissue crest at the tightest site ({tightest.limiting_site}), "
+        f"{method}, ± {tightest.error_mm:.2f} mm{', provisional' if tightest.provisional else ''}"
+    )
+
+
+def _write_option(option: Estimate) -> Iterator[str]:
+    yield f"\n{option.name}: first cost {_money(option.fees.total)}"
+    for kind, total in option.fees.by_kind:
+        lines = [line for line in option.fees.lines if line.kind is kind]
+        if lines and kind is not FeeKind.AFTERCARE:
+            yield f"  {kind.value.capitalize()}, {_money(total)}"
+            yield from (_write_line(line) for line in lines)
+    shares = ", ".join(f"{provider} {_money(total)}" for provider, total in option.fees.by_provider)
+    yield f"  by provider: {shares}"
+    cost = option.practice_cost
+    if cost.cost_total is not None and cost.margin is not None:
+        yield f"  office only: costs the practice {_money(cost.cost_total)}, margin {_money(cost.margin)}"
+    if option.clearance.chance_of_fit is not None:
+        yield f"  chance that the usual stack fits: {_percent(option.clearance.chance_of_fit)}"
+    for event in option.upkeep.events:
+        yield f"  upkeep: {event.label}, about {event.count:.2f} times, {format_amount(event.cost, 'en_US')}"
+    for caution in option.clearance.cautions:
+        yield f"  caution: {caution.text} [{caution.source}; {caution.how_sure.value}]"
+
+
+def _write_line(line: CostLine) -> str:
+    amount = "included" if line.unit_fee == 0 else _money(line.amount)
+    return f"    {line.label:<44}{line.quantity:>3} × {_money(line.unit_fee):>10}{amount:>14}"
+
+
+def _money(amount: Decimal) -> str:
+    decimals = max(0, -int(amount.as_tuple().exponent))
+    return format_amount(amount, "en_US", decimals=decimals)
+
+
+def _percent(chance: float) -> str:
+    if chance > 0.99:
+        return "over 99 %"
+    return "under 1 %" if chance < 0.01 else f"{format_count(Decimal(str(round(100 * chance))), 'en_US')} %"

@@ -1,0 +1,89 @@
+"""Builders of small cases, shared by all tests: say only what matters, the rest is an ordinary lower jaw."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from estimator import files
+from estimator.estimate.result import CaseEstimate, Estimate, estimate_case
+from estimator.inputs.case import (
+    Arch,
+    Case,
+    Jaw,
+    Landmark,
+    Measurement,
+    Method,
+    Site,
+    default_attachments_on_bar,
+    list_teeth,
+)
+from estimator.inputs.options import Option
+from estimator.inputs.practice import Practice
+from estimator.inputs.settings import Settings
+
+TODAY = date(2026, 11, 25)
+CHECKOUT = Path(__file__).resolve().parents[1]
+CASTS = Measurement(method=Method.MOUNTED_CASTS, landmark=Landmark.SOFT_TISSUE_CREST, set_up_accepted=True)
+
+
+@cache
+def load_demo_practice() -> Practice:
+    """Shipped options and evidence with the demo fees, and 240 an hour for a chair."""
+    practice = files.load_practice(fees=CHECKOUT / "demo_fees.csv")
+    return replace(practice, settings=Settings(chair_cost_per_hour=Decimal(240)))
+
+
+def make_sites(rooms: Iterable[str], *, arch: Arch = Arch.MANDIBLE, **more: Any) -> tuple[Site, ...]:
+    """A site a room, on teeth of that arch from the patient's right."""
+    teeth = list_teeth(arch)
+    return tuple(
+        Site(tooth=tooth, restorative_space_mm=Decimal(room), **more) for tooth, room in zip(teeth[3:], rooms, strict=False)
+    )
+
+
+def make_jaw(*rooms: str, implants: int = 4, arch: Arch = Arch.MANDIBLE, **more: Any) -> Jaw:
+    """A jaw with `implants` present; one room is taken for every site, no room means not measured."""
+    spaces = rooms * implants if len(rooms) == 1 else rooms
+    known = {
+        "implants_present": True,
+        "attachments_on_bar": default_attachments_on_bar(implants),
+        "measurement": CASTS if rooms else None,
+        "sites": make_sites(spaces, arch=arch),
+    }
+    return Jaw(arch=arch, implants=implants, **{**known, **more})
+
+
+def make_case(*jaws: Jaw, **more: Any) -> Case:
+    """A case of these jaws."""
+    return Case(reference="T-1", jaws=jaws, **more)
+
+
+def find_option(key: str) -> Option:
+    """A shipped option."""
+    return next(option for option in load_demo_practice().options if option.key == key)
+
+
+def estimate_jaw(jaw: Jaw, *, practice: Practice | None = None, years: int = 10, **more: Any) -> dict[str, Estimate]:
+    """The estimates of one jaw by option key."""
+    made = estimate_all(jaw, practice=practice, years=years, **more)
+    return {option.key: option for option in made.jaws[0].estimates}
+
+
+def estimate_all(*jaws: Jaw, practice: Practice | None = None, years: int = 10, **more: Any) -> CaseEstimate:
+    """A whole case estimate."""
+    return estimate_case(make_case(*jaws, **more), practice or load_demo_practice(), years=years)
+
+
+def case_document(**changes: Any) -> dict[str, Any]:
+    """A small case as a parsed TOML document, with changes to its only jaw."""
+    jaw: dict[str, Any] = {
+        "arch": "mandible", "implants": 2, "implants_present": True,
+        "measurement": {"method": "mounted_casts", "landmark": "soft_tissue_crest", "set_up_accepted": True},
+        "sites": [{"tooth": "43", "restorative_space_mm": Decimal("11.5")}, {"tooth": "33", "restorative_space_mm": 12}],
+    }  # fmt: skip
+    jaw.update(changes)
+    return {"reference": "T-1", "jaws": [{k: v for k, v in jaw.items() if v is not None}]}

@@ -1,0 +1,165 @@
+"""Lives, renewal counts, and expected and discounted renewals."""
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy import stats
+
+from estimator.estimate.upkeep.renewal import (
+    FixedLife,
+    Floats,
+    LifeCdf,
+    expect_renewals_by_year,
+    expected_renewals,
+    renewal_counts,
+    weibull_cdf,
+    weibull_shape,
+)
+
+
+def build_exponential(rate: float) -> LifeCdf:
+    return lambda ages: -np.expm1(-rate * ages)
+
+
+def build_erlang(ages: Floats) -> Floats:
+    return np.asarray(stats.gamma.cdf(ages, 2, scale=5.0))
+
+
+@given(mean=st.floats(0.5, 50.0), cv=st.floats(1e-4, 5.0))
+def test_weibull_of_the_found_shape_has_the_asked_sd(mean: float, cv: float) -> None:
+    shape = weibull_shape(mean, cv * mean)
+    unit_mean, square = math.gamma(1 + 1 / shape), math.lgamma(1 + 2 / shape)
+    found = math.sqrt(max(math.expm1(square - 2 * math.log(unit_mean)), 0.0))
+    assert found == pytest.approx(cv, rel=1e-4)
+
+
+def test_weibull_shape_of_a_fixed_life_is_infinite() -> None:
+    assert weibull_shape(8.0, 0.0) == math.inf
+
+
+@pytest.mark.parametrize(("mean", "sd"), [(0.0, 1.0), (math.inf, 1.0), (10.0, -1.0), (10.0, math.nan), (1.0, 1e9)])
+def test_impossible_life_is_refused(mean: float, sd: float) -> None:
+    with pytest.raises(ValueError, match="must be"):
+        weibull_shape(mean, sd)
+
+
+@pytest.mark.parametrize("shape", [0.0, math.nan, -2.0])
+def test_impossible_weibull_shape_is_refused(shape: float) -> None:
+    with pytest.raises(ValueError, match="'shape' must be"):
+        weibull_cdf(10.0, shape)
+
+
+@pytest.mark.parametrize("shape", [0.72, 2.4, 50.0])
+def test_weibull_distribution_agrees_with_scipy(shape: float) -> None:
+    ages = np.linspace(0.0, 40.0, 81)
+    scale = 11 / math.gamma(1 + 1 / shape)
+    assert weibull_cdf(11.0, shape)(ages) == pytest.approx(stats.weibull_min.cdf(ages, shape, scale=scale), abs=1e-12)
+
+
+@pytest.mark.parametrize("years", [1, 10, 30])
+def test_renewals_of_an_exponential_life_are_poisson(years: int) -> None:
+    found = renewal_counts(build_exponential(0.27), years)
+    expected = stats.poisson.sf(np.arange(found.size), 0.27 * years)
+    assert found == pytest.approx(expected, abs=3e-5)
+
+
+@pytest.mark.parametrize("years", [5, 20])
+def test_renewals_of_an_erlang_life_are_pairs_of_poisson_stages(years: int) -> None:
+    found = renewal_counts(build_erlang, years)
+    expected = stats.poisson.sf(2 * np.arange(1, found.size + 1) - 1, years / 5)
+    assert found == pytest.approx(expected, abs=1e-6)
+
+
+def test_count_chances_agree_with_a_plain_convolution() -> None:
+    cdf, nodes = weibull_cdf(7.0, 2.4), 64
+    step = 30 / nodes
+    edges = np.maximum((np.arange(nodes + 2) - 0.5) * step, 0.0)
+    masses = np.diff(cdf(edges))
+    twice = np.convolve(masses, masses)[: nodes + 1]
+    thrice = np.convolve(twice, masses)[: nodes + 1]
+    expected = [float(cdf(np.array([30.0]))[0]), *(ends[:-1].sum() + ends[-1] / 2 for ends in (twice, thrice))]
+    assert renewal_counts(cdf, 30.0, nodes)[:3] == pytest.approx(expected, abs=1e-11)
+
+
+def test_chance_of_a_first_renewal_is_the_distribution_function_itself() -> None:
+    cdf = weibull_cdf(11.0, 2.4)
+    assert renewal_counts(cdf, 10.0)[0] == cdf(np.array([10.0]))[0]
+
+
+@given(mean=st.floats(2.0, 40.0), shape=st.floats(0.7, 20.0), years=st.integers(1, 30))
+def test_count_chances_never_rise_and_add_up_to_the_expectation(mean: float, shape: float, years: int) -> None:
+    cdf = weibull_cdf(mean, shape)
+    counts = renewal_counts(cdf, years)
+    assert np.all(np.diff(counts) <= 0)
+    assert counts.sum() == pytest.approx(expected_renewals(cdf, years), abs=1e-3)
+
+
+def test_lives_far_shorter_than_the_lattice_are_refused() -> None:
+    with pytest.raises(ValueError, match="a life must mostly be longer than"):
+        renewal_counts(weibull_cdf(0.001, 2.4), 30)
+
+
+@pytest.mark.parametrize("years", [0.0, -1.0, math.inf])
+def test_impossible_horizon_is_refused(years: float) -> None:
+    with pytest.raises(ValueError, match="'years' must be above 0"):
+        expected_renewals(weibull_cdf(10.0, 2.4), years)
+
+
+def test_expectation_by_year_agrees_with_the_expectation_at_each_year() -> None:
+    cdf = weibull_cdf(7.0, 2.4)
+    expected = [expected_renewals(cdf, year) for year in range(1, 31)]
+    assert expect_renewals_by_year(cdf, 30).by_year == pytest.approx(expected, abs=1e-6)
+
+
+def test_longer_horizon_repeats_the_years_of_a_shorter_one() -> None:
+    cdf = weibull_cdf(7.0, 2.4)
+    short, long = expect_renewals_by_year(cdf, 10), expect_renewals_by_year(cdf, 30)
+    assert long.by_year[:10] == pytest.approx(short.by_year, abs=1e-11)
+
+
+@pytest.mark.parametrize(("rate", "years"), [(0.27, 10), (1.0, 20)])
+def test_discounted_renewals_of_an_exponential_life_meet_the_closed_form(rate: float, years: int) -> None:
+    force = math.log(1.03)
+    expected = rate * (1 - 1.03**-years) / force
+    found = expect_renewals_by_year(build_exponential(rate), years, 1 / 1.03).discounted
+    assert found == pytest.approx(expected, abs=1e-6)
+
+
+def test_discounting_at_factor_one_changes_nothing() -> None:
+    found = expect_renewals_by_year(weibull_cdf(7.0, 2.4), 20, 1.0)
+    assert found.discounted == found.by_year[-1]
+
+
+def test_discounting_is_continuous_at_factor_one() -> None:
+    cdf = weibull_cdf(7.0, 2.4)
+    near = expect_renewals_by_year(cdf, 20, 1 - 1e-9).discounted
+    assert near == pytest.approx(expect_renewals_by_year(cdf, 20, 1.0).discounted, abs=1e-6)
+
+
+def test_fixed_life_counts_a_renewal_on_the_last_day() -> None:
+    assert renewal_counts(FixedLife(years=8.0), 16.0).tolist() == [1.0, 1.0]
+
+
+def test_fixed_life_longer_than_the_horizon_is_never_renewed() -> None:
+    assert renewal_counts(FixedLife(years=8.0), 7.0).size == 0
+
+
+def test_fixed_life_is_renewed_at_its_multiples() -> None:
+    found = expect_renewals_by_year(FixedLife(years=2.5), 6)
+    assert found.by_year.tolist() == [0, 0, 1, 1, 2, 2]
+
+
+def test_fixed_life_has_the_same_expectation_as_its_counts() -> None:
+    assert expected_renewals(FixedLife(years=2.5), 6.0) == 2
+
+
+def test_nearly_fixed_life_runs_into_the_fixed_one() -> None:
+    cdf = weibull_cdf(8.0, weibull_shape(8.0, 0.02))
+    assert expected_renewals(cdf, 20) == pytest.approx(expected_renewals(FixedLife(years=8.0), 20), abs=1e-6)
+
+
+def test_fixed_life_is_a_step_as_a_distribution_function() -> None:
+    assert FixedLife(years=8.0)(np.array([7.9, 8.0, 8.1])).tolist() == [0.0, 1.0, 1.0]
