@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 
 from estimator import files
-from estimator.base.problems import InputError
+from estimator.base.problems import InputError, Problem
 from estimator.estimate.result import CaseEstimate, estimate_case
 from estimator.estimate.snapshot import take_snapshot
 from estimator.inputs.practice import Practice
@@ -30,10 +30,13 @@ def main(argv: list[str] | None = None) -> int:
             print(problem, file=sys.stderr)
         return 1
     except BrokenPipeError:  # the reader of a pipe has seen enough
-        sys.stdout = None  # type: ignore[assignment]
+        sys.stdout = None
         return 0
     except OSError as error:
-        print(f"{error.filename or 'file'}: got {error.strerror or error}; expected a place that can be written", file=sys.stderr)
+        print(
+            f"{error.filename or 'file'}: got {error.strerror or error}; expected a place that can be written",
+            file=sys.stderr,
+        )
         return 1
 
 
@@ -59,9 +62,13 @@ def _make_parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
     estimate = commands.add_parser("estimate", help="estimate every option of a case")
     estimate.add_argument("case", type=Path, metavar="CASE.toml")
-    estimate.add_argument("--fees", type=Path, metavar="F.csv", help="fee schedule (default: the practice's, else the demo's)")
+    estimate.add_argument(
+        "--fees", type=Path, metavar="F.csv", help="fee schedule (default: the practice's, else the demo's)"
+    )
     estimate.add_argument("--practice", type=Path, metavar="DIR", help="practice folder")
-    estimate.add_argument("--years", type=_read_years, default=10, metavar="N", help="years to look ahead, 1 to 30 (default 10)")
+    estimate.add_argument(
+        "--years", type=_read_years, default=10, metavar="N", help="years to look ahead, 1 to 30 (default 10)"
+    )
     estimate.add_argument("--out", type=Path, metavar="DIR", help="print the option sheet (PDF) into this folder")
     estimate.add_argument("--json", action="store_true", help="print JSON instead of text")
     check = commands.add_parser("check", help="list every problem of case, fee, option, figures and settings files")
@@ -87,7 +94,7 @@ def _read_port(text: str) -> int:
 
 
 def _run_estimate(arguments: argparse.Namespace) -> int:
-    problems = []
+    problems: list[Problem] = []
     case, practice = None, None
     try:
         case = files.load_case(arguments.case, today=date.today())  # noqa: DTZ011 - an age is counted in local days
@@ -139,10 +146,10 @@ def _run_demo(arguments: argparse.Namespace) -> int:
     if arguments.write is not None:
         for path in files.write_demo(arguments.write):
             print(f"Written: {path}")
-        print(f"Edit them, then: estimator estimate {arguments.write / 'case.toml'} --practice {arguments.write / 'practice'}")
+        case, practice = arguments.write / "case.toml", arguments.write / "practice"
+        print(f"Edit them, then: estimator estimate {case} --practice {practice}")
         return 0
-    case, practice = files.load_demo(today=date.today())  # noqa: DTZ011
-    estimate = estimate_case(case, practice)
+    estimate = estimate_case(*files.load_demo(today=date.today()))  # noqa: DTZ011
     _show(estimate, as_json=False)
     _print_sheet(estimate, arguments.out)
     return 0

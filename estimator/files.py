@@ -20,7 +20,7 @@ from estimator.inputs.cautions import CautionText, read_cautions
 from estimator.inputs.fees import FeeSchedule, read_fees
 from estimator.inputs.option_file import read_option
 from estimator.inputs.options import Option
-from estimator.inputs.practice import Practice, find_missing_fees
+from estimator.inputs.practice import Practice, find_missing_fees, find_unusable_figures
 from estimator.inputs.settings import Settings, read_settings
 from estimator.inputs.wording import Wording, read_wording
 
@@ -52,7 +52,9 @@ def read_text(path: Path) -> str:
         data = path.read_bytes() if size <= _LARGEST_BYTES else b""
     except OSError as error:
         reason = error.strerror or type(error).__name__
-        raise InputError([Problem(file=path.name, place="", found=reason.lower(), expected="a file that can be read")]) from None
+        raise InputError(
+            [Problem(file=path.name, place="", found=reason.lower(), expected="a file that can be read")]
+        ) from None
     if size > _LARGEST_BYTES:
         raise InputError([Problem(file=path.name, place="", found=f"{size} bytes", expected="a file of at most 5 MB")])
     return decode_text(data, path.name)
@@ -100,7 +102,10 @@ def parse_csv(text: str, file: str) -> Table:
         if not any(cells):
             continue
         if len(cells) < len(columns) or any(cells[len(columns) :]):
-            found, expected = f"{len(cells)} cells", f"{len(columns)} cells, as in row 1 (a cell with a comma in it needs quotes)"
+            found, expected = (
+                f"{len(cells)} cells",
+                f"{len(columns)} cells, as in row 1 (a cell with a comma in it needs quotes)",
+            )
             problems.append(Problem(file=file, place=f"row {number}", found=found, expected=expected))
             continue
         rows.append(Row(number=number, cells=dict(zip(columns, cells, strict=False))))
@@ -161,6 +166,7 @@ def load_practice(folder: Path | None = None, *, fees: Path | None = None) -> Pr
     with _gather(problems):
         evidence = _load_own_figures(folder, evidence)
     options = _load_options(folder, evidence, problems)
+    problems += find_unusable_figures(options)
     schedule = None
     with _gather(problems):
         schedule = load_fees(fees or _find_newest_fees(folder) or find_demo_fees())
@@ -218,9 +224,12 @@ def _find_reader(path: Path, today: date) -> Callable[[], object]:
         if "how_sure" in table.columns:
             shipped = load_shipped_evidence()
             return lambda: read_evidence(table, shipped.sources, known=shipped.figures)
-        return lambda: read_fees(table)
+        return lambda: _check_fees(table)
     if path.suffix.lower() != ".toml":
-        found, expected = show_found(path.suffix or path.name), "a .toml case, option or settings file, or a .csv fee schedule"
+        found, expected = (
+            show_found(path.suffix or path.name),
+            "a .toml case, option or settings file, or a .csv fee schedule",
+        )
         raise InputError([Problem(file=path.name, place="", found=found, expected=expected)])
     document = load_toml(path)
     if "stack" in document or "visits" in document:
@@ -229,6 +238,13 @@ def _find_reader(path: Path, today: date) -> Callable[[], object]:
         return lambda: read_settings(document, file=path.name, locales=LOCALES)
     health = [key for key, text in load_cautions().items() if text.health]
     return lambda: read_case(document, file=path.name, today=today, health_flags=health)
+
+
+def _check_fees(table: Table) -> None:
+    """A fee schedule is also checked for the lines that the shipped options charge."""
+    problems = find_missing_fees(_load_options(None, load_shipped_evidence(), []), read_fees(table))
+    if problems:
+        raise InputError(problems)
 
 
 def write_demo(folder: Path) -> tuple[Path, ...]:
@@ -242,7 +258,9 @@ def write_demo(folder: Path) -> tuple[Path, ...]:
     standing = [path for path in copies if path.exists()]
     if standing:
         expected = "an empty place; move or rename what is there"
-        raise InputError([Problem(file=str(p), place="", found="a file that exists already", expected=expected) for p in standing])
+        raise InputError(
+            [Problem(file=str(p), place="", found="a file that exists already", expected=expected) for p in standing]
+        )
     for target, source in copies.items():
         target.parent.mkdir(parents=True, exist_ok=True)
         target.write_bytes(source.read_bytes())

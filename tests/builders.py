@@ -41,7 +41,8 @@ def make_sites(rooms: Iterable[str], *, arch: Arch = Arch.MANDIBLE, **more: Any)
     """A site a room, on teeth of that arch from the patient's right."""
     teeth = list_teeth(arch)
     return tuple(
-        Site(tooth=tooth, restorative_space_mm=Decimal(room), **more) for tooth, room in zip(teeth[3:], rooms, strict=False)
+        Site(tooth=tooth, restorative_space_mm=Decimal(room), **more)
+        for tooth, room in zip(teeth[3:], rooms, strict=False)
     )
 
 
@@ -83,7 +84,10 @@ def case_document(**changes: Any) -> dict[str, Any]:
     jaw: dict[str, Any] = {
         "arch": "mandible", "implants": 2, "implants_present": True,
         "measurement": {"method": "mounted_casts", "landmark": "soft_tissue_crest", "set_up_accepted": True},
-        "sites": [{"tooth": "43", "restorative_space_mm": Decimal("11.5")}, {"tooth": "33", "restorative_space_mm": 12}],
+        "sites": [
+            {"tooth": "43", "restorative_space_mm": Decimal("11.5")},
+            {"tooth": "33", "restorative_space_mm": 12},
+        ],
     }  # fmt: skip
     jaw.update(changes)
     return {"reference": "T-1", "jaws": [{k: v for k, v in jaw.items() if v is not None}]}

@@ -113,9 +113,15 @@ def _read_figure(table: Table, row: Row, problems: list[Problem]) -> Figure | No
     if len(problems) == before and not numbers["low"] <= numbers["value"] <= numbers["high"]:
         found = " / ".join(show_found(numbers[c]) for c in ("low", "value", "high"))
         problems.append(
-            Problem(file=table.file, place=f"row {row.number}", found=found, expected="low, value and high in rising order")
+            Problem(
+                file=table.file, place=f"row {row.number}", found=found, expected="low, value and high in rising order"
+            )
         )
     if len(problems) > before:
         return None
-    texts = {c: row.cells[c] for c in ("key", "name", "unit", "source", "place", "note")}
-    return Figure(**texts, **numbers, how_sure=HowSure(row.cells["how_sure"]))
+    key, name, unit, source, place, note = (row.cells[c] for c in ("key", "name", "unit", "source", "place", "note"))
+    low, value, high = (numbers[c] for c in ("low", "value", "high"))
+    return Figure(
+        key=key, name=name, low=low, value=value, high=high, unit=unit, source=source, place=place, note=note,
+        how_sure=HowSure(row.cells["how_sure"]),
+    )  # fmt: skip

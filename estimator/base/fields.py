@@ -39,7 +39,7 @@ class Fields:
         self._read[name] = None
         return self.table.get(name)
 
-    def read_text(self, name: str, *, expected: str, required: bool = False, longest: int = 120) -> str:
+    def read_line(self, name: str, *, expected: str, required: bool = False, longest: int = 120) -> str:
         """One line of text, in NFC, without control characters."""
         value = self.get_raw(name)
         if value is None and not required:
@@ -59,12 +59,23 @@ class Fields:
         self.blame(name, "a short name in small letters, digits and underscores, such as tooth_trial")
         return ""
 
-    def read_length(self, name: str, low: int, high: int, *, example: str, default: Decimal | None = None) -> Decimal | None:
+    def read_length(
+        self, name: str, low: int, high: int, *, example: str, default: Decimal | None = None
+    ) -> Decimal | None:
         """A length in millimetres from low to high."""
-        return self.read_decimal(name, low, high, what=f"a length from {low} to {high} mm", example=example, default=default)
+        return self.read_decimal(
+            name, low, high, what=f"a length from {low} to {high} mm", example=example, default=default
+        )
 
     def read_decimal(
-        self, name: str, low: Decimal | int, high: Decimal | int, *, what: str, example: str, default: Decimal | None = None
+        self,
+        name: str,
+        low: Decimal | int,
+        high: Decimal | int,
+        *,
+        what: str,
+        example: str,
+        default: Decimal | None = None,
     ) -> Decimal | None:
         """A number from low to high, whole or with a decimal point; text such as "0.5 in" is refused."""
         value = self.get_raw(name)

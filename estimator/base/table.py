@@ -49,16 +49,31 @@ def check_columns(table: Table, known: tuple[str, ...], required: tuple[str, ...
     for name in dict.fromkeys(table.columns):
         if name not in known:
             problems.append(
-                Problem(file=table.file, place="row 1", found=f"column {show_found(name)}", expected=suggest_name(name, known))
+                Problem(
+                    file=table.file,
+                    place="row 1",
+                    found=f"column {show_found(name)}",
+                    expected=suggest_name(name, known),
+                )
             )
         if table.columns.count(name) > 1:
             problems.append(
-                Problem(file=table.file, place="row 1", found=f"column {show_found(name)} twice", expected="each column once")
+                Problem(
+                    file=table.file,
+                    place="row 1",
+                    found=f"column {show_found(name)} twice",
+                    expected="each column once",
+                )
             )
     for name in required:
         if name not in table.columns:
             problems.append(
-                Problem(file=table.file, place="row 1", found=f'no column "{name}"', expected=f"the columns {', '.join(required)}")
+                Problem(
+                    file=table.file,
+                    place="row 1",
+                    found=f'no column "{name}"',
+                    expected=f"the columns {', '.join(required)}",
+                )
             )
     return problems
 

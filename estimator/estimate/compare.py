@@ -37,7 +37,7 @@ def list_rows(jaw: JawEstimate, *, no_treatment: tuple[str, str]) -> tuple[Row, 
 
 
 def find_step(rows: tuple[Row, ...]) -> Decimal:
-    """What an estimate is rounded to beside the others: the third digit after the first of the largest, 10 for 18 880."""
+    """What estimates are rounded to: the fourth digit of the largest of them, 10 for 18 880."""
     largest = max((row.total[2] for row in rows if row.total), default=Decimal(0))
     return Decimal(1).scaleb(max(0, largest.adjusted() - 3))
 

@@ -146,4 +146,6 @@ def find_practice_cost(fees: Fees, schedule: FeeSchedule, chair_cost_per_hour: D
         source = schedule.get(line.key)
         chair = Decimal(source.minutes) * chair_cost_per_hour / 60
         cost += round_money(((source.practice_cost or Decimal(0)) + chair) * line.quantity, schedule.quantum)
-    return PracticeCost(cost_total=cost.quantize(schedule.quantum), margin=(fees.total - cost).quantize(schedule.quantum))
+    return PracticeCost(
+        cost_total=cost.quantize(schedule.quantum), margin=(fees.total - cost).quantize(schedule.quantum)
+    )

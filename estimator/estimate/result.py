@@ -74,7 +74,10 @@ class CaseEstimate:
 def estimate_case(case: Case, practice: Practice, *, years: int = 10) -> CaseEstimate:
     """Estimate every option in every jaw, looking `years` (1 to 30) ahead."""
     return CaseEstimate(
-        case=case, practice=practice, years=years, jaws=tuple(_estimate_jaw(case, jaw, practice, years) for jaw in case.jaws)
+        case=case,
+        practice=practice,
+        years=years,
+        jaws=tuple(_estimate_jaw(case, jaw, practice, years) for jaw in case.jaws),
     )
 
 
@@ -131,7 +134,7 @@ def _make_estimate(case: Case, jaw: Jaw, option: Option, practice: Practice, fee
 
 
 def _list_basis(jaw: Jaw, option: Option, practice: Practice) -> tuple[Figure, ...]:
-    keys = list_clearance_figures(jaw, option, practice.evidence) + ("discount_rate", "inflation")
+    keys = (*list_clearance_figures(jaw, option, practice.evidence), "discount_rate", "inflation")
     if waits_longer(jaw):
         keys += ("maxilla_extra_weeks",)
     items = [item for item in option.upkeep if item.applies_to(jaw)]

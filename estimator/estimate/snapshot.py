@@ -6,8 +6,8 @@ from typing import Any
 from estimator.base.evidence import Figure
 from estimator.estimate.clearance.verdict import Clearance
 from estimator.estimate.cost import Fees
-from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate, NotApplicable
 from estimator.estimate.look_ahead import make_rate
+from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate, NotApplicable
 from estimator.estimate.upkeep.rates import gamma_shape, implied_range
 from estimator.estimate.upkeep.years import Upkeep
 from estimator.estimate.visits import VisitPlan
@@ -117,7 +117,10 @@ def _show_upkeep(upkeep: Upkeep) -> Json:
         "first_year_expected": show_money(upkeep.first_year_expected),
         "discounted": show_money(upkeep.discounted),
         "by_year": [show_money(amount) for amount in upkeep.by_year],
-        "events": [{"key": e.key, "label": e.label, "count": round(e.count, 4), "cost": show_money(e.cost)} for e in upkeep.events],
+        "events": [
+            {"key": e.key, "label": e.label, "count": round(e.count, 4), "cost": show_money(e.cost)}
+            for e in upkeep.events
+        ],
     }
 
 

@@ -65,7 +65,7 @@ def _read_patient(fields: Fields, today: date) -> Patient:
     patient = fields.read_table("patient")
     if patient is None:
         return Patient()
-    name = patient.read_text("name", expected="a name of at most 120 characters on one line")
+    name = patient.read_line("name", expected="a name of at most 120 characters on one line")
     born = patient.read_date("born")
     if born is not None:
         years = count_years(born, today)
@@ -184,5 +184,7 @@ def _read_site(fields: Fields, arch: Arch) -> Site:
 def _check_side(fields: Fields, site: Site) -> None:
     """The patient's left is negative, and quadrants 2 and 3 are the patient's left."""
     if site.position_mm and site.tooth and is_left(site.tooth) != (site.position_mm < 0):
-        side = "0 or less: the patient's left is negative" if is_left(site.tooth) else "0 or more: the right is positive"
+        side = (
+            "0 or less: the patient's left is negative" if is_left(site.tooth) else "0 or more: the right is positive"
+        )
         fields.blame("position_mm", f"for tooth {site.tooth} {side}")

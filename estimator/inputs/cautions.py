@@ -39,9 +39,9 @@ def read_cautions(document: Mapping[str, Any], *, file: str) -> dict[str, Cautio
 def _read_caution(table: Fields) -> CautionText:
     caution = CautionText(
         key=table.read_key("key"),
-        text=table.read_text("text", expected="what the clinician reads", required=True, longest=400),
-        patient_text=table.read_text("patient_text", expected="what the patient reads", longest=300),
-        source=table.read_text("source", expected="who says so", required=True, longest=300),
+        text=table.read_line("text", expected="what the clinician reads", required=True, longest=400),
+        patient_text=table.read_line("patient_text", expected="what the patient reads", longest=300),
+        source=table.read_line("source", expected="who says so", required=True, longest=300),
         how_sure=table.read_choice("how_sure", HowSure),
         health=table.read_flag("health", default=False),
         implants_only=table.read_flag("implants_only", default=False),

@@ -154,7 +154,9 @@ def _read_line(table: Table, row: Row, currency: str, problems: list[Problem]) -
     before = len(problems)
     cells = row.cells
     if not _KEY.fullmatch(cells["key"]):
-        problems.append(table.blame(row, "key", "a short name in small letters, digits and underscores, such as reline"))
+        problems.append(
+            table.blame(row, "key", "a short name in small letters, digits and underscores, such as reline")
+        )
     if not cells["label"] or not cells["label"].isprintable():
         problems.append(table.blame(row, "label", "what the line is called on a sheet, such as Tooth trial"))
     for column, kind in (("kind", FeeKind), ("charged_per", Unit)):

@@ -41,8 +41,8 @@ def read_option(document: Mapping[str, Any], *, file: str, evidence: Evidence) -
     reader = _Reader(fields.read_key("key"), evidence)
     option = Option(
         key=reader.option,
-        name=fields.read_text("name", expected=_NAME, required=True, longest=60),
-        patient_name=fields.read_text("patient_name", expected=_NAME, required=True, longest=60),
+        name=fields.read_line("name", expected=_NAME, required=True, longest=60),
+        patient_name=fields.read_line("patient_name", expected=_NAME, required=True, longest=60),
         attachments=fields.read_choice("attachments", Attachments),
         least_implants=fields.read_whole("least_implants", 0, MOST_IMPLANTS, default=0),
         conversion=reader.read_conversion(fields),
@@ -51,7 +51,7 @@ def read_option(document: Mapping[str, Any], *, file: str, evidence: Evidence) -
         charges=reader.read_charges(fields),
         upkeep=tuple(reader.read_item(t) for t in fields.read_tables("upkeep")),
         renewal=reader.read_renewal(fields),
-        recall_fee=fields.read_text("recall_fee", expected="the key of a fee line"),
+        recall_fee=fields.read_line("recall_fee", expected="the key of a fee line"),
     )
     _check_whole(fields, option)
     fields.refuse_others()
@@ -67,7 +67,9 @@ def _check_whole(fields: Fields, option: Option) -> None:
         fields.blame("visits", 'a visit with teeth = "final"')
     keys = [item.key for item in option.upkeep]
     if option.renewal and option.renewal.settles_like and option.renewal.settles_like not in keys:
-        fields.blame("renewal.settles_like", suggest_name(option.renewal.settles_like, keys), found=option.renewal.settles_like)
+        fields.blame(
+            "renewal.settles_like", suggest_name(option.renewal.settles_like, keys), found=option.renewal.settles_like
+        )
 
 
 class _Reader:
@@ -83,26 +85,26 @@ class _Reader:
         possible = table.read_flag("possible", default=False)
         conversion = Conversion(
             possible=possible,
-            name=table.read_text("name", expected=_NAME, required=possible, longest=60),
-            patient_name=table.read_text("patient_name", expected=_NAME, required=possible, longest=60),
-            reason=table.read_text("reason", expected="a sentence", required=not possible, longest=200),
+            name=table.read_line("name", expected=_NAME, required=possible, longest=60),
+            patient_name=table.read_line("patient_name", expected=_NAME, required=possible, longest=60),
+            reason=table.read_line("reason", expected="a sentence", required=not possible, longest=200),
         )
         table.refuse_others()
         return conversion
 
     def read_part(self, table: Fields) -> StackPart:
         key = table.read_key("key")
-        name = table.read_text("name", expected=_NAME, required=True, longest=60)
+        name = table.read_line("name", expected=_NAME, required=True, longest=60)
         part = StackPart(key=key, name=name, figure=self.read_figure(table, "height", name=name, key=key, unit="mm"))
         table.refuse_others()
         return part
 
     def read_visit(self, table: Fields) -> VisitStep:
-        what = table.read_text("what", expected=_NAME, required=True, longest=60)
+        what = table.read_line("what", expected=_NAME, required=True, longest=60)
         step = VisitStep(
             key=table.read_key("key"),
             what=what,
-            patient_what=table.read_text("patient_what", expected=_NAME, longest=60) or what,
+            patient_what=table.read_line("patient_what", expected=_NAME, longest=60) or what,
             weeks=self.read_weeks(table),
             minutes=table.read_whole("minutes", 0, 600),
             minutes_per_implant=table.read_whole("minutes_per_implant", 0, 120, default=0),
@@ -132,7 +134,11 @@ class _Reader:
 
     def read_charges(self, fields: Fields) -> tuple[Charge, ...]:
         charges = []
-        for i, value in enumerate(fields.get_raw("charges") or (), 1):
+        listed = fields.get_raw("charges") or []
+        if not isinstance(listed, list):
+            fields.blame("charges", 'a list of keys of fee lines, such as ["reline"]')
+            return ()
+        for i, value in enumerate(listed, 1):
             if isinstance(value, str):
                 charges.append(Charge(fee=value))
             elif isinstance(value, dict):
@@ -154,13 +160,13 @@ class _Reader:
 
     def read_item(self, table: Fields) -> UpkeepItem:
         key = table.read_key("key")
-        label = table.read_text("label", expected=_NAME, required=True, longest=80)
+        label = table.read_line("label", expected=_NAME, required=True, longest=80)
         later = self.read_figure(table, "later", name=label, key=f"{key}_later", unit="per year")
         arch = table.read_choice("arch", Arch) if "arch" in table else None
         item = UpkeepItem(
             key=key,
             label=label,
-            patient_label=table.read_text("patient_label", expected=_NAME, longest=80) or label,
+            patient_label=table.read_line("patient_label", expected=_NAME, longest=80) or label,
             per=table.read_choice("per", Per, default=Per.JAW),
             first_year=self.read_figure(table, "first_year", name=label, key=f"{key}_first_year", unit="per year")
             if "first_year" in table else later,
@@ -177,14 +183,16 @@ class _Reader:
         table = fields.read_table("renewal")
         if table is None:
             return None
-        label = table.read_text("label", expected=_NAME, required=True, longest=80)
+        label = table.read_line("label", expected=_NAME, required=True, longest=80)
         renewal = Renewal(
             label=label,
-            patient_label=table.read_text("patient_label", expected=_NAME, longest=80) or label,
+            patient_label=table.read_line("patient_label", expected=_NAME, longest=80) or label,
             mean_life=self.read_figure(table, "mean_life", name="Denture life", key="mean_life", unit="years"),
-            shape=self.read_figure(table, "shape", name="Spread of denture life", key="life_shape", unit="Weibull shape"),
+            shape=self.read_figure(
+                table, "shape", name="Spread of denture life", key="life_shape", unit="Weibull shape"
+            ),
             charges=self.read_charges(table),
-            settles_like=table.read_text("settles_like", expected="the key of an [[upkeep]] item"),
+            settles_like=table.read_line("settles_like", expected="the key of an [[upkeep]] item"),
         )
         table.refuse_others()
         return renewal
@@ -196,7 +204,9 @@ class _Reader:
             return self.evidence.get(value)
         own = table.read_table(field) if isinstance(value, dict) else None
         if own is None:
-            table.blame(field, "the key of a figure, or a table { low = …, value = …, high = …, source = …, how_sure = … }")
+            table.blame(
+                field, "the key of a figure, or a table { low = …, value = …, high = …, source = …, how_sure = … }"
+            )
             return _blank_figure(key, name, unit)
         return self.read_own_figure(own, name=name, key=f"{self.option}_{key}", unit=unit)
 
@@ -210,8 +220,9 @@ class _Reader:
         if not numbers["low"] <= numbers["value"] <= numbers["high"]:
             own.blame("value", "low, value and high in rising order")
         figure = Figure(
-            key=key, name=name, unit=unit, place="", **numbers,
-            source=own.read_text("source", expected="who says so", required=True),
+            key=key, name=name, unit=unit, place="",
+            low=numbers["low"], value=numbers["value"], high=numbers["high"],
+            source=own.read_line("source", expected="who says so", required=True),
             how_sure=own.read_choice("how_sure", HowSure),
         )  # fmt: skip
         own.refuse_others()

@@ -11,7 +11,7 @@ from estimator.base.fields import Fields
 from estimator.base.problems import InputError, Problem
 
 
-class PaperSize(StrEnum):
+class Paper(StrEnum):
     """Paper a practice prints on."""
 
     LETTER = "letter"
@@ -25,7 +25,7 @@ class Settings:
     practice_name: str = ""
     phone: str = ""
     locale: str = "en_US"
-    paper: PaperSize = PaperSize.LETTER
+    paper: Paper = Paper.LETTER
     chair_cost_per_hour: Decimal | None = None
     pay_at: tuple[str, ...] = ()
     not_included: tuple[str, ...] = ()
@@ -42,18 +42,20 @@ def read_settings(document: Mapping[str, Any], *, file: str, locales: tuple[str,
     cost, quote = fields.read_table("cost") or empty, fields.read_table("quote") or empty
     wording = fields.read_table("wording") or empty
     line = "one line of at most 120 characters"
-    locale = practice.read_text("locale", expected="a locale, such as en_US") or "en_US"
+    locale = practice.read_line("locale", expected="a locale, such as en_US") or "en_US"
     if locale not in locales:
         practice.blame("locale", f"one of {', '.join(locales)}")
     settings = Settings(
-        practice_name=practice.read_text("name", expected=line),
-        phone=practice.read_text("phone", expected=line),
+        practice_name=practice.read_line("name", expected=line),
+        phone=practice.read_line("phone", expected=line),
         locale=locale,
-        paper=paper.read_choice("size", PaperSize, default=PaperSize.LETTER),
-        chair_cost_per_hour=cost.read_decimal("chair_hour", 0, 10**8, what="what an hour of a chair costs", example="240.00"),
+        paper=paper.read_choice("size", Paper, default=Paper.LETTER),
+        chair_cost_per_hour=cost.read_decimal(
+            "chair_hour", 0, 10**8, what="what an hour of a chair costs", example="240.00"
+        ),
         pay_at=quote.read_texts("pay_at"),
         not_included=quote.read_texts("not_included"),
-        approved_by=wording.read_text("approved_by", expected=line),
+        approved_by=wording.read_line("approved_by", expected=line),
         approved_on=wording.read_date("approved_on"),
     )
     for table in (practice, paper, cost, quote, wording, fields):

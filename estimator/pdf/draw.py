@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from estimator.inputs.settings import Paper
 from estimator.pdf.figure import draw_figure, find_width
 from estimator.pdf.flow import Slab, place_slabs
 from estimator.pdf.lines import Line
@@ -18,7 +19,6 @@ from estimator.sheets.blocks import (
     Heading,
     NameLine,
     PageBreak,
-    Paper,
     Paragraph,
     Sheet,
     Span,
@@ -93,8 +93,8 @@ def _make_slabs(blocks: tuple[Block, ...], pen: Pen) -> tuple[Slab, ...]:
 
 def _find_gap(before: Block | None, block: Block, pen: Pen) -> float:
     """Space between two blocks: what the upper one wants below it and the lower one above it, added up [pt]."""
-    if _is_small(before) and _is_small(block):
-        return 0.0
+    if isinstance(before, NameLine) or (isinstance(block, NameLine) and _is_small(before)):
+        return 0.0 if _is_small(block) else pen.edition.small * _AFTER
     body = pen.edition.body
     match before:
         case None:

@@ -4,9 +4,9 @@ from datetime import date
 from pathlib import Path
 
 from estimator.estimate.result import CaseEstimate
+from estimator.inputs.settings import Paper
 from estimator.inputs.wording import Wording
 from estimator.pdf.draw import draw_sheet
-from estimator.sheets.blocks import Paper
 from estimator.sheets.option_sheet import SheetJob, write_option_sheet
 
 _SIDES_MM = 2 * 25.4
@@ -30,7 +30,7 @@ def make_option_sheet(
 
 def print_option_sheets(estimate: CaseEstimate, folder: Path, *, wording: Wording, today: date) -> tuple[Path, ...]:
     """One file a jaw, named after the case's reference: never after the patient."""
-    paper = Paper(estimate.practice.settings.paper)
+    paper = estimate.practice.settings.paper
     made = []
     for number, jaw in enumerate(estimate.jaws):
         data = make_option_sheet(estimate, number, wording=wording, today=today, paper=paper)

@@ -1,5 +1,6 @@
 """Finishes a drawn PDF with pikepdf: structure tree, parent tree, metadata. What PDF/UA-1 and PDF/A-2a ask for."""
 
+import base64
 import io
 import re
 from collections.abc import Iterator
@@ -53,6 +54,27 @@ def add_structure(data: bytes, root: Element, about: About) -> bytes:
         del pdf.Root.OpenAction
         out = io.BytesIO()
         pdf.save(out, deterministic_id=True, fix_metadata_version=False)
+    return part_streams(out.getvalue())
+
+
+def part_streams(data: bytes) -> bytes:
+    """The same file with no stream whose last byte is a carriage return.
+
+    PDF/A counts a stream up to the end-of-line before `endstream`; a carriage return right before that line feed can be
+    read as part of either (about one stream in 256). Such a stream is written once more in ASCII, which ends in ~>.
+    """
+    if b"\r\nendstream" not in data:
+        return data
+    with pikepdf.open(io.BytesIO(data)) as pdf:
+        for stream in pdf.objects:
+            if isinstance(stream, pikepdf.Stream) and stream.read_raw_bytes().endswith(b"\r"):
+                coded = base64.a85encode(stream.read_raw_bytes()) + b"~>"
+                filters = stream.get("/Filter", Array([]))
+                inner = list(filters) if isinstance(filters, Array) else [filters]
+                stream.write(coded, filter=Array([Name.ASCII85Decode, *inner]))
+        out = io.BytesIO()
+        plain = pikepdf.StreamDecodeLevel.none
+        pdf.save(out, deterministic_id=True, fix_metadata_version=False, compress_streams=False, stream_decode_level=plain)
         return out.getvalue()
 
 

@@ -2,16 +2,8 @@
 
 from dataclasses import dataclass
 from datetime import date
-from enum import StrEnum
 
 from estimator.pictures.shapes import Shape
-
-
-class Paper(StrEnum):
-    """Paper sizes a practice prints on."""
-
-    LETTER = "letter"
-    A4 = "a4"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,7 +51,10 @@ class Bullets:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Table:
-    """One heading row; the first column names each row. `widths` are shares of the page; all but the first column right."""
+    """One heading row; the first column names each row. `widths` are shares of the page.
+
+    Columns are right aligned except those in `left`.
+    """
 
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]

@@ -43,8 +43,18 @@ def _write_numbers(job: "SheetJob") -> list[Block]:
                   *(job.say(f"numbers_again.{key}") for key in ("first", "later", "total")))  # fmt: skip
     return [
         Heading(text=job.say("numbers_again.title"), level=2),
-        Table(head=room_head, rows=tuple(_write_room_row(job, row) for row in job.rows), widths=(49, 14, 14, 23), small=True),
-        Table(head=money_head, rows=tuple(_write_money_row(job, row) for row in job.rows), widths=(45, 11, 19, 25), small=True),
+        Table(
+            head=room_head,
+            rows=tuple(_write_room_row(job, row) for row in job.rows),
+            widths=(49, 14, 14, 23),
+            small=True,
+        ),
+        Table(
+            head=money_head,
+            rows=tuple(_write_money_row(job, row) for row in job.rows),
+            widths=(45, 11, 19, 25),
+            small=True,
+        ),
     ]
 
 
@@ -109,14 +119,19 @@ def _write_when(job: "SheetJob") -> list[Block]:
         shares = share_out(option.fees.total, [1] * len(parts), job.estimate.practice.fees.quantum)
         rows.append((option.patient_name, *(job.money(share, exact=True) for share in shares)))
     width = 58 / len(parts)
-    table = Table(head=(job.say("when.choice"), *parts), rows=tuple(rows), widths=(42, *[width] * len(parts)), small=True)
+    table = Table(
+        head=(job.say("when.choice"), *parts), rows=tuple(rows), widths=(42, *[width] * len(parts)), small=True
+    )
     return [Heading(text=job.say("when.title"), level=2), table]
 
 
 def _write_later(job: "SheetJob") -> list[Block]:
     years = job.estimate.years
     intro = job.mark("later.intro_one") if years == 1 else job.mark("later.intro_many", years=years)
-    blocks: list[Block] = [Heading(text=job.say("later.title"), level=2), make_paragraph(intro, job.mark("later.again"))]
+    blocks: list[Block] = [
+        Heading(text=job.say("later.title"), level=2),
+        make_paragraph(intro, job.mark("later.again")),
+    ]
     head = tuple(job.say(f"later.{column}") for column in ("what", "count", "cost"))
     for option in job.jaw.estimates:
         labels = dict(option.upkeep_labels) | {"recall": job.say("later.recall")}

@@ -1,6 +1,6 @@
 """The option sheet of one jaw: a summary of two pages, then every line, what comes later, and the sources."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
@@ -134,7 +134,9 @@ def _write_room(job: SheetJob) -> list[Block]:
     return [
         Heading(text=job.say("room.title"), level=2),
         make_paragraph(*sentences),
-        Together(blocks=(_make_figure(picture, _describe_room(job, measured), width), make_paragraph(note, small=True))),
+        Together(
+            blocks=(_make_figure(picture, _describe_room(job, measured), width), make_paragraph(note, small=True))
+        ),
     ]
 
 
@@ -174,7 +176,9 @@ def _describe_room(job: SheetJob, measured: Clearance | None) -> str:
     if measured is None or measured.space_mm is None:
         parts = [job.say("room.alt_not_measured", jaw=job.jaw_name)]
     else:
-        parts = [job.say("room.alt_measured", jaw=job.jaw_name, mm=format_mm(measured.space_mm, job.locale, short=True))]
+        parts = [
+            job.say("room.alt_measured", jaw=job.jaw_name, mm=format_mm(measured.space_mm, job.locale, short=True))
+        ]
     for row in job.rows:
         finding = job.writer.find_room(row).rstrip(".")
         name = job.writer.name(row)
@@ -188,7 +192,7 @@ def _describe_room(job: SheetJob, measured: Clearance | None) -> str:
 
 def _write_time(job: SheetJob) -> list[Block]:
     head = tuple(job.say(f"time.head_{column}") for column in ("choice", "trips", "teeth", "without"))
-    table = Table(head=head, rows=tuple(_write_time_row(job, row) for row in job.rows), widths=(52, 9, 18.5, 20.5))
+    table = Table(head=head, rows=tuple(_write_time_row(job, row) for row in job.rows), widths=(53.5, 10, 19.5, 17))
     return [Heading(text=job.say("time.title"), level=2), table]
 
 
@@ -206,18 +210,24 @@ def _write_time_row(job: SheetJob, row: Row) -> tuple[str, ...]:
 def _write_cost(job: SheetJob) -> list[Block]:
     currency = name_currency(job.estimate.practice.fees.currency, job.locale)
     rows = [job.writer.money_row(row) for row in job.rows]
-    picture = draw_money(rows, job.sizes, axis=currency, words=job.writer.key_words(), alone=True)
+    picture = draw_money(rows, replace(job.sizes, bar=11), axis=currency, words=job.writer.key_words(), alone=True)
     told = [job.say("cost.alt_row", name=r.name, finding=r.finding, foot=r.foot or "–") for r in rows]
     alt = job.say("cost.alt", currency=currency, years=job.estimate.years, rows=" ".join(told))
     intro = [job.mark("cost.range")] + ([job.mark("cost.set_back")] if any(r.set_aside for r in rows) else [])
-    title = job.say("cost.title_one") if job.estimate.years == 1 else job.say("cost.title_many", years=job.estimate.years)
+    title = (
+        job.say("cost.title_one") if job.estimate.years == 1 else job.say("cost.title_many", years=job.estimate.years)
+    )
     return [Heading(text=title, level=2), make_paragraph(*intro), _make_figure(picture, alt)]
 
 
 def _write_terms(job: SheetJob) -> list[Block]:
     settings, fees = job.estimate.practice.settings, job.estimate.practice.fees
     parts = settings.pay_at
-    pay = job.mark("terms.pay_at", count=job.count(len(parts)), parts=list_words(parts)) if parts else job.mark("terms.pay_ask")
+    pay = (
+        job.mark("terms.pay_at", count=job.count(len(parts)), parts=list_words(parts))
+        if parts
+        else job.mark("terms.pay_ask")
+    )
     left_out = job.mark("terms.not_included_ask")
     if settings.not_included:
         left_out = job.mark("terms.not_included", items=list_words(settings.not_included))

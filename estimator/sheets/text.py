@@ -3,20 +3,22 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
-from estimator.base.formats import format_amount, format_count
+from estimator.base.formats import format_amount
 from estimator.estimate.compare import find_step, list_rows
 from estimator.estimate.cost import CostLine
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
 from estimator.inputs.fees import FeeKind
 from estimator.inputs.wording import Wording
-from estimator.pictures.option_rows import RowWriter, find_measured
+from estimator.pictures.option_rows import RowWriter
+from estimator.sheets.summary import describe_jaw, show_chance
 
 _WIDTH = 78
 
 
 def write_text(estimate: CaseEstimate, wording: Wording) -> str:
     """The whole comparison: room, time and cost of every option in every jaw, then lines, cautions and assumptions."""
-    return "\n".join(_write_case(estimate, wording)) + "\n"
+    text = "\n".join(_write_case(estimate, wording)) + "\n"
+    return text.replace("\N{NO-BREAK SPACE}", " ")
 
 
 def _write_case(estimate: CaseEstimate, wording: Wording) -> Iterator[str]:
@@ -30,8 +32,8 @@ def _write_case(estimate: CaseEstimate, wording: Wording) -> Iterator[str]:
         per_case = max(e.fees.per_case for jaw in estimate.jaws for e in jaw.estimates)
         yield f"\nBoth jaws hold the lines charged once a case ({_money(per_case)}); they are paid once."
     assumed = [figure for figure in estimate.basis if figure.assumption]
-    yield f"\n{len(assumed)} of the {len(estimate.basis)} figures used are assumptions, to be confirmed by your clinician"
-    yield "(--json lists each with its source and how sure it is)."
+    yield f"\n{len(assumed)} of the {len(estimate.basis)} figures used are assumptions, to be confirmed by your"
+    yield "clinician (--json lists each with its source and how sure it is)."
     yield "The tool informs; the licensed clinician and the patient decide; local law applies."
 
 
@@ -39,39 +41,25 @@ def _write_jaw(jaw: JawEstimate, estimate: CaseEstimate, wording: Wording) -> It
     names = (wording.get("words.no_treatment.office"), wording.get("words.no_treatment.patient"))
     rows = list_rows(jaw, no_treatment=names)
     writer = RowWriter(wording, patient=False, step=find_step(rows))
-    state = "in place" if jaw.jaw.implants_present else "planned"
-    yield f"\n{jaw.jaw.arch.value.capitalize()}, {jaw.jaw.implants} implants {state}"
-    yield _describe_room(jaw, find_measured(rows) is not None)
+    yield ""
+    yield from describe_jaw(jaw, rows)
     for row in rows:
         yield "-" * _WIDTH
         yield row.name
-        if row.clearance is not None:
-            yield f"  room   {writer.find_room(row)}; least {row.clearance.least_mm:.2f}, usual {row.clearance.required_mm:.2f} mm"
-        else:
-            yield f"  room   {writer.find_room(row)}"
+        stack = (
+            f"; least {row.clearance.least_mm:.2f}, usual {row.clearance.required_mm:.2f} mm" if row.clearance else ""
+        )
+        yield f"  room   {writer.find_room(row)}{stack}"
         if row.reason:
             continue
         time, money = writer.time_row(row), writer.money_row(row)
         yield f"  time   {time.finding}{', ' + time.foot if time.foot else ''}"
         yield f"  cost   {money.finding}{'; ' + money.foot if money.foot else ''}"
     yield "-" * _WIDTH
-    yield f"Cost: first cost + expected upkeep of {estimate.years} years (8 chances in 10). Studies disagree; no option is called the winner."
+    yield f"Cost: first cost + expected upkeep of {estimate.years} years (8 chances in 10)."
+    yield "Studies disagree; no option is called the winner."
     for option in jaw.estimates:
         yield from _write_option(option)
-
-
-def _describe_room(jaw: JawEstimate, measured: bool) -> str:
-    measurement = jaw.jaw.measurement
-    if not measured or measurement is None:
-        return "Restorative space: not measured yet. Usual stacks are read from the soft tissue crest."
-    tightest = find_measured(list_rows(jaw, no_treatment=("", "")))
-    if tightest is None or tightest.space_mm is None:
-        return ""
-    method = measurement.method.value.replace("_", " ")
-    return (
-        f"Restorative space {tightest.space_mm:.2f} mm from the soft tissue crest at the tightest site ({tightest.limiting_site}), "
-        f"{method}, ± {tightest.error_mm:.2f} mm{', provisional' if tightest.provisional else ''}"
-    )
 
 
 def _write_option(option: Estimate) -> Iterator[str]:
@@ -87,7 +75,7 @@ def _write_option(option: Estimate) -> Iterator[str]:
     if cost.cost_total is not None and cost.margin is not None:
         yield f"  office only: costs the practice {_money(cost.cost_total)}, margin {_money(cost.margin)}"
     if option.clearance.chance_of_fit is not None:
-        yield f"  chance that the usual stack fits: {_percent(option.clearance.chance_of_fit)}"
+        yield f"  chance that the usual stack fits: {show_chance(option.clearance.chance_of_fit)}"
     for event in option.upkeep.events:
         yield f"  upkeep: {event.label}, about {event.count:.2f} times, {format_amount(event.cost, 'en_US')}"
     for caution in option.clearance.cautions:
@@ -102,9 +90,3 @@ def _write_line(line: CostLine) -> str:
 def _money(amount: Decimal) -> str:
     decimals = max(0, -int(amount.as_tuple().exponent))
     return format_amount(amount, "en_US", decimals=decimals)
-
-
-def _percent(chance: float) -> str:
-    if chance > 0.99:
-        return "over 99 %"
-    return "under 1 %" if chance < 0.01 else f"{format_count(Decimal(str(round(100 * chance))), 'en_US')} %"

@@ -1,11 +1,11 @@
 """Pictures and tables on paper: where they lie, what is refused, what they leave behind."""
 
 import io
+from collections.abc import Iterator
 from datetime import date
 
 import pikepdf
 import pypdf
-import pypdfium2
 import pytest
 
 from estimator.pdf.draw import draw_sheet
@@ -28,16 +28,18 @@ def make_figure(*shapes: Shape, width_mm: float | None = None) -> Figure:
     return Figure(shapes=shapes, span=(0, 14), height=60, alt="Room: 6 mm.", width_mm=width_mm)
 
 
-def read_operations(data: bytes) -> list[tuple[str, list[object]]]:
+def read_operations(data: bytes) -> Iterator[tuple[str, list[object]]]:
+    """Operators of the first page; operands are good only until the next one, while the file is open."""
     with pikepdf.open(io.BytesIO(data)) as pdf:
-        return [(str(s.operator), list(s.operands)) for s in pikepdf.parse_content_stream(pdf.pages[0])]
+        for step in pikepdf.parse_content_stream(pdf.pages[0]):
+            yield str(step.operator), list(step.operands)
 
 
 @pytest.mark.parametrize("grey", [False, True])
 def test_a_box_is_printed_where_the_ruler_says_in_the_colour_of_its_role(grey: bool) -> None:
     # Half of the text width of 468 points, from 6 to 8 of a ruler of 14 units; the figure begins 79 points down.
     data = draw(make_figure(Box(x0=6, x1=8, y0=10, y1=50, fill="must")), grey=grey)
-    document = pypdfium2.PdfDocument(data)
+    document = pytest.importorskip("pypdfium2").PdfDocument(data)
     image = document[0].render(scale=1).to_numpy()
     document.close()
     inside, left, right = image[110, 306, ::-1], image[110, 260], image[110, 352]

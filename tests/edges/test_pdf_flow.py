@@ -9,6 +9,7 @@ import pikepdf
 import pypdf
 import pytest
 
+from estimator.inputs.settings import Paper
 from estimator.pdf.draw import draw_sheet
 from estimator.pdf.flow import TooTall
 from estimator.sheets.blocks import (
@@ -18,7 +19,6 @@ from estimator.sheets.blocks import (
     Heading,
     NameLine,
     PageBreak,
-    Paper,
     Paragraph,
     Sheet,
     Span,

@@ -1,6 +1,7 @@
 """Names in every living script print in a font that has them, and can be read out of the file again."""
 
 import io
+import re
 import shutil
 import subprocess
 import unicodedata
@@ -13,7 +14,7 @@ import pypdf
 import pytest
 
 from estimator.pdf.draw import draw_sheet
-from estimator.pdf.fonts import FALLBACKS, REGULAR, MissingGlyph, clean_text, find_face, read_coverage
+from estimator.pdf.fonts import FALLBACKS, FOLDER, REGULAR, MissingGlyph, clean_text, find_face, read_coverage
 from estimator.pdf.lines import break_lines
 from estimator.pdf.structure import About
 from estimator.pdf.tagged import TaggedPDF
@@ -152,3 +153,11 @@ def test_characters_that_turn_a_text_round_are_left_out() -> None:
 def test_every_fallback_font_has_characters_that_text_fonts_lack() -> None:
     text = read_coverage(REGULAR.path)
     assert [face.family for face in FALLBACKS if read_coverage(face.path) <= text] == []
+
+
+def test_each_shipped_font_has_its_licence_beside_it() -> None:
+    licences = "\n".join(file.read_text(encoding="utf-8").splitlines()[0] for file in FOLDER.glob("LICENSE-*.txt"))
+    patterns = [pattern.replace("*", ".*") for pattern in licences.splitlines()]
+    fonts = [file.name for file in FOLDER.glob("*.ttf")]
+    assert len(fonts) > 20
+    assert [name for name in fonts if not any(re.fullmatch(p, name) for p in patterns)] == []

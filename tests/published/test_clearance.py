@@ -22,7 +22,9 @@ def test_a_stack_adds_up_to_the_published_sum(row: dict[str, str]) -> None:
 
 def test_a_bar_needs_two_and_a_half_millimetres_more_than_individual_attachments() -> None:
     """About 2.5 by practice; 2 to 4 in the literature (how sure: practice)."""
-    difference = add_stack(find_option("connecting_bar")).usual_mm - add_stack(find_option("individual_attachments")).usual_mm
+    difference = (
+        add_stack(find_option("connecting_bar")).usual_mm - add_stack(find_option("individual_attachments")).usual_mm
+    )
     assert difference == Decimal("2.5")
 
 

@@ -16,7 +16,9 @@ ROWS = list(csv.DictReader((Path(__file__).parent / "dry_run.csv").read_text(enc
 @pytest.mark.parametrize("row", ROWS, ids=[row["id"] for row in ROWS])
 def test_first_cost_and_visits_agree_with_the_dry_run(row: dict[str, str]) -> None:
     jaw = make_jaw(
-        implants=int(row["implants"]), implants_present=row["implants_present"] == "true", denture=DenturePlan(row["denture"])
+        implants=int(row["implants"]),
+        implants_present=row["implants_present"] == "true",
+        denture=DenturePlan(row["denture"]),
     )
     estimate = estimate_jaw(jaw)[row["option"]]
     found = (estimate.fees.total, estimate.visits.count, estimate.visits.chair_time_min, estimate.visits.weeks_to_teeth)

@@ -17,11 +17,15 @@ def test_money_agrees_with_the_source(row: dict[str, str]) -> None:
     amount = Decimal(row["amount"])
     parts = [int(part) for part in row["parts"].split(";") if part]
     discounted = amount * Decimal("0.95")
-    found = {
-        "share": lambda: share_out(amount, parts, Decimal(1)),
-        "share_cents": lambda: share_out(amount, parts, CENT),
-        "round": lambda: (round_money(amount, CENT),),
-        "discount_lines": lambda: (add_up([round_money(discounted, CENT)] * len(parts), CENT),),
-        "discount_total": lambda: (round_money(discounted * len(parts), CENT),),
-    }[row["case"]]()
+    match row["case"]:
+        case "share":
+            found = share_out(amount, parts, Decimal(1))
+        case "share_cents":
+            found = share_out(amount, parts, CENT)
+        case "round":
+            found = (round_money(amount, CENT),)
+        case "discount_lines":
+            found = (add_up([round_money(discounted, CENT)] * len(parts), CENT),)
+        case _:
+            found = (round_money(discounted * len(parts), CENT),)
     assert found == tuple(Decimal(value) for value in row["expected"].split(";"))

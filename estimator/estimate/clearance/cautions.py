@@ -38,7 +38,12 @@ def word_caution(text: CautionText, values: Mapping[str, object]) -> Caution:
 
 
 def list_cautions(
-    case: Case, jaw: Jaw, option: Option, rooms: tuple[SiteRoom, ...], evidence: Evidence, texts: Mapping[str, CautionText]
+    case: Case,
+    jaw: Jaw,
+    option: Option,
+    rooms: tuple[SiteRoom, ...],
+    evidence: Evidence,
+    texts: Mapping[str, CautionText],
 ) -> tuple[Caution, ...]:
     """Every caution that this option raises in this jaw, each once."""
     raised: dict[str, dict[str, object]] = {}
@@ -48,7 +53,12 @@ def list_cautions(
 
 
 def _raise_all(
-    case: Case, jaw: Jaw, option: Option, rooms: tuple[SiteRoom, ...], evidence: Evidence, texts: Mapping[str, CautionText]
+    case: Case,
+    jaw: Jaw,
+    option: Option,
+    rooms: tuple[SiteRoom, ...],
+    evidence: Evidence,
+    texts: Mapping[str, CautionText],
 ) -> Raised:
     if jaw.denture is DenturePlan.CONVERT:
         if option.conversion.possible:

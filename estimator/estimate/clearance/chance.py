@@ -30,7 +30,9 @@ def chance_at_site(margin_mm: float, sd_mm: float) -> float:
     return float(find_normal_chance(np.array(margin_mm / sd_mm)))
 
 
-def chance_in_jaw(margins_mm: Sequence[float], *, sd_mm: float, own_sds_mm: Sequence[float], correlation: float) -> float:
+def chance_in_jaw(
+    margins_mm: Sequence[float], *, sd_mm: float, own_sds_mm: Sequence[float], correlation: float
+) -> float:
     """Chance that every site holds the usual stack.
 
     Args:

@@ -71,7 +71,9 @@ def check_clearance(case: Case, jaw: Jaw, option: Option, practice: Practice) ->
     chance = _find_chance(jaw, option, rooms, stack.usual_mm, evidence)
     within_error = 0 < shortage < error
     if within_error:
-        cautions += (word_caution(practice.cautions["within_error"], {"shortage": f"{shortage:.2f}", "error": f"{error:.2f}"}),)
+        cautions += (
+            word_caution(practice.cautions["within_error"], {"shortage": f"{shortage:.2f}", "error": f"{error:.2f}"}),
+        )
     return replace(
         blank,
         verdict=_find_verdict(jaw, rooms, shortage, chance, float(evidence.get("fit_level").value)),

@@ -18,7 +18,23 @@ def test_a_plain_amount_is_read(text: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["12O.00", "-3", "NaN", "1e9", "1e9999999", "１２", "1,000.00", "1.000,00", "1.005", " 5", "", "$5", "=1+1", "999999999"]
+    "text",
+    [
+        "12O.00",
+        "-3",
+        "NaN",
+        "1e9",
+        "1e9999999",
+        "１２",
+        "1,000.00",
+        "1.000,00",
+        "1.005",
+        " 5",
+        "",
+        "$5",
+        "=1+1",
+        "999999999",
+    ],
 )
 def test_anything_else_is_not_an_amount(text: str) -> None:
     assert parse_amount(text, "USD") is None
@@ -39,7 +55,10 @@ def test_every_currency_is_known_to_an_independent_table() -> None:
     assert set(MINOR_UNITS) <= set(list_currencies())
 
 
-@given(st.decimals(min_value=0, max_value=10**6, places=2), st.lists(st.integers(0, 50), min_size=1, max_size=9).filter(any))
+@given(
+    st.decimals(min_value=0, max_value=10**6, places=2),
+    st.lists(st.integers(0, 50), min_size=1, max_size=9).filter(any),
+)
 def test_sharing_loses_no_cent_and_is_off_by_less_than_one(amount: Decimal, weights: list[int]) -> None:
     shares = share_out(amount, weights, CENT)
     assert sum(shares) == amount

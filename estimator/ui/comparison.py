@@ -1,0 +1,108 @@
+"""The comparison of one jaw on a page: three pictures with the same rows, the same in words, the same as a table."""
+
+from collections.abc import Callable
+from decimal import Decimal
+from typing import Any
+
+import pandas as pd
+import streamlit as st
+
+from estimator.base.formats import TRUE_MINUS, name_currency
+from estimator.estimate.compare import Row, find_step, list_rows
+from estimator.estimate.result import CaseEstimate, JawEstimate
+from estimator.inputs.wording import Wording
+from estimator.pictures.money import draw_money
+from estimator.pictures.option_rows import RowWriter, find_measured
+from estimator.pictures.room import draw_room
+from estimator.pictures.rows import Sizes
+from estimator.pictures.time import draw_time
+from estimator.sheets.summary import describe_jaw, summarise_rows
+from estimator.ui.show import show_picture
+
+_NOTHING = "\N{EN DASH}"
+
+
+def show_comparison(estimate: CaseEstimate, jaw: JawEstimate, wording: Wording) -> None:
+    """Pictures, sentences and table of one jaw."""
+    rows = list_rows(
+        jaw, no_treatment=(wording.get("words.no_treatment.office"), wording.get("words.no_treatment.patient"))
+    )
+    locale = estimate.practice.settings.locale
+    writer = RowWriter(wording, patient=False, locale=locale, step=find_step(rows))
+    currency = name_currency(estimate.practice.fees.currency, locale)
+    st.markdown(_describe_case(estimate, jaw, rows))
+    _show_pictures(rows, writer, currency, estimate.years)
+    st.header("The same in words")
+    st.markdown(" ".join(summarise_rows(rows, wording, years=estimate.years, locale=locale)))
+    _show_table(rows, writer, wording)
+    st.markdown(
+        ":small[Room over the usual and over the least stack in mm from the soft tissue; weeks without teeth; "
+        f"upkeep and totals over {estimate.years} years in {currency}, low and high holding 8 chances in 10. "
+        "The tool informs; the licensed clinician and the patient decide; local law applies.]"
+    )
+
+
+def _describe_case(estimate: CaseEstimate, jaw: JawEstimate, rows: tuple[Row, ...]) -> str:
+    invented = ("Demo prices, invented.",) if estimate.practice.fees.invented else ()
+    return " ".join((f"Case {estimate.case.reference}.", *describe_jaw(jaw, rows), *invented))
+
+
+def _show_pictures(rows: tuple[Row, ...], writer: RowWriter, currency: str, years: int) -> None:
+    sizes, words, measured = Sizes(), writer.key_words(), find_measured(rows)
+    room_rows, time_rows = [writer.room_row(row) for row in rows], [writer.time_row(row) for row in rows]
+    money_rows = [writer.money_row(row) for row in rows]
+    fit, time, money = st.columns([4, 3, 4], gap="medium")
+    with fit:
+        st.header("Room")
+        room, error = (measured.space_mm, measured.error_mm or Decimal(0)) if measured else (None, Decimal(0))
+        picture = draw_room(room_rows, sizes, room_mm=room, error_mm=error, words=words)
+        show_picture(picture, alt="; ".join(f"{row.name}: {row.finding}" for row in room_rows))
+    with time:
+        st.header("Time")
+        picture = draw_time(time_rows, sizes, words=words)
+        show_picture(picture, alt="; ".join(f"{row.name}: {row.finding}, {row.foot}" for row in time_rows))
+    with money:
+        st.header(f"Cost over {years} years" if years > 1 else "Cost over 1 year")
+        picture = draw_money(money_rows, sizes, axis=currency, words=words)
+        show_picture(picture, alt="; ".join(f"{row.name}: {row.finding}; {row.foot}" for row in money_rows))
+
+
+def _show_table(rows: tuple[Row, ...], writer: RowWriter, wording: Wording) -> None:
+    """Numbers as numbers, because Streamlit aligns columns by their type; the format gives them back their decimals."""
+    table = pd.DataFrame([_make_cells(row, wording) for row in rows])
+    formats: dict[Any, str | Callable[[object], str] | None] = {
+        column: _format_cell(column, writer) for column in table.columns if column not in ("Option", "Verdict")
+    }
+    st.table(table.style.format(formats, na_rep=_NOTHING), border="horizontal", hide_index=True)
+
+
+def _format_cell(column: str, writer: RowWriter) -> Callable[[Any], str]:
+    if column.startswith("Over"):
+        return lambda length: f"{length:+.2f}".replace("-", TRUE_MINUS)
+    if column == "First cost":
+        return lambda amount: f"{amount:,.2f}"
+    if column in ("Trips", "Teeth, week", "Without"):
+        return lambda number: f"{number:g}"
+    return lambda amount: writer.about(Decimal(str(amount)))
+
+
+def _make_cells(row: Row, wording: Wording) -> dict[str, str | float | None]:
+    clearance = row.clearance
+    space = clearance.space_mm if clearance else None
+    return {
+        "Option": row.name,
+        "Verdict": wording.get(f"words.verdict.{clearance.verdict}") if clearance else row.reason or _NOTHING,
+        "Over usual": float(space - clearance.required_mm) if clearance and space is not None else None,
+        "Over least": float(space - clearance.least_mm) if clearance and space is not None else None,
+        "Trips": None if row.reason else row.trips,
+        "Teeth, week": _to_float(row.weeks_to_teeth),
+        "Without": _to_float(row.weeks_without_teeth),
+        "First cost": _to_float(row.first_cost),
+        "Upkeep": _to_float(row.upkeep[1] if row.upkeep else None),
+        "Total, low": _to_float(row.total[0] if row.total else None),
+        "high": _to_float(row.total[2] if row.total else None),
+    }
+
+
+def _to_float(number: Decimal | None) -> float | None:
+    return None if number is None else float(number)

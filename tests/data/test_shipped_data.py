@@ -1,0 +1,94 @@
+"""Shipped data, entry by entry: complete, consistent, used."""
+
+import csv
+import re
+from pathlib import Path
+
+import pytest
+
+from estimator import files
+from estimator.base.evidence import Figure, HowSure
+from estimator.inputs.cautions import CautionText
+from estimator.inputs.fees import FeeKind, FeeLine
+from estimator.inputs.options import Option
+from tests.builders import CHECKOUT, load_demo_practice
+
+PRACTICE = load_demo_practice()
+EVIDENCE = files.load_shipped_evidence()
+CAUTIONS = tuple(files.load_cautions().values())
+WORDING = files.load_wording()
+CODE = re.compile(r"\b[A-Z]\d{4}\b")
+
+
+@pytest.mark.parametrize("figure", EVIDENCE.figures.values(), ids=lambda f: f.key)
+def test_a_figure_has_name_unit_source_and_rising_numbers(figure: Figure) -> None:
+    assert figure.name
+    assert figure.unit
+    assert figure.source in EVIDENCE.sources
+    assert figure.low <= figure.value <= figure.high
+    assert figure.how_sure is not HowSure.OWN
+
+
+def test_every_source_is_cited_by_some_figure() -> None:
+    assert set(EVIDENCE.sources) - {"practice"} == {f.source for f in EVIDENCE.figures.values()} - {"practice"}
+
+
+def test_every_figure_is_used_by_an_option_or_by_the_model() -> None:
+    used = {f.key for option in PRACTICE.options for f in option.list_figures()}
+    code = "\n".join(p.read_text(encoding="utf-8") for p in (CHECKOUT / "estimator" / "estimate").rglob("*.py"))
+    by_model = {key for key in EVIDENCE.figures if key in code or re.sub(r"_(mandible|maxilla|guided|freehand)$", "_", key) in code}
+    by_method = {key for key in EVIDENCE.figures if key.startswith("error_")}
+    assert set(EVIDENCE.figures) == used | by_model | by_method
+
+
+@pytest.mark.parametrize("option", PRACTICE.options, ids=lambda o: o.key)
+def test_an_option_prices_every_charge_from_the_demo_schedule(option: Option) -> None:
+    assert {charge.fee for charge in option.list_charges()} <= set(PRACTICE.fees.lines)
+
+
+@pytest.mark.parametrize("line", PRACTICE.fees.lines.values(), ids=lambda line: line.key)
+def test_a_demo_fee_is_marked_invented_and_holds_no_code(line: FeeLine) -> None:
+    assert line.note == "invented"
+    assert line.office_code == ""
+    assert not CODE.search(line.label)
+
+
+def test_aftercare_lines_are_priced_only_in_upkeep() -> None:
+    for option in PRACTICE.options:
+        first = {c.fee for step in option.visits for c in step.charges} | {c.fee for c in option.charges}
+        assert not [key for key in first if PRACTICE.fees.get(key).kind is FeeKind.AFTERCARE]
+
+
+@pytest.mark.parametrize("caution", CAUTIONS, ids=lambda c: c.key)
+def test_a_caution_has_a_text_a_source_and_patient_words_without_trade_terms(caution: CautionText) -> None:
+    assert caution.text
+    assert caution.source
+    trade = ("overdenture", "mandible", "maxilla", "platform", "abutment", "restorative", "antiresorptive", "edentulous")
+    assert not [word for word in trade if word in caution.patient_text.lower()]
+
+
+@pytest.mark.parametrize("key", [k for k in WORDING.texts if k.startswith("option_sheet.") or "patient" in k])
+def test_patient_wording_has_no_trade_term(key: str) -> None:
+    trade = ("overdenture", "mandible", "maxilla", "platform", "mucosa", "edentulous", "clearance", "horizon", "aftercare")
+    assert not [word for word in trade if word in WORDING.get(key).lower()]
+
+
+def test_every_sheet_text_is_asked_for_by_a_sheet() -> None:
+    code = "\n".join(p.read_text(encoding="utf-8") for p in (CHECKOUT / "estimator" / "sheets").glob("*.py"))
+    families = ("numbers.", "room.method_", "room.scale_", "sources.", "time.head_", "numbers_again.", "lines.", "later.",
+                "room.fits", "room.tight", "room.does_not_fit")  # fmt: skip
+    for key in (k.removeprefix("option_sheet.") for k in WORDING.texts if k.startswith("option_sheet.")):
+        assert f'"{key}"' in code or key.startswith(families), key
+
+
+def test_the_wheel_and_the_checkout_have_one_demo_schedule() -> None:
+    assert files.find_demo_fees() == CHECKOUT / "demo_fees.csv"
+
+
+def test_the_demo_schedule_has_the_columns_of_the_contract() -> None:
+    with Path(CHECKOUT / "demo_fees.csv").open(encoding="utf-8", newline="") as file:
+        head = next(csv.reader(file))
+    assert head == [
+        "key", "label", "kind", "charged_per", "fee", "practice_cost", "minutes", "provider", "office_code",
+        "benefit_class", "currency", "price_date", "note",
+    ]  # fmt: skip

@@ -1,0 +1,185 @@
+"""The command line as its users call it: outputs, messages, exit codes."""
+
+import json
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from estimator import files
+from estimator.cli import main
+from tests.builders import CHECKOUT
+
+DEMO = str(files.DATA / "demo" / "case.toml")
+FEES = str(CHECKOUT / "demo_fees.csv")
+
+
+def run_json(capsys: pytest.CaptureFixture[str], *arguments: str) -> dict[str, Any]:
+    assert main(["estimate", *arguments, "--json"]) == 0
+    shown: dict[str, Any] = json.loads(capsys.readouterr().out)
+    return shown
+
+
+def write_case(folder: Path, text: str) -> str:
+    path = folder / "case.toml"
+    path.write_text(text, encoding="utf-8")
+    return str(path)
+
+
+def test_json_holds_every_key_that_the_contract_names(capsys: pytest.CaptureFixture[str]) -> None:
+    shown = run_json(capsys, DEMO, "--fees", FEES)
+    assert {"reference", "currency", "price_date", "jaws", "basis"} <= set(shown)
+    option = shown["jaws"][0]["options"][2]
+    contract = {
+        "clearance": {"verdict", "least_mm", "required_mm", "space_mm", "margin_mm", "limiting_site", "chance_of_fit",
+                      "provisional", "cautions"},
+        "fees": {"lines", "visit_total", "laboratory_total", "part_total", "surgery_total", "imaging_total", "total"},
+        "practice": {"cost_total", "margin"},
+        "visits": {"count", "chair_time_min", "weeks"},
+        "upkeep": {"years", "expected", "p10", "p50", "p90", "first_year_expected", "discounted"},
+    }  # fmt: skip
+    assert {"key", "total_over_years", "equivalent_annual_cost", *contract} <= set(option)
+    assert all(keys <= set(option[part]) for part, keys in contract.items())
+    assert {"key", "kind", "provider", "quantity", "unit_fee", "amount"} <= set(option["fees"]["lines"][0])
+    assert all({"figure", "value", "unit", "source", "how_sure"} <= set(figure) for figure in shown["basis"])
+
+
+def test_money_and_lengths_are_text_and_chances_are_numbers(capsys: pytest.CaptureFixture[str]) -> None:
+    bar = run_json(capsys, DEMO, "--fees", FEES)["jaws"][0]["options"][2]
+    assert (bar["fees"]["total"], bar["clearance"]["margin_mm"]) == ("8590.00", "0.75")
+    assert bar["clearance"]["chance_of_fit"] == pytest.approx(0.93, abs=0.005)
+
+
+def test_json_totals_are_the_sums_of_its_lines(capsys: pytest.CaptureFixture[str]) -> None:
+    for option in run_json(capsys, DEMO, "--fees", FEES)["jaws"][0]["options"]:
+        fees = option["fees"]
+        assert sum(Decimal(line["amount"]) for line in fees["lines"]) == Decimal(fees["total"])
+        kinds = ("visit", "laboratory", "part", "surgery", "imaging")
+        assert sum(Decimal(fees[f"{kind}_total"]) for kind in kinds) == Decimal(fees["total"])
+
+
+def test_the_horizon_is_passed_on(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run_json(capsys, DEMO, "--fees", FEES, "--years", "30")["jaws"][0]["options"][0]["upkeep"]["years"] == 30
+
+
+@pytest.mark.parametrize("years", ["0", "31", "ten", "-1", "1.5"])
+def test_a_horizon_out_of_range_is_wrong_usage(years: str, capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as stop:
+        main(["estimate", DEMO, "--years", years])
+    assert stop.value.code == 2
+    assert "expected whole years from 1 to 30" in capsys.readouterr().err or years.startswith("-")
+
+
+def test_an_unknown_option_is_wrong_usage() -> None:
+    with pytest.raises(SystemExit) as stop:
+        main(["estimate", DEMO, "--yeers", "3"])
+    assert stop.value.code == 2
+
+
+def test_without_fees_the_demo_is_used_and_stderr_says_so(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["estimate", DEMO, "--json"]) == 0
+    captured = capsys.readouterr()
+    assert "demo fee schedule is used, and its prices are invented" in captured.err
+    json.loads(captured.out)
+
+
+def test_problems_of_case_and_fees_come_together_one_a_line_with_exit_code_1(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    case = write_case(tmp_path, Path(DEMO).read_text(encoding="utf-8").replace("= 11.5", "= -3"))
+    fees = tmp_path / "fees.csv"
+    fees.write_text(Path(FEES).read_text(encoding="utf-8").replace("120.00", "12O.00").replace("150.00,,25", "x,,25"), "utf-8")
+    assert main(["estimate", case, "--fees", str(fees), "--json"]) == 1
+    captured = capsys.readouterr()
+    assert captured.out == ""
+    lines = captured.err.splitlines()
+    assert lines[0] == (
+        "case.toml, jaws[1].sites[4].restorative_space_mm: got -3; expected a length from 0 to 40 mm, such as 11.5"
+    )
+    assert any('fees.csv, row 3, column "fee"' in line for line in lines)
+
+
+def test_nothing_is_printed_into_the_folder_when_there_are_problems(tmp_path: Path) -> None:
+    case = write_case(tmp_path, "reference = 'x'\n")
+    assert main(["estimate", case, "--fees", FEES, "--out", str(tmp_path / "out")]) == 1
+    assert not (tmp_path / "out").exists()
+
+
+def test_check_says_that_there_are_no_problems(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", DEMO, FEES]) == 0
+    assert capsys.readouterr().out == "No problems in case.toml, demo_fees.csv.\n"
+
+
+def test_check_lists_the_problems_of_every_file(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "empty.csv").write_text("", encoding="utf-8")
+    (tmp_path / "case.toml").write_text("[[jaws]]\n", encoding="utf-8")
+    assert main(["check", str(tmp_path / "empty.csv"), str(tmp_path / "case.toml"), DEMO]) == 1
+    errors = capsys.readouterr().err
+    assert "empty.csv: got an empty file" in errors
+    assert "case.toml, reference: got nothing" in errors
+
+
+def test_the_terminal_shows_quantity_times_unit_fee_and_totals(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["estimate", DEMO, "--fees", FEES]) == 0
+    text = capsys.readouterr().out
+    assert "4 ×     390.00      1,560.00" in text
+    assert "Laboratory, 2,950.00" in text
+    assert "by provider: practice 8,590.00" in text
+    assert "included" in text
+
+
+def test_an_option_without_room_is_shown_with_the_missing_millimetres(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    case = write_case(tmp_path, Path(DEMO).read_text(encoding="utf-8").replace("= 11.5", "= 7.65"))
+    assert main(["estimate", case, "--fees", FEES]) == 0
+    text = capsys.readouterr().out
+    assert "not enough room: 0.60 mm short" in text
+    assert "8,590 + about" in text
+
+
+def test_the_demo_prints_a_sheet_into_the_folder_it_names(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["demo", "--out", str(tmp_path / "made")]) == 0
+    (sheet,) = (tmp_path / "made").iterdir()
+    assert str(sheet) in capsys.readouterr().out
+    assert sheet.read_bytes().startswith(b"%PDF-1.7")
+
+
+def test_a_written_demo_can_be_estimated_with_its_practice_folder(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["demo", "--write", str(tmp_path)]) == 0
+    capsys.readouterr()
+    shown = run_json(capsys, str(tmp_path / "case.toml"), "--practice", str(tmp_path / "practice"))
+    assert shown["jaws"][0]["options"][0]["practice"] == {"cost_total": "1650.00", "margin": "600.00"}
+
+
+def test_a_folder_that_is_a_file_is_said_without_a_traceback(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "file").write_text("x", encoding="utf-8")
+    assert main(["demo", "--out", str(tmp_path / "file")]) == 1
+    assert "expected a place that can be written" in capsys.readouterr().err
+
+
+TWO_JAWS = """
+reference = "C-2"
+health = ["smoking"]
+[[jaws]]
+arch = "maxilla"
+implants = 6
+extractions = 3
+[[jaws]]
+arch = "mandible"
+implants = 1
+implants_present = true
+"""
+
+
+def test_two_jaws_one_unmeasured_and_planned_one_on_a_single_implant(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    shown = run_json(capsys, write_case(tmp_path, TWO_JAWS), "--fees", FEES)
+    upper, lower = shown["jaws"]
+    assert {option["clearance"]["verdict"] for option in upper["options"]} == {"not_measured"}
+    assert "smoking" in {c["key"] for c in upper["options"][1]["clearance"]["cautions"]}
+    assert lower["options"][2] == {"key": "connecting_bar", "not_applicable": "needs at least 2 implants; this jaw has 1"}
+
+
+def test_a_sheet_a_jaw_is_printed_under_a_neutral_name(tmp_path: Path) -> None:
+    case = write_case(tmp_path, TWO_JAWS + '[patient]\nname = "Ольга Щербакова"\n')
+    assert main(["estimate", case, "--fees", FEES, "--out", str(tmp_path / "out")]) == 0
+    assert sorted(p.name for p in (tmp_path / "out").iterdir()) == ["option_sheet_C-2_mandible.pdf", "option_sheet_C-2_maxilla.pdf"]

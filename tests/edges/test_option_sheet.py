@@ -1,0 +1,245 @@
+"""The option sheet as a file: accessible, archivable, whole, in two pages of summary, and silent on the practice's cost."""
+
+import io
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+
+import page as validator
+import pypdfium2 as pdfium
+import pytest
+from pypdf import PdfReader
+
+from estimator import files
+from estimator.estimate.result import CaseEstimate
+from estimator.inputs.case import Arch, DenturePlan, Landmark, Measurement, Method, Patient
+from estimator.inputs.settings import Paper, Settings
+from estimator.pdf.print import make_option_sheet
+from tests.builders import CASTS, TODAY, estimate_all, load_demo_practice, make_jaw, make_sites
+
+DEMO_SETTINGS = Settings(
+    practice_name="Harbor Row Dental (invented)",
+    chair_cost_per_hour=Decimal(240),
+    pay_at=("at the start", "at the trial", "at the end"),
+    not_included=("a denture for the other jaw", "a lost implant", "sedation"),
+)
+PRACTICE = replace(load_demo_practice(), settings=DEMO_SETTINGS)
+YEN = replace(
+    PRACTICE,
+    fees=replace(
+        PRACTICE.fees,
+        currency="JPY",
+        lines={k: replace(v, fee=v.fee * 150, practice_cost=(v.practice_cost or 0) * 150) for k, v in PRACTICE.fees.lines.items()},
+    ),
+)
+SITES = make_sites(["12.0", "13.25", "12.75", "11.5"])
+FREEHAND = Measurement(method=Method.CONE_BEAM_CT, landmark=Landmark.BONE_CREST)
+
+CASES: dict[str, CaseEstimate] = {
+    "demo": estimate_all(make_jaw("1", sites=SITES), practice=PRACTICE, patient=Patient(name="Nguyễn Thị Ánh (invented)")),
+    "bar without room": estimate_all(make_jaw("7.65"), practice=PRACTICE, patient=Patient(name="Łukasz Żółć")),
+    "nothing fits": estimate_all(make_jaw("3"), practice=PRACTICE, patient=Patient(name="أحمد بن علي")),
+    "not measured": estimate_all(make_jaw(), practice=PRACTICE, patient=Patient(name="王小明")),
+    "provisional, one site of four": estimate_all(
+        make_jaw("1", sites=make_sites(["12"]), measurement=replace(CASTS, set_up_accepted=False)), practice=PRACTICE
+    ),
+    "upper jaw, six planned on a scan": estimate_all(
+        make_jaw("16", arch=Arch.MAXILLA, implants=6, implants_present=False, measurement=FREEHAND, extractions=4),
+        practice=PRACTICE, health=("smoking", "cancer_dose_antiresorptives"), patient=Patient(name="Ольга Щербакова"), years=30,
+    ),
+    "conversion": estimate_all(make_jaw("11", denture=DenturePlan.CONVERT), practice=PRACTICE, years=1),
+    "one implant": estimate_all(make_jaw("11", implants=1), practice=PRACTICE),
+    "eight implants, much room": estimate_all(make_jaw("38", implants=8), practice=PRACTICE),
+    "yen": estimate_all(make_jaw("12"), practice=YEN),
+}  # fmt: skip
+
+
+def make(name: str, *, paper: Paper = Paper.LETTER, grey: bool = False) -> bytes:
+    return make_option_sheet(CASES[name], 0, wording=files.load_wording(), today=TODAY, paper=paper, grey=grey)
+
+
+def read(data: bytes) -> list[str]:
+    return [page.extract_text().replace("\N{NO-BREAK SPACE}", " ") for page in PdfReader(io.BytesIO(data)).pages]
+
+
+def squeeze(texts: list[str]) -> str:
+    return " ".join(" ".join(texts).split())
+
+
+@pytest.mark.parametrize("name", CASES)
+@pytest.mark.parametrize("paper", list(Paper))
+@pytest.mark.parametrize("profile", ["ua1", "2a"])
+def test_every_sheet_passes_both_standards(name: str, paper: Paper, profile: str) -> None:
+    """PDF/UA-1 (ISO 14289-1) and PDF/A-2a (ISO 19005-2), validated with page-validation (rule)."""
+    result = validator.validate_pdf_bytes(make(name, paper=paper), profile=profile)
+    assert result.is_compliant, [failure.rule_id for failure in result.failures]
+
+
+@pytest.mark.parametrize("profile", ["ua1", "2a"])
+def test_a_sheet_in_grey_passes_both_standards(profile: str) -> None:
+    assert validator.validate_pdf_bytes(make("bar without room", grey=True), profile=profile).is_compliant
+
+
+def test_grey_is_grey() -> None:
+    bitmap = pdfium.PdfDocument(make("demo", grey=True))[0].render(scale=1).to_pil().convert("RGB")
+    colours = {pixel for _, pixel in bitmap.getcolors(maxcolors=10**6) or []}
+    assert len(colours) > 10
+    assert all(max(pixel) - min(pixel) <= 2 for pixel in colours)
+
+
+@pytest.mark.parametrize("name", ["demo", "bar without room", "nothing fits", "not measured", "upper jaw, six planned on a scan"])
+@pytest.mark.parametrize("paper", list(Paper))
+def test_the_summary_has_two_pages_and_the_details_follow(name: str, paper: Paper) -> None:
+    pages = read(make(name, paper=paper))
+    assert "Your choices for your" in pages[0]
+    assert "Is there room?" in pages[0]
+    assert "How long does it take?" in pages[1]
+    assert "What does it cost" in pages[1]
+    assert "Nobody paid for this sheet" in squeeze([pages[1]])
+    assert "The same in numbers" in pages[2]
+
+
+def test_the_summary_says_room_time_cost_and_what_is_paid_when() -> None:
+    text = squeeze(read(make("demo"))[:2])
+    for words in (
+        "You have four choices. One of them is no treatment now. You decide, together with your dentist.",
+        "You have 11.5 mm where it is tightest. We can be off by half a millimeter. All three dentures fit.",
+        "room to spare: 0.75 mm",
+        "Ten times life size: 1 cm on this page is 1 mm in your jaw.",
+        "8,590 to begin with, later about 6,420",
+        "later not estimated",
+        "You pay in three parts: at the start, at the trial, at the end.",
+        "Not included: a denture for the other jaw, a lost implant, sedation.",
+        "Invented prices, November 1, 2026.",
+    ):
+        assert words in text
+
+
+def test_an_option_without_room_keeps_its_price_with_the_missing_millimetres() -> None:
+    text = squeeze(read(make("bar without room")))
+    assert "not enough room in your jaw: 0.6 mm short" in text
+    assert "8,590 to begin with" in text
+    assert "Your dentist can tell you what could make room." in text
+
+
+def test_every_line_and_total_of_every_option_is_printed() -> None:
+    text = squeeze(read(make("demo")))
+    for option in CASES["demo"].jaws[0].estimates:
+        for line in option.fees.lines:
+            assert line.label in text
+            if line.unit_fee:
+                assert f"{line.quantity} × {line.unit_fee:,} {line.amount:,}" in text
+        assert f"To begin with {option.fees.total:,}" in text
+
+
+def test_what_is_paid_when_adds_up_to_the_cent() -> None:
+    assert "Snap-on denture on a bar 2,863.34 2,863.33 2,863.33" in squeeze(read(make("demo")))
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_nothing_of_the_practice_cost_is_on_a_sheet(name: str) -> None:
+    data = make(name)
+    reader = PdfReader(io.BytesIO(data))
+    text = squeeze(read(data)) + str(reader.metadata)
+    for option in CASES[name].jaws[0].estimates:
+        cost, margin = option.practice_cost.cost_total, option.practice_cost.margin
+        assert cost is not None
+        assert margin is not None
+        own = {f"{line.amount:,}" for o in CASES[name].jaws[0].estimates for line in o.fees.lines} | {
+            f"{o.fees.total:,}" for o in CASES[name].jaws[0].estimates
+        }
+        for amount in {f"{cost:,}", f"{margin:,}"} - own:
+            assert f" {amount} " not in text
+    assert "margin" not in text.lower()
+    assert "chair" not in text.lower()
+
+
+def test_the_sources_name_every_figure_with_how_sure_it_is() -> None:
+    text = squeeze(read(make("demo")))
+    for figure in CASES["demo"].basis:
+        assert figure.name in text
+    for words in ("read in the summary of a study", "read in a textbook", "from memory; your clinician must confirm it"):
+        assert words in text
+
+
+def test_who_decides_is_said() -> None:
+    text = squeeze(read(make("demo")))
+    assert "Your dentist judges what is safe for you. You choose." in text
+    assert "The law where you live applies." in text
+
+
+def test_cautions_are_said_in_the_patients_words() -> None:
+    text = squeeze(read(make("upper jaw, six planned on a scan")))
+    assert "Implants fail more often in people who smoke." in text
+    assert "Your last teeth in your upper jaw will come out." in text
+    assert "antiresorptive" not in text
+
+
+def test_a_jaw_with_much_room_is_drawn_at_a_smaller_scale_and_says_so() -> None:
+    assert "Four times life size" in squeeze(read(make("eight implants, much room"))[:1])
+
+
+def test_the_room_is_drawn_ten_to_one() -> None:
+    """The least stack of the bar is 8.25 mm: its dark box, with its edge, is 82.5 mm wide on the page."""
+    content = pdfium.PdfDocument(make("demo"))[0]
+    widths = []
+    for item in content.get_objects(filter=[pdfium.raw.FPDF_PAGEOBJ_PATH]):
+        left, _, right, _ = item.get_bounds() if hasattr(item, "get_bounds") else item.get_pos()
+        widths.append((right - left) / 72 * 25.4)
+    assert any(abs(width - 82.5) < 0.7 for width in widths), sorted(widths)
+
+
+def test_a_practice_that_approved_its_wording_is_named_and_the_sample_mark_goes() -> None:
+    settings = replace(DEMO_SETTINGS, approved_by="A. Example", approved_on=date(2026, 11, 2))
+    estimate = replace(CASES["demo"], practice=replace(PRACTICE, settings=settings))
+    data = make_option_sheet(estimate, 0, wording=files.load_wording(), today=TODAY, paper=Paper.LETTER)
+    text = squeeze(read(data))
+    assert "wording approved by A. Example, November 2, 2026" in text
+    assert "sample wording" not in text
+    assert "sample wording, not approved yet" in squeeze(read(make("demo")))
+
+
+def test_real_prices_are_not_called_invented() -> None:
+    lines = {key: replace(line, note="") for key, line in PRACTICE.fees.lines.items()}
+    practice = replace(PRACTICE, fees=replace(PRACTICE.fees, lines=lines))
+    estimate = replace(CASES["yen"], practice=practice)
+    text = squeeze(read(make_option_sheet(estimate, 0, wording=files.load_wording(), today=TODAY, paper=Paper.LETTER)))
+    assert "invented prices" not in text
+    assert "Invented prices" not in text
+
+
+def test_the_same_estimate_gives_the_same_bytes() -> None:
+    assert make("demo") == make("demo")
+
+
+def test_the_sheet_is_small() -> None:
+    """Under 400 kB, as the sheets ask (practice)."""
+    assert max(len(make(name)) for name in CASES) < 400_000
+
+
+@pytest.mark.parametrize("name", ["demo", "nothing fits", "not measured"])
+def test_the_name_of_the_patient_is_printed(name: str) -> None:
+    text = "".join("".join(read(make(name))).split())
+    assert "".join(CASES[name].case.patient.name.split()) in text
+
+
+def test_alternative_texts_hold_the_numbers_of_the_pictures() -> None:
+    reader = PdfReader(io.BytesIO(make("demo")))
+    root = reader.trailer["/Root"]["/StructTreeRoot"]
+    alts: list[str] = []
+
+    def walk(node: object) -> None:
+        element = node.get_object() if hasattr(node, "get_object") else node
+        if isinstance(element, list):
+            for kid in element:
+                walk(kid)
+        elif isinstance(element, dict):
+            if "/Alt" in element:
+                alts.append(str(element["/Alt"]).replace("\N{NO-BREAK SPACE}", " "))
+            if "/K" in element:
+                walk(element["/K"])
+
+    walk(root)
+    assert len(alts) == 2
+    assert all(n in alts[0] for n in ("11.5 mm", "least 8.25 mm", "usual 10.75 mm", "0.75 mm"))
+    assert all(n in alts[1] for n in ("8,590", "6,420", "11,480 to 18,880"))

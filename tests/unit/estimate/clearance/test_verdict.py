@@ -1,0 +1,127 @@
+"""Verdicts: ruled in or out by the room that is there, and by how much."""
+
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from estimator.estimate.clearance.verdict import Verdict
+from estimator.inputs.case import Arch, Landmark, Measurement, Method
+from tests.builders import CASTS, estimate_jaw, make_jaw, make_sites
+
+ORDER = [Verdict.DOES_NOT_FIT, Verdict.TIGHT, Verdict.FITS]
+mm = st.decimals(min_value=0, max_value=20, places=2)
+
+
+def test_room_for_the_usual_stack_at_every_site_fits() -> None:
+    clearance = estimate_jaw(make_jaw("13"))["connecting_bar"].clearance
+    assert (clearance.verdict, clearance.margin_mm) == (Verdict.FITS, Decimal("2.25"))
+
+
+def test_room_between_least_and_usual_is_tight() -> None:
+    assert estimate_jaw(make_jaw("9"))["connecting_bar"].clearance.verdict is Verdict.TIGHT
+
+
+def test_room_for_exactly_the_least_stack_is_not_ruled_out() -> None:
+    assert estimate_jaw(make_jaw("8.25"))["connecting_bar"].clearance.verdict is Verdict.TIGHT
+
+
+def test_less_than_the_least_stack_is_ruled_out_with_the_missing_millimetres() -> None:
+    clearance = estimate_jaw(make_jaw("7.65"))["connecting_bar"].clearance
+    assert (clearance.verdict, clearance.shortage_mm) == (Verdict.DOES_NOT_FIT, Decimal("0.60"))
+
+
+def test_the_tightest_site_is_named_and_decides() -> None:
+    clearance = estimate_jaw(make_jaw("13", "12", "7", "12"))["connecting_bar"].clearance
+    assert (clearance.verdict, clearance.limiting_site) == (Verdict.DOES_NOT_FIT, "43")
+
+
+def test_a_margin_without_enough_chance_is_only_tight() -> None:
+    clearance = estimate_jaw(make_jaw("11.00"))["connecting_bar"].clearance
+    assert clearance.margin_mm == Decimal("0.25")
+    assert clearance.chance_of_fit is not None
+    assert clearance.chance_of_fit < 0.8
+    assert clearance.verdict is Verdict.TIGHT
+
+
+def test_without_error_equality_with_the_usual_stack_fits() -> None:
+    jaw = make_jaw("10.75", measurement=replace(CASTS, error_mm=Decimal(0)))
+    assert estimate_jaw(jaw)["connecting_bar"].clearance.verdict is Verdict.FITS
+
+
+def test_nothing_measured_is_said_as_not_measured() -> None:
+    clearance = estimate_jaw(make_jaw())["connecting_bar"].clearance
+    assert (clearance.verdict, clearance.space_mm, clearance.chance_of_fit) == (Verdict.NOT_MEASURED, None, None)
+
+
+def test_a_site_without_room_decides_before_the_others_are_measured() -> None:
+    sites = make_sites(["7"])
+    assert estimate_jaw(make_jaw("7", sites=sites))["connecting_bar"].clearance.verdict is Verdict.DOES_NOT_FIT
+
+
+def test_fewer_good_sites_than_implants_stay_not_measured() -> None:
+    clearance = estimate_jaw(make_jaw("14", sites=make_sites(["14", "14"])))["connecting_bar"].clearance
+    assert (clearance.verdict, clearance.chance_of_fit) == (Verdict.NOT_MEASURED, None)
+
+
+def test_a_shortage_under_one_standard_deviation_says_measure_again() -> None:
+    clearance = estimate_jaw(make_jaw("8.00"))["connecting_bar"].clearance
+    assert clearance.within_error
+    assert "measure again" in " ".join(c.text for c in clearance.cautions)
+
+
+def test_a_larger_shortage_does_not_say_measure_again() -> None:
+    assert not estimate_jaw(make_jaw("7.75"))["connecting_bar"].clearance.within_error
+
+
+def test_a_set_up_that_is_not_accepted_makes_the_verdict_provisional() -> None:
+    jaw = make_jaw("12", measurement=replace(CASTS, set_up_accepted=False))
+    assert estimate_jaw(jaw)["connecting_bar"].clearance.provisional
+
+
+@pytest.mark.parametrize(("method", "error"), [(Method.MOUNTED_CASTS, "0.5"), (Method.CONE_BEAM_CT, "1.0")])
+def test_the_error_is_the_assumption_for_the_method(method: Method, error: str) -> None:
+    """0.5 on casts with a caliper, 1 on cone-beam CT: assumption, supported by Chen et al. 2008 (derived)."""
+    landmark = Landmark.BONE_CREST if method is Method.CONE_BEAM_CT else Landmark.SOFT_TISSUE_CREST
+    jaw = make_jaw("14", measurement=Measurement(method=method, landmark=landmark))
+    assert estimate_jaw(jaw)["connecting_bar"].clearance.error_mm == Decimal(error)
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    st.lists(mm, min_size=2, max_size=4),
+    st.decimals(min_value=0, max_value=5, places=2),
+    st.sampled_from(["conventional_denture", "individual_attachments", "connecting_bar"]),
+)
+def test_more_room_never_worsens_a_verdict(rooms: list[Decimal], more: Decimal, option: str) -> None:
+    n = len(rooms)
+    before = estimate_jaw(make_jaw(*map(str, rooms), implants=n))[option].clearance
+    after = estimate_jaw(make_jaw(*(str(r + more) for r in rooms), implants=n))[option].clearance
+    assert ORDER.index(after.verdict) >= ORDER.index(before.verdict)
+
+
+@settings(max_examples=40, deadline=None)
+@given(mm, st.decimals(min_value=0, max_value=4, places=2), st.decimals(min_value=-1, max_value=2, places=2))
+def test_the_same_jaw_from_three_landmarks_has_the_same_margin(room: Decimal, tissue: Decimal, below: Decimal) -> None:
+    spaces = {
+        Landmark.SOFT_TISSUE_CREST: (room, Method.MOUNTED_CASTS),
+        Landmark.BONE_CREST: (room + tissue, Method.CONE_BEAM_CT),
+        Landmark.PLATFORM: (room + tissue + below, Method.CONE_BEAM_CT),
+    }
+    margins = set()
+    for landmark, (space, method) in spaces.items():
+        sites = make_sites([str(space)] * 2, tissue_mm=tissue, platform_below_crest_mm=below)
+        jaw = make_jaw("1", implants=2, sites=sites, measurement=Measurement(method=method, landmark=landmark))
+        margins.add(estimate_jaw(jaw)["connecting_bar"].clearance.margin_mm)
+    assert len(margins) == 1
+
+
+def test_tissue_that_was_not_measured_takes_the_published_mean_of_the_arch() -> None:
+    """Munakata et al. 2021: 3.0 upper, 2.0 lower (abstract)."""
+    measurement = Measurement(method=Method.CONE_BEAM_CT, landmark=Landmark.BONE_CREST, set_up_accepted=True)
+    for arch, tissue in ((Arch.MAXILLA, 3), (Arch.MANDIBLE, 2)):
+        clearance = estimate_jaw(make_jaw("14", arch=arch, measurement=measurement))["connecting_bar"].clearance
+        assert clearance.space_mm == 14 - tissue
+        assert "tissue_assumed" in {c.key for c in clearance.cautions}

@@ -1,0 +1,141 @@
+"""A case document: what is read, and every problem at once."""
+
+from datetime import date, timedelta
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from estimator.base.problems import InputError
+from estimator.inputs.case import Case, Landmark, Method, list_landmarks
+from estimator.inputs.case_file import read_case
+from tests.builders import TODAY, case_document
+
+
+def read(document: dict[str, Any]) -> Case:
+    return read_case(document, file="case.toml", today=TODAY, health_flags=("smoking",))
+
+
+def list_problems(document: dict[str, Any]) -> list[str]:
+    with pytest.raises(InputError) as caught:
+        read(document)
+    return [str(problem) for problem in caught.value.problems]
+
+
+def test_a_small_case_is_read_with_its_defaults() -> None:
+    jaw = read(case_document()).jaws[0]
+    assert (jaw.attachments_on_bar, jaw.extractions, jaw.opposing) == (2, 0, "denture")
+    assert [site.restorative_space_mm for site in jaw.sites] == [Decimal("11.5"), Decimal(12)]
+
+
+def test_a_case_without_sites_is_a_good_case() -> None:
+    assert read(case_document(sites=None, measurement=None)).jaws[0].sites == ()
+
+
+@pytest.mark.parametrize(("implants", "attachments"), [(1, 0), (2, 2), (3, 3), (4, 4), (5, 4), (6, 4)])
+def test_attachments_on_a_bar_default_by_number(implants: int, attachments: int) -> None:
+    document = case_document(implants=implants, sites=None, measurement=None)
+    assert read(document).jaws[0].attachments_on_bar == attachments
+
+
+def site(**changes: Any) -> dict[str, Any]:
+    return {"sites": [{"tooth": "43", "restorative_space_mm": Decimal("11.5"), **changes}]}
+
+
+BAD = [
+    ("a negative length", site(restorative_space_mm=-3),
+     "case.toml, jaws[1].sites[1].restorative_space_mm: got -3; expected a length from 0 to 40 mm, such as 11.5"),
+    ("an absurd length", site(restorative_space_mm=400), "got 400; expected a length from 0 to 40 mm"),
+    ("a length in inches", site(restorative_space_mm="0.5 in"), "got '0.5 in'; expected a length from 0 to 40 mm"),
+    ("a decimal comma in quotes", site(restorative_space_mm="12,5"), "without quotes, unit or decimal comma"),
+    ("a length that is true", site(restorative_space_mm=True), "got true; expected a length"),
+    ("a lean over 60 degrees", site(angle_md_deg=61), "got 61; expected a lean from -60 to 60 degrees"),
+    ("a tooth of the other arch", site(tooth="13"), "got '13'; expected a tooth of the mandible"),
+    ("a tooth without quotes", site(tooth=43), "got 43; expected a tooth of the mandible"),
+    ("a position on the wrong side", site(position_mm=-10), "for tooth 43 0 or more"),
+    ("a misspelt field", site(tisue_mm=2), "got an unknown field 'tisue_mm'; expected 'tissue_mm' perhaps"),
+    ("a doubled tooth", {"sites": [{"tooth": "43"}, {"tooth": "43"}]}, "got tooth '43' more than once"),
+    ("more sites than implants", {"implants": 1}, "got 2 sites; expected at most one site for each of the 1 implants"),
+    ("an unknown arch", {"arch": "mandibel"}, "got 'mandibel'; expected 'mandible' perhaps"),
+    ("no implants", {"implants": 0}, "got 0; expected a whole number from 1 to 8"),
+    ("no number of implants", {"implants": None}, "jaws[1].implants: got nothing"),
+    ("implants in words", {"implants": "four"}, "got 'four'; expected a whole number from 1 to 8"),
+    ("a flag in quotes", {"implants_present": "yes"}, "got 'yes'; expected true or false, without quotes"),
+    ("spaces without a measurement", {"measurement": None}, "expected how it was measured"),
+    ("teeth to remove from a denture wearer", {"denture": "convert", "extractions": 3}, "no teeth left to remove"),
+    ("sites that are no tables", {"sites": ["43"]}, "expected tables that each begin with [[jaws[1].sites]]"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("changes", "message"), [b[1:] for b in BAD], ids=[b[0] for b in BAD])
+def test_a_bad_jaw_is_refused_with_place_found_and_expected(changes: dict[str, Any], message: str) -> None:
+    problems = list_problems(case_document(**changes))
+    assert any(message in problem for problem in problems), problems
+    assert all(problem.startswith("case.toml, jaws") for problem in problems)
+
+
+def test_all_problems_come_at_once() -> None:
+    document = case_document(arch="jaw", implants=99, sites=[{"tooth": "99", "restorative_space_mm": -1, "colour": "x"}])
+    assert len(list_problems({**document, "reference": "bad/../name", "health": ["smokng"]})) == 7
+
+
+@pytest.mark.parametrize("method", list(Method))
+@pytest.mark.parametrize("landmark", list(Landmark))
+@pytest.mark.parametrize("present", [True, False])
+def test_a_method_goes_only_with_a_landmark_it_shows(method: Method, landmark: Landmark, present: bool) -> None:
+    measurement = {"method": method.value, "landmark": landmark.value}
+    document = case_document(measurement=measurement, implants_present=present)
+    if landmark in list_landmarks(method, implants_present=present):
+        assert read(document).jaws[0].measurement is not None
+    else:
+        assert any(f"a landmark that {method} shows" in problem for problem in list_problems(document))
+
+
+def test_soft_tissue_methods_never_show_bone_and_cone_beam_ct_never_shows_soft_tissue() -> None:
+    for method in Method:
+        shown = list_landmarks(method, implants_present=True)
+        assert (Landmark.BONE_CREST in shown) is (method is Method.CONE_BEAM_CT)
+        assert (Landmark.SOFT_TISSUE_CREST in shown) is (method is not Method.CONE_BEAM_CT)
+
+
+def test_a_panoramic_film_is_refused_with_the_reason() -> None:
+    """Panoramic films magnify about 25 %, variably: Muller, Salinas 2022 (chapter)."""
+    measurement = {"method": "panoramic", "landmark": "bone_crest"}
+    assert any("panoramic films magnify" in problem for problem in list_problems(case_document(measurement=measurement)))
+
+
+def with_patient(born: Any) -> dict[str, Any]:
+    return {**case_document(), "patient": {"name": "Şükrü Iğdır", "born": born}}
+
+
+def test_seventeen_is_kindly_refused() -> None:
+    (problem,) = list_problems(with_patient(TODAY.replace(year=TODAY.year - 18) + timedelta(days=1)))
+    assert "expected 18 years or older: this tool is for adults" in problem
+
+
+def test_eighteen_today_is_adult() -> None:
+    assert read(with_patient(TODAY.replace(year=TODAY.year - 18))).patient.born == date(2008, 11, 25)
+
+
+@pytest.mark.parametrize("born", [date(2027, 1, 1), date(1850, 1, 1), "1951-05-02", 1951])
+def test_an_impossible_date_of_birth_is_refused(born: Any) -> None:
+    assert any("patient.born" in problem for problem in list_problems(with_patient(born)))
+
+
+def test_a_name_with_a_line_break_is_refused() -> None:
+    problems = list_problems({**case_document(), "patient": {"name": "A\nB"}})
+    assert any("patient.name" in problem for problem in problems)
+
+
+def test_the_same_arch_twice_is_refused() -> None:
+    document = case_document()
+    assert any("each arch once" in p for p in list_problems({**document, "jaws": document["jaws"] * 2}))
+
+
+def test_no_jaws_and_three_jaws_are_refused() -> None:
+    for jaws in ([], case_document()["jaws"] * 3):
+        assert any("one or two tables" in p for p in list_problems({"reference": "T-1", "jaws": jaws}))
+
+
+def test_jaws_that_are_no_list_are_refused() -> None:
+    assert any("[[jaws]]" in p for p in list_problems({"reference": "T-1", "jaws": {"arch": "mandible"}}))
