@@ -11,7 +11,6 @@ from estimator.base.problems import InputError, Problem
 from estimator.estimate.result import CaseEstimate, estimate_case
 from estimator.estimate.snapshot import take_snapshot
 from estimator.inputs.practice import Practice
-from estimator.sheets.text import write_text
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -123,6 +122,8 @@ def _show(estimate: CaseEstimate, *, as_json: bool) -> None:
     if as_json:
         print(json.dumps(take_snapshot(estimate), ensure_ascii=False, indent=1))
     else:
+        from estimator.sheets.text import write_text
+
         print(write_text(estimate, files.load_wording()), end="")
 
 

@@ -90,6 +90,10 @@ class Run:
     face: Face
     shaped: bool = False
 
+    def say(self, text: str) -> "Run":
+        """Another text in the same face (`dataclasses.replace` would do, four times slower)."""
+        return Run(text=text, face=self.face, shaped=self.shaped)
+
 
 @cache
 def read_coverage(path: Path) -> frozenset[int]:

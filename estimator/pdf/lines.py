@@ -53,8 +53,13 @@ def set_line(pdf: TaggedPDF, text: Text, size: float) -> Line:
 
 
 def _measure_run(pdf: TaggedPDF, run: Run, size: float) -> float:
-    shaping: dict[str, object] | None = {"features": {}} if run.shaped else None
-    return load_face(pdf, run.face).get_text_width(run.text, size, shaping)[1]
+    """Width of a run; each is measured once a file, because a sheet says the same words many times."""
+    key = (run.text, run.face.family, run.face.style, run.shaped, size)
+    width = pdf.measured.get(key)
+    if width is None:
+        shaping: dict[str, object] | None = {"features": {}} if run.shaped else None
+        width = pdf.measured[key] = load_face(pdf, run.face).get_text_width(run.text, size, shaping)[1]
+    return width
 
 
 def load_face(pdf: TaggedPDF, face: Face) -> TTFFont:
@@ -70,7 +75,9 @@ def load_face(pdf: TaggedPDF, face: Face) -> TTFFont:
 
 def _measure_bare(pdf: TaggedPDF, word: _Word, size: float) -> float:
     """Width of a word without the space after it."""
-    return measure(pdf, tuple(replace(run, text=run.text.rstrip(" ")) for run in word), size)
+    if not word[-1].text.endswith(" "):
+        return measure(pdf, word, size)
+    return measure(pdf, tuple(run.say(run.text.rstrip(" ")) for run in word), size)
 
 
 def _split_at_newlines(runs: tuple[Run, ...]) -> Iterator[tuple[_Word, ...]]:
@@ -87,7 +94,7 @@ def _split_at_newlines(runs: tuple[Run, ...]) -> Iterator[tuple[_Word, ...]]:
                 yield tuple(words)
                 words = []
             else:
-                word.append(replace(run, text=piece))
+                word.append(run.say(piece))
     if word:
         words.append(tuple(word))
     if words:
@@ -121,9 +128,9 @@ def _split_clusters(run: Run) -> Iterator[Run]:
     start = 0
     for place, character in enumerate(run.text):
         if place > start and unicodedata.category(character) not in {"Mn", "Mc", "Me", "Cf"}:
-            yield replace(run, text=run.text[start:place])
+            yield run.say(run.text[start:place])
             start = place
-    yield replace(run, text=run.text[start:])
+    yield run.say(run.text[start:])
 
 
 def _compose(pdf: TaggedPDF, words: list[_Word], size: float) -> Line:
@@ -143,7 +150,7 @@ def _free_spaces(runs: Iterator[Run]) -> Iterator[Run]:
     for run in runs:
         bare = run.text.rstrip(" ")
         if run.face.family != REGULAR.family and bare != run.text:
-            yield replace(run, text=bare)
+            yield run.say(bare)
             yield Run(text=run.text[len(bare) :], face=REGULAR)
         else:
             yield run
@@ -172,4 +179,4 @@ def _turn(run: Run) -> Run:
     if not bare or run.face.rtl:
         return run
     before, after = run.text.split(bare)
-    return replace(run, text=after + bare + before)
+    return run.say(after + bare + before)

@@ -3,9 +3,11 @@
 import base64
 import io
 import re
+from array import array
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import date
+from itertools import compress, count
 from xml.sax.saxutils import escape
 
 import pikepdf
@@ -74,7 +76,9 @@ def part_streams(data: bytes) -> bytes:
                 stream.write(coded, filter=Array([Name.ASCII85Decode, *inner]))
         out = io.BytesIO()
         plain = pikepdf.StreamDecodeLevel.none
-        pdf.save(out, deterministic_id=True, fix_metadata_version=False, compress_streams=False, stream_decode_level=plain)
+        pdf.save(
+            out, deterministic_id=True, fix_metadata_version=False, compress_streams=False, stream_decode_level=plain
+        )
         return out.getvalue()
 
 
@@ -155,10 +159,10 @@ def _mend_unicode_map(font: Object) -> None:
     """
     before = font.ToUnicode.read_bytes()
     mapped = dict(_MAPPED.findall(before))
-    glyphs = font.DescendantFonts[0].CIDToGIDMap.read_bytes()
-    for code in range(1, len(glyphs) // 2):
-        if any(glyphs[code * 2 : code * 2 + 2]):
-            mapped.setdefault(b"%04X" % code, b"2060")
+    # Two bytes a code; whether a glyph is zero does not depend on their order.
+    glyphs = array("H", font.DescendantFonts[0].CIDToGIDMap.read_bytes())
+    for code in compress(count(), glyphs):
+        mapped.setdefault(b"%04X" % code, b"2060")
     mapped.pop(b"0000", None)
     entries = [b"<%b> <%b>\n" % entry for entry in sorted(mapped.items())]
     # A block holds 100 entries at most.

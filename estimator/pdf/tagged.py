@@ -46,6 +46,7 @@ class TaggedPDF(FPDF):
         super().__init__(unit="pt", format=paper, enforce_compliance="PDF/A-2U")
         self.about = about
         self.root = Element(role="Document")
+        self.measured: dict[tuple[str, str, str, bool, float], float] = {}
         self._marks = _Marks()
         self.set_creation_date(_midnight(about.created))
         # Otherwise "{nb}" in a text would turn into the number of pages.
@@ -115,7 +116,15 @@ class TaggedPDF(FPDF):
             raise TaggingError("a file without a page; expected at least one")
         if self._marks.open:
             raise TaggingError(f"{self._marks.open} is still open at the end of the file")
+        self._drop_layout_tables()
         return add_structure(bytes(self.output()), self.root, self.about)
+
+    def _drop_layout_tables(self) -> None:
+        """Take out the tables that shape text: a PDF places every glyph itself, and subsetting them takes most time."""
+        for font in self.fonts.values():
+            for table in ("GDEF", "GPOS", "GSUB", "kern"):
+                if isinstance(font, TTFFont) and table in font.ttfont:
+                    del font.ttfont[table]
 
     @contextmanager
     def _mark(self, role: str, properties: str) -> Iterator[None]:

@@ -14,7 +14,9 @@ import pytest
 from playwright.sync_api import Page, sync_playwright
 
 BROWSER = shutil.which("chromium")
-needs_browser = pytest.mark.skipif(BROWSER is None, reason="no chromium on this machine (Debian: apt-get install chromium)")
+needs_browser = pytest.mark.skipif(
+    BROWSER is None, reason="no chromium on this machine (Debian: apt-get install chromium)"
+)
 
 
 def find_free_port() -> int:
@@ -27,7 +29,7 @@ def find_free_port() -> int:
 def wait_until_served(port: int, server: subprocess.Popen[bytes]) -> None:
     for _ in range(120):
         try:
-            with urllib.request.urlopen(f"http://127.0.0.1:{port}/_stcore/health", timeout=1):  # noqa: S310
+            with urllib.request.urlopen(f"http://127.0.0.1:{port}/_stcore/health", timeout=1):
                 return
         except OSError:
             assert server.poll() is None, "the app stopped by itself"
@@ -41,7 +43,9 @@ def port(tmp_path_factory: pytest.TempPathFactory) -> Iterator[int]:
     command = [sys.executable, "-m", "estimator", "app", "--port", str(number), "--server.headless=true"]
     root = Path(__file__).resolve().parents[2]
     environment = {**os.environ, "PYTHONPATH": str(root)}
-    server = subprocess.Popen(command, cwd=tmp_path_factory.mktemp("elsewhere"), env=environment, stdout=subprocess.DEVNULL)
+    server = subprocess.Popen(
+        command, cwd=tmp_path_factory.mktemp("elsewhere"), env=environment, stdout=subprocess.DEVNULL
+    )
     try:
         wait_until_served(number, server)
         yield number

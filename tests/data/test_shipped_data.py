@@ -36,7 +36,11 @@ def test_every_source_is_cited_by_some_figure() -> None:
 def test_every_figure_is_used_by_an_option_or_by_the_model() -> None:
     used = {f.key for option in PRACTICE.options for f in option.list_figures()}
     code = "\n".join(p.read_text(encoding="utf-8") for p in (CHECKOUT / "estimator" / "estimate").rglob("*.py"))
-    by_model = {key for key in EVIDENCE.figures if key in code or re.sub(r"_(mandible|maxilla|guided|freehand)$", "_", key) in code}
+    by_model = {
+        key
+        for key in EVIDENCE.figures
+        if key in code or re.sub(r"_(mandible|maxilla|guided|freehand)$", "_", key) in code
+    }
     by_method = {key for key in EVIDENCE.figures if key.startswith("error_")}
     assert set(EVIDENCE.figures) == used | by_model | by_method
 
@@ -63,13 +67,32 @@ def test_aftercare_lines_are_priced_only_in_upkeep() -> None:
 def test_a_caution_has_a_text_a_source_and_patient_words_without_trade_terms(caution: CautionText) -> None:
     assert caution.text
     assert caution.source
-    trade = ("overdenture", "mandible", "maxilla", "platform", "abutment", "restorative", "antiresorptive", "edentulous")
+    trade = (
+        "overdenture",
+        "mandible",
+        "maxilla",
+        "platform",
+        "abutment",
+        "restorative",
+        "antiresorptive",
+        "edentulous",
+    )
     assert not [word for word in trade if word in caution.patient_text.lower()]
 
 
 @pytest.mark.parametrize("key", [k for k in WORDING.texts if k.startswith("option_sheet.") or "patient" in k])
 def test_patient_wording_has_no_trade_term(key: str) -> None:
-    trade = ("overdenture", "mandible", "maxilla", "platform", "mucosa", "edentulous", "clearance", "horizon", "aftercare")
+    trade = (
+        "overdenture",
+        "mandible",
+        "maxilla",
+        "platform",
+        "mucosa",
+        "edentulous",
+        "clearance",
+        "horizon",
+        "aftercare",
+    )
     assert not [word for word in trade if word in WORDING.get(key).lower()]
 
 

@@ -89,7 +89,9 @@ def test_problems_of_case_and_fees_come_together_one_a_line_with_exit_code_1(
 ) -> None:
     case = write_case(tmp_path, Path(DEMO).read_text(encoding="utf-8").replace("= 11.5", "= -3"))
     fees = tmp_path / "fees.csv"
-    fees.write_text(Path(FEES).read_text(encoding="utf-8").replace("120.00", "12O.00").replace("150.00,,25", "x,,25"), "utf-8")
+    fees.write_text(
+        Path(FEES).read_text(encoding="utf-8").replace("120.00", "12O.00").replace("150.00,,25", "x,,25"), "utf-8"
+    )
     assert main(["estimate", case, "--fees", str(fees), "--json"]) == 1
     captured = capsys.readouterr()
     assert captured.out == ""
@@ -129,7 +131,9 @@ def test_the_terminal_shows_quantity_times_unit_fee_and_totals(capsys: pytest.Ca
     assert "included" in text
 
 
-def test_an_option_without_room_is_shown_with_the_missing_millimetres(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_an_option_without_room_is_shown_with_the_missing_millimetres(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     case = write_case(tmp_path, Path(DEMO).read_text(encoding="utf-8").replace("= 11.5", "= 7.65"))
     assert main(["estimate", case, "--fees", FEES]) == 0
     text = capsys.readouterr().out
@@ -144,14 +148,18 @@ def test_the_demo_prints_a_sheet_into_the_folder_it_names(tmp_path: Path, capsys
     assert sheet.read_bytes().startswith(b"%PDF-1.7")
 
 
-def test_a_written_demo_can_be_estimated_with_its_practice_folder(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_written_demo_can_be_estimated_with_its_practice_folder(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     assert main(["demo", "--write", str(tmp_path)]) == 0
     capsys.readouterr()
     shown = run_json(capsys, str(tmp_path / "case.toml"), "--practice", str(tmp_path / "practice"))
     assert shown["jaws"][0]["options"][0]["practice"] == {"cost_total": "1650.00", "margin": "600.00"}
 
 
-def test_a_folder_that_is_a_file_is_said_without_a_traceback(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_folder_that_is_a_file_is_said_without_a_traceback(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     (tmp_path / "file").write_text("x", encoding="utf-8")
     assert main(["demo", "--out", str(tmp_path / "file")]) == 1
     assert "expected a place that can be written" in capsys.readouterr().err
@@ -171,15 +179,23 @@ implants_present = true
 """
 
 
-def test_two_jaws_one_unmeasured_and_planned_one_on_a_single_implant(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_two_jaws_one_unmeasured_and_planned_one_on_a_single_implant(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     shown = run_json(capsys, write_case(tmp_path, TWO_JAWS), "--fees", FEES)
     upper, lower = shown["jaws"]
     assert {option["clearance"]["verdict"] for option in upper["options"]} == {"not_measured"}
     assert "smoking" in {c["key"] for c in upper["options"][1]["clearance"]["cautions"]}
-    assert lower["options"][2] == {"key": "connecting_bar", "not_applicable": "needs at least 2 implants; this jaw has 1"}
+    assert lower["options"][2] == {
+        "key": "connecting_bar",
+        "not_applicable": "needs at least 2 implants; this jaw has 1",
+    }
 
 
 def test_a_sheet_a_jaw_is_printed_under_a_neutral_name(tmp_path: Path) -> None:
     case = write_case(tmp_path, TWO_JAWS + '[patient]\nname = "Ольга Щербакова"\n')
     assert main(["estimate", case, "--fees", FEES, "--out", str(tmp_path / "out")]) == 0
-    assert sorted(p.name for p in (tmp_path / "out").iterdir()) == ["option_sheet_C-2_mandible.pdf", "option_sheet_C-2_maxilla.pdf"]
+    assert sorted(p.name for p in (tmp_path / "out").iterdir()) == [
+        "option_sheet_C-2_mandible.pdf",
+        "option_sheet_C-2_maxilla.pdf",
+    ]

@@ -27,7 +27,9 @@ def test_the_demo_files_have_no_problems(tmp_path: Path) -> None:
         assert list_problems(write(tmp_path, name, text)) == []
 
 
-@pytest.mark.parametrize("name", ["1_conventional_denture.toml", "2_individual_attachments.toml", "3_connecting_bar.toml"])
+@pytest.mark.parametrize(
+    "name", ["1_conventional_denture.toml", "2_individual_attachments.toml", "3_connecting_bar.toml"]
+)
 def test_the_shipped_options_have_no_problems(name: str) -> None:
     assert list_problems(files.DATA / "options" / name) == []
 
@@ -43,7 +45,9 @@ def test_a_schedule_with_semicolons_and_commas_has_the_same_fees(tmp_path: Path)
     text = "\n".join(";".join(cell.replace(".", ",") for cell in row) for row in simple)
     schedule = files.load_fees(write(tmp_path, "fees.csv", text))
     plain = files.load_fees(CHECKOUT / "demo_fees.csv")
-    assert {key: line.fee for key, line in schedule.lines.items()}.items() <= {k: v.fee for k, v in plain.lines.items()}.items()
+    assert {key: line.fee for key, line in schedule.lines.items()}.items() <= {
+        k: v.fee for k, v in plain.lines.items()
+    }.items()
     assert len(schedule.lines) > 40
 
 
@@ -62,7 +66,9 @@ BAD = [
 
 
 @pytest.mark.parametrize(("name", "data", "message"), [b[1:] for b in BAD], ids=[b[0] for b in BAD])
-def test_a_file_that_cannot_be_read_is_a_problem_that_names_it(tmp_path: Path, name: str, data: bytes, message: str) -> None:
+def test_a_file_that_cannot_be_read_is_a_problem_that_names_it(
+    tmp_path: Path, name: str, data: bytes, message: str
+) -> None:
     problems = list_problems(write(tmp_path, name, data))
     assert any(message in problem for problem in problems), problems
     assert all(problem.startswith(name) for problem in problems)

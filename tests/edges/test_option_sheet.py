@@ -29,7 +29,10 @@ YEN = replace(
     fees=replace(
         PRACTICE.fees,
         currency="JPY",
-        lines={k: replace(v, fee=v.fee * 150, practice_cost=(v.practice_cost or 0) * 150) for k, v in PRACTICE.fees.lines.items()},
+        lines={
+            k: replace(v, fee=v.fee * 150, practice_cost=(v.practice_cost or Decimal(0)) * 150)
+            for k, v in PRACTICE.fees.lines.items()
+        },
     ),
 )
 SITES = make_sites(["12.0", "13.25", "12.75", "11.5"])
@@ -87,7 +90,9 @@ def test_grey_is_grey() -> None:
     assert all(max(pixel) - min(pixel) <= 2 for pixel in colours)
 
 
-@pytest.mark.parametrize("name", ["demo", "bar without room", "nothing fits", "not measured", "upper jaw, six planned on a scan"])
+@pytest.mark.parametrize(
+    "name", ["demo", "bar without room", "nothing fits", "not measured", "upper jaw, six planned on a scan"]
+)
 @pytest.mark.parametrize("paper", list(Paper))
 def test_the_summary_has_two_pages_and_the_details_follow(name: str, paper: Paper) -> None:
     pages = read(make(name, paper=paper))
@@ -158,7 +163,11 @@ def test_the_sources_name_every_figure_with_how_sure_it_is() -> None:
     text = squeeze(read(make("demo")))
     for figure in CASES["demo"].basis:
         assert figure.name in text
-    for words in ("read in the summary of a study", "read in a textbook", "from memory; your clinician must confirm it"):
+    for words in (
+        "read in the summary of a study",
+        "read in a textbook",
+        "from memory; your clinician must confirm it",
+    ):
         assert words in text
 
 
@@ -225,7 +234,7 @@ def test_the_name_of_the_patient_is_printed(name: str) -> None:
 
 def test_alternative_texts_hold_the_numbers_of_the_pictures() -> None:
     reader = PdfReader(io.BytesIO(make("demo")))
-    root = reader.trailer["/Root"]["/StructTreeRoot"]
+    root = reader.root_object["/StructTreeRoot"]
     alts: list[str] = []
 
     def walk(node: object) -> None:

@@ -21,7 +21,9 @@ BAR = estimate_jaw(make_jaw("1", implants=2, sites=SITES), years=5)["connecting_
 
 
 def test_the_stack_and_the_margin() -> None:
-    usual = Decimal("1.5") + Decimal("2.0") + Decimal("2.25") + Decimal("2.0") + Decimal("3.0")  # space bar attachment resin tooth
+    usual = (
+        Decimal("1.5") + Decimal("2.0") + Decimal("2.25") + Decimal("2.0") + Decimal("3.0")
+    )  # space bar attachment resin tooth
     least = Decimal("1.0") + Decimal("2.0") + Decimal("2.25") + Decimal("2.0") + Decimal("1.0")
     assert (BAR.clearance.required_mm, BAR.clearance.least_mm) == (usual, least)
     assert BAR.clearance.margin_mm == Decimal("10.50") - usual == Decimal("-0.25")
@@ -94,4 +96,6 @@ def test_the_totals_add_up() -> None:
     assert BAR.total_over_years == BAR.fees.total + BAR.upkeep.expected
     assert abs(BAR.upkeep.expected - sum(event.cost for event in BAR.upkeep.events)) <= Decimal("0.07")
     factor = (1 - 1.03**-5) / 0.03
-    assert float(BAR.equivalent_annual_cost) == pytest.approx(float(BAR.fees.total + BAR.upkeep.discounted) / factor, abs=0.006)
+    assert float(BAR.equivalent_annual_cost) == pytest.approx(
+        float(BAR.fees.total + BAR.upkeep.discounted) / factor, abs=0.006
+    )

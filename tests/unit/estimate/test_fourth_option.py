@@ -72,7 +72,9 @@ def run(practice: Path, *more: str) -> int:
     return main(["estimate", case, "--fees", str(CHECKOUT / "demo_fees.csv"), "--practice", str(practice), *more])
 
 
-def test_it_stands_in_the_json_with_room_fees_visits_and_upkeep(practice: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_it_stands_in_the_json_with_room_fees_visits_and_upkeep(
+    practice: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     assert run(practice, "--json") == 0
     shown = json.loads(capsys.readouterr().out)
     option = shown["jaws"][0]["options"][3]
@@ -98,7 +100,9 @@ def test_it_stands_on_the_sheet_with_its_room_and_its_price(practice: Path, tmp_
     assert "1,200.00" in text
 
 
-def test_a_fourth_option_that_charges_an_unknown_line_is_named(practice: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_fourth_option_that_charges_an_unknown_line_is_named(
+    practice: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     path = practice / "options" / "double_crowns.toml"
     path.write_text(FOURTH.replace('"delivery_attachments"', '"delivery_caps"'), encoding="utf-8")
     assert run(practice) == 1

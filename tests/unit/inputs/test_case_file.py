@@ -75,7 +75,9 @@ def test_a_bad_jaw_is_refused_with_place_found_and_expected(changes: dict[str, A
 
 
 def test_all_problems_come_at_once() -> None:
-    document = case_document(arch="jaw", implants=99, sites=[{"tooth": "99", "restorative_space_mm": -1, "colour": "x"}])
+    document = case_document(
+        arch="jaw", implants=99, sites=[{"tooth": "99", "restorative_space_mm": -1, "colour": "x"}]
+    )
     assert len(list_problems({**document, "reference": "bad/../name", "health": ["smokng"]})) == 7
 
 
@@ -101,7 +103,9 @@ def test_soft_tissue_methods_never_show_bone_and_cone_beam_ct_never_shows_soft_t
 def test_a_panoramic_film_is_refused_with_the_reason() -> None:
     """Panoramic films magnify about 25 %, variably: Muller, Salinas 2022 (chapter)."""
     measurement = {"method": "panoramic", "landmark": "bone_crest"}
-    assert any("panoramic films magnify" in problem for problem in list_problems(case_document(measurement=measurement)))
+    assert any(
+        "panoramic films magnify" in problem for problem in list_problems(case_document(measurement=measurement))
+    )
 
 
 def with_patient(born: Any) -> dict[str, Any]:
@@ -133,7 +137,8 @@ def test_the_same_arch_twice_is_refused() -> None:
 
 
 def test_no_jaws_and_three_jaws_are_refused() -> None:
-    for jaws in ([], case_document()["jaws"] * 3):
+    lists: list[list[Any]] = [[], case_document()["jaws"] * 3]
+    for jaws in lists:
         assert any("one or two tables" in p for p in list_problems({"reference": "T-1", "jaws": jaws}))
 
 

@@ -1,0 +1,44 @@
+"""Three estimates warm, and the command cold, each against a reference in the same run."""
+
+import json
+import subprocess
+import sys
+from typing import Any
+
+import pytest
+
+from estimator import files
+from estimator.estimate.result import estimate_case
+from tests.bench.reference import do_transforms, find_fastest
+from tests.builders import CHECKOUT, TODAY
+
+CASE = files.DATA / "demo" / "case.toml"
+FEES = CHECKOUT / "demo_fees.csv"
+
+
+def test_three_estimates_take_no_longer_than_their_kind_of_work(benchmark: Any) -> None:
+    """Under 50 ms where 300 FFT pairs of the same grid size take 50 ms (a quiet machine with two cores)."""
+    case = files.load_case(CASE, today=TODAY)
+    practice = files.load_practice(fees=FEES)
+    benchmark(estimate_case, case, practice)
+    ours = find_fastest(lambda: estimate_case(case, practice), rounds=15)
+    reference = find_fastest(do_transforms, rounds=15)
+    benchmark.extra_info.update(ours_ms=1000 * ours, reference_ms=1000 * reference)
+    print(f"\nthree estimates {1000 * ours:.1f} ms, reference {1000 * reference:.1f} ms, ratio {ours / reference:.2f}")
+    assert ours <= reference
+
+
+def run(*command: str) -> bytes:
+    return subprocess.run([sys.executable, *command], capture_output=True, check=True).stdout
+
+
+@pytest.mark.benchmark(min_rounds=3, max_time=3)
+def test_an_estimate_from_cold_takes_little_more_than_its_libraries(benchmark: Any) -> None:
+    """Under 0.6 s where Python with NumPy and Babel, which an estimate cannot do without, starts in 0.17 s."""
+    command = ("-m", "estimator", "estimate", str(CASE), "--fees", str(FEES), "--json")
+    assert json.loads(run(*command))["reference"] == "C-1042"
+    benchmark(run, *command)
+    ours = find_fastest(lambda: run(*command))
+    reference = find_fastest(lambda: run("-c", "import numpy, numpy.fft, babel.numbers, babel.dates"))
+    print(f"\ncold estimate {1000 * ours:.0f} ms, reference {1000 * reference:.0f} ms, ratio {ours / reference:.2f}")
+    assert ours <= 3.5 * reference
