@@ -1,11 +1,10 @@
-"""A picture as one Altair chart of four layers: boxes, lines, marks, words. Nothing is decided here.
+"""A picture as one Vega-Lite chart of four layers: boxes, lines, marks, words. Nothing is decided here.
 
-Style travels with each shape (`datum.…`) and not as a layer each: Altair checks every layer, and that takes time.
+The chart is the plain JSON of the open Vega-Lite grammar: building it through a library that checks every layer against
+the schema takes fifty times longer, and the tests do that check. Style travels with each shape (`datum.…`).
 """
 
 from typing import Any
-
-import altair as alt
 
 from estimator.pictures.look import Colours
 from estimator.pictures.rows import Picture
@@ -21,69 +20,85 @@ CONFIG: dict[str, Any] = {
     "legend": {"disable": True},
     "text": {"baseline": "middle", "font": FONT},
 }
-"""No axis, grid, legend or frame of Altair's own: every line is one of our shapes."""
+"""No axis, grid, legend or frame of its own: every line is one of our shapes."""
 
 _PATHS = {
     name: "".join("M" + "L".join(f"{x},{y}" for x, y in polygon) + "Z" for polygon in polygons)
     for name, polygons in SIGNS.items()
 }
 
+Spec = dict[str, Any]
 
-def draw_chart(picture: Picture, colours: Colours) -> alt.LayerChart:
+
+def _plain(field: str, kind: str) -> Spec:
+    """A channel that takes its value as it stands, without scale."""
+    return {"field": field, "type": kind, "scale": None}
+
+
+def _datum(expression: str) -> Spec:
+    return {"expr": expression}
+
+
+_FILL, _EDGE, _HUE = _plain("fill", "nominal"), _plain("edge", "nominal"), _plain("hue", "nominal")
+_LAYERS: tuple[tuple[type[Shape], Spec, Spec], ...] = (
+    (
+        Box,
+        {"type": "rect", "strokeWidth": 1, "strokeDash": _datum("datum.dashed ? [4, 3] : [1, 0]")},
+        {"x2": {"field": "x1"}, "y2": {"field": "y1"}, "fill": _FILL, "stroke": _EDGE},
+    ),
+    (
+        Line,
+        {"type": "rule"},
+        {
+            "x2": {"field": "x1"}, "y2": {"field": "y1"}, "color": _HUE, "strokeWidth": _plain("width", "quantitative"),
+        },
+    ),
+    (
+        Mark,
+        {"type": "point", "strokeWidth": 1, "opacity": 1, "xOffset": _datum("datum.dx")},
+        {"fill": _FILL, "stroke": _EDGE, "size": _plain("size", "quantitative"), "shape": _plain("sign", "nominal")},
+    ),
+    (
+        Words,
+        {
+            "type": "text", "baseline": "middle", "align": _datum("datum.align"), "fontWeight": _datum("datum.weight"),
+            "dx": _datum("datum.dx"),
+        },
+        {"text": {"field": "text", "type": "nominal"}, "color": _HUE, "size": _plain("size", "quantitative")},
+    ),
+)  # fmt: skip
+
+
+def draw_chart(picture: Picture, colours: Colours) -> Spec:
     """One chart as wide as its container; y in pixels from the top."""
-    x = alt.X("x:Q", scale=alt.Scale(domain=list(picture.span), nice=False, zero=False))
-    y = alt.Y("y:Q", scale=alt.Scale(domain=[picture.height, 0], nice=False, zero=False))
-    layers = (
-        _draw_boxes(_select(picture, Box, colours), x, y),
-        _draw_lines(_select(picture, Line, colours), x, y),
-        _draw_marks(_select(picture, Mark, colours), x, y),
-        _draw_words(_select(picture, Words, colours), x, y),
-    )
+    places = {
+        "x": _place("x", list(picture.span)),
+        "y": _place("y", [picture.height, 0]),
+    }
+    layers = [
+        {
+            "data": {"values": [_describe(shape, colours) for shape in picture.shapes if isinstance(shape, kind)]},
+            "mark": mark,
+            "encoding": places | channels,
+        }
+        for kind, mark, channels in _LAYERS
+    ]
     # Without autosize "none" a long word would shrink the scale instead of being cut, and rulers would not meet.
-    whole = alt.layer(*layers).properties(height=round(picture.height), width="container", autosize="none")
-    chart: alt.LayerChart = whole.configure(**CONFIG)
-    return chart
+    return {
+        "layer": layers,
+        "height": round(picture.height),
+        "width": "container",
+        "autosize": "none",
+        "config": CONFIG,
+    }
 
 
-def _select(picture: Picture, kind: type[Shape], colours: Colours) -> alt.Chart:
-    rows = [_describe(shape, colours) for shape in picture.shapes if isinstance(shape, kind)]
-    return alt.Chart(alt.InlineData(values=rows))
-
-
-def _draw_boxes(chart: alt.Chart, x: alt.X, y: alt.Y) -> alt.Chart:
-    dash = alt.expr("datum.dashed ? [4, 3] : [1, 0]")
-    fill, edge = alt.Fill("fill:N", scale=None), alt.Stroke("edge:N", scale=None)
-    boxes = chart.mark_rect(strokeWidth=1, strokeDash=dash)
-    return _encode(boxes, x=x, x2="x1", y=y, y2="y1", fill=fill, stroke=edge)
-
-
-def _draw_lines(chart: alt.Chart, x: alt.X, y: alt.Y) -> alt.Chart:
-    hue, width = alt.Color("hue:N", scale=None), alt.StrokeWidth("width:Q", scale=None)
-    return _encode(chart.mark_rule(), x=x, x2="x1", y=y, y2="y1", color=hue, strokeWidth=width)
-
-
-def _draw_marks(chart: alt.Chart, x: alt.X, y: alt.Y) -> alt.Chart:
-    fill, edge = alt.Fill("fill:N", scale=None), alt.Stroke("edge:N", scale=None)
-    size, sign = alt.Size("size:Q", scale=None), alt.Shape("sign:N", scale=None)
-    points = chart.mark_point(strokeWidth=1, opacity=1, xOffset=alt.expr("datum.dx"))
-    return _encode(points, x=x, y=y, fill=fill, stroke=edge, size=size, shape=sign)
-
-
-def _draw_words(chart: alt.Chart, x: alt.X, y: alt.Y) -> alt.Chart:
-    align, weight, dx = (alt.expr(f"datum.{key}") for key in ("align", "weight", "dx"))
-    hue, size = alt.Color("hue:N", scale=None), alt.Size("size:Q", scale=None)
-    words = chart.mark_text(baseline="middle", align=align, fontWeight=weight, dx=dx)
-    return _encode(words, x=x, y=y, text="text:N", color=hue, size=size)
-
-
-def _encode(chart: alt.Chart, **channels: Any) -> alt.Chart:
-    """The one place where Altair's untyped result gets its type back."""
-    encoded: alt.Chart = chart.encode(**channels)
-    return encoded
+def _place(field: str, domain: list[float]) -> Spec:
+    return {"field": field, "type": "quantitative", "scale": {"domain": domain, "nice": False, "zero": False}}
 
 
 def _describe(shape: Shape, colours: Colours) -> dict[str, Any]:
-    """A shape as a row of plain numbers and text: no Decimal, which Altair cannot write."""
+    """A shape as a row of plain numbers and text: no Decimal, which JSON cannot hold."""
 
     def pick(role: str | None) -> str:
         return colours[role] if role else "transparent"

@@ -1,15 +1,19 @@
 """Options: what fits, how long it takes, what it costs. One row an option, the same order everywhere."""
 
-from datetime import date
-
 import streamlit as st
 
 from estimator import files
-from estimator.estimate.result import estimate_case
-from estimator.ui.comparison import show_comparison
+from estimator.ui import session
+from estimator.ui.comparison import show_comparison, show_years
+from estimator.ui.start import ask_for_case
 
-st.title("Options")
-case, practice = files.load_demo(today=date.today())  # noqa: DTZ011 - an age is counted in local days
-estimate = estimate_case(case, practice)
-for jaw in estimate.jaws:
+with st.container(horizontal=True, vertical_alignment="bottom"):
+    st.title("Options")
+    years = st.slider("Years to look ahead", 1, 30, session.DEFAULT_YEARS, key="years", width=280)
+estimate = session.get_estimate(years)
+if estimate is None:
+    ask_for_case("The options are estimated from a case.")
+    st.stop()
+for number, jaw in enumerate(estimate.jaws):
     show_comparison(estimate, jaw, files.load_wording())
+    show_years(estimate, session.get_costs_so_far(estimate, number))

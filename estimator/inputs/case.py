@@ -156,6 +156,18 @@ def list_teeth(arch: Arch) -> tuple[str, ...]:
     return tuple(f"{right}{n}" for n in range(8, 0, -1)) + tuple(f"{left}{n}" for n in range(1, 9))
 
 
+_USUAL_PLACES = {
+    1: (3,), 2: (3, -3), 3: (3, 1, -3), 4: (4, 2, -2, -4), 5: (4, 2, 1, -2, -4), 6: (5, 4, 2, -2, -4, -5),
+    7: (5, 4, 2, 1, -2, -4, -5), 8: (6, 5, 4, 2, -2, -4, -5, -6),
+}  # fmt: skip
+
+
+def suggest_teeth(arch: Arch, implants: int) -> tuple[str, ...]:
+    """Where that many implants usually stand, from the patient's right to left (practice); a start for a form."""
+    right, left = ("1", "2") if arch is Arch.MAXILLA else ("4", "3")
+    return tuple(f"{right if place > 0 else left}{abs(place)}" for place in _USUAL_PLACES[implants])
+
+
 def is_left(tooth: str) -> bool:
     """Whether a tooth is on the patient's left."""
     return tooth[:1] in ("2", "3")

@@ -28,13 +28,18 @@ def make_option_sheet(
     return draw_sheet(write_option_sheet(job), paper=paper, grey=grey)
 
 
+def name_option_sheet(estimate: CaseEstimate, jaw_number: int) -> str:
+    """The file's name: the case's reference and the jaw, never the patient."""
+    return f"option_sheet_{estimate.case.reference}_{estimate.jaws[jaw_number].jaw.arch}.pdf"
+
+
 def print_option_sheets(estimate: CaseEstimate, folder: Path, *, wording: Wording, today: date) -> tuple[Path, ...]:
     """One file a jaw, named after the case's reference: never after the patient."""
     paper = estimate.practice.settings.paper
     made = []
-    for number, jaw in enumerate(estimate.jaws):
+    for number in range(len(estimate.jaws)):
         data = make_option_sheet(estimate, number, wording=wording, today=today, paper=paper)
-        made.append((folder / f"option_sheet_{estimate.case.reference}_{jaw.jaw.arch}.pdf", data))
+        made.append((folder / name_option_sheet(estimate, number), data))
     folder.mkdir(parents=True, exist_ok=True)
     for path, data in made:
         path.write_bytes(data)

@@ -2,13 +2,14 @@
 
 from collections.abc import Callable
 from decimal import Decimal
-from typing import Any
 
 import pandas as pd
 import streamlit as st
 
-from estimator.base.formats import TRUE_MINUS, name_currency
-from estimator.estimate.compare import Row, find_step, list_rows
+from estimator import files
+from estimator.base.formats import name_currency
+from estimator.estimate.bands import CostSoFar
+from estimator.estimate.compare import Row, find_step, list_rows, round_to_fourth_digit
 from estimator.estimate.result import CaseEstimate, JawEstimate
 from estimator.inputs.wording import Wording
 from estimator.pictures.money import draw_money
@@ -16,8 +17,9 @@ from estimator.pictures.option_rows import RowWriter, find_measured
 from estimator.pictures.room import draw_room
 from estimator.pictures.rows import Sizes
 from estimator.pictures.time import draw_time
+from estimator.pictures.years import YearsRow, draw_years
 from estimator.sheets.summary import describe_jaw, summarise_rows
-from estimator.ui.show import show_picture
+from estimator.ui.show import Format, show_picture, show_table, sign_length
 
 _NOTHING = "\N{EN DASH}"
 
@@ -70,19 +72,16 @@ def _show_pictures(rows: tuple[Row, ...], writer: RowWriter, currency: str, year
 def _show_table(rows: tuple[Row, ...], writer: RowWriter, wording: Wording) -> None:
     """Numbers as numbers, because Streamlit aligns columns by their type; the format gives them back their decimals."""
     table = pd.DataFrame([_make_cells(row, wording) for row in rows])
-    formats: dict[Any, str | Callable[[object], str] | None] = {
-        column: _format_cell(column, writer) for column in table.columns if column not in ("Option", "Verdict")
+    formats: dict[str, Format] = {
+        **dict.fromkeys(("Upkeep", "Total, low", "high"), _say_about(writer)),
+        **dict.fromkeys(("Over usual", "Over least"), sign_length),
+        **dict.fromkeys(("Trips", "Teeth, week", "Without"), "{:g}"),
+        "First cost": "{:,.2f}",
     }
-    st.table(table.style.format(formats, na_rep=_NOTHING), border="horizontal", hide_index=True)
+    show_table(table, formats)
 
 
-def _format_cell(column: str, writer: RowWriter) -> Callable[[Any], str]:
-    if column.startswith("Over"):
-        return lambda length: f"{length:+.2f}".replace("-", TRUE_MINUS)
-    if column == "First cost":
-        return lambda amount: f"{amount:,.2f}"
-    if column in ("Trips", "Teeth, week", "Without"):
-        return lambda number: f"{number:g}"
+def _say_about(writer: RowWriter) -> Callable[[float], str]:
     return lambda amount: writer.about(Decimal(str(amount)))
 
 
@@ -106,3 +105,40 @@ def _make_cells(row: Row, wording: Wording) -> dict[str, str | float | None]:
 
 def _to_float(number: Decimal | None) -> float | None:
     return None if number is None else float(number)
+
+
+def show_years(estimate: CaseEstimate, costs: tuple[CostSoFar, ...]) -> None:
+    """The cost so far by year with its range, as a picture and as a table."""
+    locale, currency = estimate.practice.settings.locale, estimate.practice.fees.currency
+    writer = RowWriter(files.load_wording(), patient=False, locale=locale, step=_find_step(costs))
+    st.header("Cost so far, year by year")
+    rows = [_make_years_row(cost, writer, estimate.years) for cost in costs]
+    axis = f"years from delivery, cost in {name_currency(currency, locale)}"
+    picture = draw_years(rows, Sizes(bar=72), axis=axis, expected="expected cost so far", words=writer.key_words())
+    show_picture(picture, alt="; ".join(f"{row.name}: {row.finding}" for row in rows))
+    with st.expander("The same as a table"):
+        show_table(pd.DataFrame([_make_year_cells(costs, year, writer) for year in range(estimate.years)]))
+
+
+def _find_step(costs: tuple[CostSoFar, ...]) -> Decimal:
+    largest = max((cost.years[-1].high for cost in costs), default=Decimal(0))
+    return round_to_fourth_digit(largest)
+
+
+def _make_years_row(cost: CostSoFar, writer: RowWriter, years: int) -> YearsRow:
+    last = cost.years[-1]
+    after = "1 year" if years == 1 else f"{years} years"
+    low, expected, high = (writer.about(amount) for amount in (last.low, last.expected, last.high))
+    finding = f"{writer.money(cost.first_cost)} first, about {expected} after {after} ({low} to {high})"
+    so_far = tuple((band.low, band.expected, band.high) for band in cost.years)
+    return YearsRow(name=cost.name, finding=finding, first=cost.first_cost, so_far=so_far)
+
+
+def _make_year_cells(costs: tuple[CostSoFar, ...], year: int, writer: RowWriter) -> dict[str, str]:
+    cells = {"After year": str(costs[0].years[year].year)}
+    for cost in costs:
+        low, expected, high = (
+            writer.about(a) for a in (cost.years[year].low, cost.years[year].expected, cost.years[year].high)
+        )
+        cells[cost.name] = f"{expected} ({low} to {high})"
+    return cells

@@ -2,8 +2,14 @@
 
 import streamlit as st
 
+from estimator.ui import session
 from estimator.ui.navigation import ICON, IMPRINT, make_pages
 
 st.set_page_config(page_title="Overdenture Options", page_icon=str(ICON), layout="wide")
 st.logo(str(IMPRINT), size="large")
-st.navigation(make_pages(), position="top").run()
+page = st.navigation(make_pages(), position="top")
+session.start_run()
+try:
+    page.run()
+finally:
+    session.finish_run()

@@ -19,7 +19,10 @@ class PageEntry:
     title: str
 
 
-PAGES: tuple[PageEntry, ...] = (PageEntry(key="options", title="Options"),)
+PAGES: tuple[PageEntry, ...] = tuple(
+    PageEntry(key=title.lower(), title=title)
+    for title in ("Case", "Clearance", "Options", "Quote", "Sheets", "Records", "Fees", "Sources")
+)
 """In the order shown; the first opens with the app. A new page is one line here and its script."""
 
 

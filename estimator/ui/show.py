@@ -1,10 +1,18 @@
-"""Pictures on a page, in the colours of the theme that is on."""
+"""Pictures and problems on a page, in the colours of the theme that is on."""
 
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+import pandas as pd
 import streamlit as st
 
+from estimator.base.formats import TRUE_MINUS
+from estimator.base.problems import Problem
 from estimator.charts import draw_chart
 from estimator.pictures.look import DARK, LIGHT, Colours
 from estimator.pictures.rows import Picture
+
+Format = str | Callable[[Any], str]
 
 
 def current_colours() -> Colours:
@@ -14,4 +22,24 @@ def current_colours() -> Colours:
 
 def show_picture(picture: Picture, *, alt: str) -> None:
     """A picture as wide as its column; `alt` says the finding and holds every number of the picture."""
-    st.altair_chart(draw_chart(picture, current_colours()), theme=None, alt=alt)
+    st.vega_lite_chart(spec=draw_chart(picture, current_colours()), theme=None, alt=alt)
+
+
+def show_problems(title: str, problems: Sequence[Problem], *, note: str = "") -> None:
+    """All problems at once, as where, found, expected."""
+    count = "1 problem" if len(problems) == 1 else f"{len(problems)} problems"
+    st.error(f"**{title}: {count}.** {note}".strip())
+    rows = [{"Where": p.place or p.file, "Found": p.found, "Expected": p.expected} for p in problems]
+    show_table(pd.DataFrame(rows))
+
+
+def show_table(table: pd.DataFrame, formats: Mapping[str, Format] | None = None) -> None:
+    """A table with hairlines between rows; numbers right aligned, with the format of their column."""
+    wanted: dict[Any, Format | None] = {**(formats or {})}
+    data = table.style.format(wanted, na_rep="\N{EN DASH}") if formats else table
+    st.table(data, border="horizontal", hide_index=True)
+
+
+def sign_length(length: float) -> str:
+    """+0.75 or −0.75, with a true minus."""
+    return f"{length:+.2f}".replace("-", TRUE_MINUS)

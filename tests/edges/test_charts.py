@@ -4,6 +4,8 @@ import json
 from decimal import Decimal
 from typing import Any
 
+import altair as alt
+import jsonschema
 import pytest
 
 from estimator.charts import draw_chart
@@ -19,14 +21,21 @@ def _picture() -> Picture:
 
 
 def _spec(picture: Picture | None = None, colours: Colours = LIGHT) -> dict[str, Any]:
-    spec: dict[str, Any] = draw_chart(picture or _picture(), colours).to_dict()
-    return spec
+    return draw_chart(picture or _picture(), colours)
 
 
 def _values(spec: dict[str, Any], layer: int) -> list[dict[str, Any]]:
     data = spec["layer"][layer]["data"]
     values: list[dict[str, Any]] = data["values"] if "values" in data else spec["datasets"][data["name"]]
     return values
+
+
+def test_a_chart_is_valid_vega_lite() -> None:
+    """Altair holds the schema of Vega-Lite 6 and refuses what does not follow it (rule)."""
+    spec = _spec()
+    assert len(alt.Chart.from_dict(spec).to_dict()["layer"]) == 4
+    with pytest.raises(jsonschema.ValidationError):
+        alt.Chart.from_dict({**spec, "autosize": "sideways"})
 
 
 def test_a_chart_has_four_layers_in_the_order_of_paint() -> None:

@@ -1,0 +1,53 @@
+"""One file of any sort, told apart by what is in it, and all its problems."""
+
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+from estimator.base.evidence import read_evidence
+from estimator.base.problems import InputError, Problem, show_found
+from estimator.base.table import Table
+from estimator.files.loading import LOCALES, load_cautions, load_options, load_shipped_evidence
+from estimator.files.reading import gather, load_table, load_toml
+from estimator.inputs.case_file import read_case
+from estimator.inputs.fees import read_fees
+from estimator.inputs.option_file import read_option
+from estimator.inputs.practice import find_missing_fees
+from estimator.inputs.settings import read_settings
+
+
+def check_file(path: Path, *, today: date) -> tuple[Problem, ...]:
+    """Every problem of a case, a fee schedule, an option, settings or figures file, told apart by content."""
+    problems: list[Problem] = []
+    with gather(problems):
+        _find_reader(path, today)()
+    return tuple(problems)
+
+
+def _find_reader(path: Path, today: date) -> Callable[[], object]:
+    if path.suffix.lower() == ".csv":
+        table = load_table(path)
+        if "how_sure" in table.columns:
+            shipped = load_shipped_evidence()
+            return lambda: read_evidence(table, shipped.sources, known=shipped.figures)
+        return lambda: _check_fees(table)
+    if path.suffix.lower() != ".toml":
+        found, expected = (
+            show_found(path.suffix or path.name),
+            "a .toml case, option or settings file, or a .csv fee schedule",
+        )
+        raise InputError([Problem(file=path.name, place="", found=found, expected=expected)])
+    document = load_toml(path)
+    if "stack" in document or "visits" in document:
+        return lambda: read_option(document, file=path.name, evidence=load_shipped_evidence())
+    if path.stem == "settings" or "practice" in document:
+        return lambda: read_settings(document, file=path.name, locales=LOCALES)
+    health = [key for key, text in load_cautions().items() if text.health]
+    return lambda: read_case(document, file=path.name, today=today, health_flags=health)
+
+
+def _check_fees(table: Table) -> None:
+    """A fee schedule is also checked for the lines that the shipped options charge."""
+    problems = find_missing_fees(load_options(None, load_shipped_evidence(), []), read_fees(table))
+    if problems:
+        raise InputError(problems)

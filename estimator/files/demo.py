@@ -1,0 +1,28 @@
+"""The demo as files of one's own."""
+
+from pathlib import Path
+
+from estimator.base.problems import InputError, Problem
+from estimator.files.loading import DATA, find_demo_fees
+
+
+def write_demo(folder: Path) -> tuple[Path, ...]:
+    """Copy the demo case, its fees and a practice folder to edit; nothing that exists is overwritten."""
+    demo = DATA / "demo"
+    copies = {
+        folder / "case.toml": demo / "case.toml",
+        folder / "practice" / "settings.toml": demo / "settings.toml",
+        folder / "practice" / "fees" / "demo_fees.csv": find_demo_fees(),
+    }
+    standing = [path for path in copies if path.exists()]
+    if standing:
+        expected = "an empty place; move or rename what is there"
+        raise InputError(
+            [Problem(file=str(p), place="", found="a file that exists already", expected=expected) for p in standing]
+        )
+    for target, source in copies.items():
+        target.parent.mkdir(parents=True, exist_ok=True)
+        target.write_bytes(source.read_bytes())
+    for name in ("options", "wording"):
+        (folder / "practice" / name).mkdir(exist_ok=True)
+    return tuple(copies)

@@ -1,0 +1,121 @@
+"""Shipped data, cases and practice folders: what an estimate is made from, read from disk."""
+
+from collections.abc import Mapping
+from datetime import date
+from functools import cache
+from pathlib import Path
+
+from estimator.base.evidence import Evidence, read_evidence
+from estimator.base.problems import InputError, Problem
+from estimator.files.reading import gather, load_table, load_toml
+from estimator.inputs.case import Case
+from estimator.inputs.case_file import read_case
+from estimator.inputs.cautions import CautionText, read_cautions
+from estimator.inputs.fees import FeeSchedule, read_fees
+from estimator.inputs.option_file import read_option
+from estimator.inputs.options import Option
+from estimator.inputs.practice import Practice, find_missing_fees, find_unusable_figures
+from estimator.inputs.settings import Settings, read_settings
+from estimator.inputs.wording import Wording, read_wording
+
+DATA = Path(__file__).resolve().parents[1] / "data"
+LOCALES = ("en_US", "en_GB", "en_CA", "en_AU")
+
+
+def find_demo_fees() -> Path:
+    """The demo fee schedule: in the package of an installed wheel, at the top of a checkout."""
+    packaged = DATA / "demo" / "demo_fees.csv"
+    return packaged if packaged.exists() else DATA.parents[1] / "demo_fees.csv"
+
+
+def load_fees(path: Path) -> FeeSchedule:
+    """A fee schedule from disk."""
+    return read_fees(load_table(path))
+
+
+@cache
+def load_shipped_evidence() -> Evidence:
+    """The published figures and assumptions that ship with the tool."""
+    return read_evidence(load_table(DATA / "evidence.csv"), load_toml(DATA / "sources.toml")["sources"])
+
+
+@cache
+def load_cautions() -> Mapping[str, CautionText]:
+    """The cautions that ship with the tool."""
+    return read_cautions(load_toml(DATA / "cautions.toml"), file="cautions.toml")
+
+
+@cache
+def load_wording(language: str = "en") -> Wording:
+    """The words of every sheet and picture in one language."""
+    folder = DATA / "wording" / language
+    return read_wording({path.stem: load_toml(path) for path in sorted(folder.glob("*.toml"))}, language=language)
+
+
+def load_case(path: Path, *, today: date) -> Case:
+    """A case from disk."""
+    health = [key for key, text in load_cautions().items() if text.health]
+    return read_case(load_toml(path), file=path.name, today=today, health_flags=health)
+
+
+def load_practice(folder: Path | None = None, *, fees: Path | None = None) -> Practice:
+    """Shipped data, then what the practice folder and the fee schedule put in its place.
+
+    Raises InputError with the problems of all files together.
+    """
+    problems: list[Problem] = []
+    if folder is not None and not folder.is_dir():
+        raise InputError([Problem(file=str(folder), place="", found="no such folder", expected="a practice folder")])
+    settings, evidence = Settings(), load_shipped_evidence()
+    with gather(problems):
+        settings = _load_settings(folder)
+    with gather(problems):
+        evidence = _load_own_figures(folder, evidence)
+    options = load_options(folder, evidence, problems)
+    problems += find_unusable_figures(options)
+    schedule = None
+    with gather(problems):
+        schedule = load_fees(fees or _find_newest_fees(folder) or find_demo_fees())
+    if schedule is not None and not problems:
+        problems += find_missing_fees(options, schedule)
+    if problems or schedule is None:
+        raise InputError(problems)
+    return Practice(settings=settings, fees=schedule, options=options, evidence=evidence, cautions=load_cautions())
+
+
+def _load_settings(folder: Path | None) -> Settings:
+    path = folder / "settings.toml" if folder else None
+    if path is None or not path.exists():
+        return Settings()
+    return read_settings(load_toml(path), file=path.name, locales=LOCALES)
+
+
+def _load_own_figures(folder: Path | None, shipped: Evidence) -> Evidence:
+    path = folder / "figures.csv" if folder else None
+    if path is None or not path.exists():
+        return shipped
+    return shipped.override(read_evidence(load_table(path), shipped.sources, known=shipped.figures))
+
+
+def load_options(folder: Path | None, evidence: Evidence, problems: list[Problem]) -> tuple[Option, ...]:
+    """Shipped options in the order of their file names, then the practice's own; the same key replaces one."""
+    options: dict[str, Option] = {}
+    paths = sorted((DATA / "options").glob("*.toml"))
+    if folder and (folder / "options").is_dir():
+        paths += sorted((folder / "options").glob("*.toml"))
+    for path in paths:
+        with gather(problems):
+            option = read_option(load_toml(path), file=path.name, evidence=evidence)
+            options[option.key] = option
+    return tuple(options.values())
+
+
+def _find_newest_fees(folder: Path | None) -> Path | None:
+    """The fee schedule in a practice folder whose name sorts last, such as fees_2027.csv after fees_2026.csv."""
+    found = sorted((folder / "fees").glob("*.csv")) if folder and (folder / "fees").is_dir() else []
+    return found[-1] if found else None
+
+
+def load_demo(*, today: date) -> tuple[Case, Practice]:
+    """The demo case and the demo practice: invented, and marked so."""
+    return load_case(DATA / "demo" / "case.toml", today=today), load_practice(DATA / "demo", fees=find_demo_fees())

@@ -1,0 +1,55 @@
+"""A Case becomes the document it could have been read from: what a saved case and a downloaded case file hold."""
+
+from typing import Any
+
+from estimator.inputs.case import Case, Jaw, Measurement, Patient, Site
+
+Document = dict[str, Any]
+
+
+def make_document(case: Case) -> Document:
+    """The case as plain TOML values; `read_case` makes the same case of it again."""
+    return {
+        "reference": case.reference,
+        "health": list(case.health),
+        "patient": _show_patient(case.patient),
+        "jaws": [_show_jaw(jaw) for jaw in case.jaws],
+    }
+
+
+def _show_patient(patient: Patient) -> Document:
+    return {"name": patient.name} | ({} if patient.born is None else {"born": patient.born})
+
+
+def _show_jaw(jaw: Jaw) -> Document:
+    document: Document = {
+        "arch": jaw.arch.value,
+        "opposing": jaw.opposing.value,
+        "implants": jaw.implants,
+        "implants_present": jaw.implants_present,
+        "attachments_on_bar": jaw.attachments_on_bar,
+        "denture": jaw.denture.value,
+        "placement": jaw.placement.value,
+        "extractions": jaw.extractions,
+    }
+    if jaw.measurement is not None:
+        document["measurement"] = _show_measurement(jaw.measurement)
+    if jaw.sites:
+        document["sites"] = [_show_site(site) for site in jaw.sites]
+    return document
+
+
+def _show_measurement(measurement: Measurement) -> Document:
+    document: Document = {
+        "method": measurement.method.value,
+        "landmark": measurement.landmark.value,
+        "set_up_accepted": measurement.set_up_accepted,
+    }
+    return document | ({} if measurement.error_mm is None else {"error_mm": measurement.error_mm})
+
+
+def _show_site(site: Site) -> Document:
+    fields = ("restorative_space_mm", "tissue_mm", "platform_below_crest_mm", "width_mm", "angle_md_deg",
+              "angle_fl_deg", "position_mm")  # fmt: skip
+    known = {name: getattr(site, name) for name in fields if getattr(site, name) is not None}
+    return {"tooth": site.tooth, **known}

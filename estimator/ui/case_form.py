@@ -1,0 +1,98 @@
+"""The Case page's form: it starts from the draft and gives the draft back as it stands now."""
+
+from collections.abc import Callable
+from enum import StrEnum
+
+import streamlit as st
+
+from estimator import files
+from estimator.inputs.case import MOST_IMPLANTS, Arch, DenturePlan, Opposing, Placement, default_attachments_on_bar
+from estimator.inputs.case_document import Document
+from estimator.ui.site_form import edit_measurement
+from estimator.ui.words import JAWS, say_word
+
+Key = Callable[[str], str]
+
+
+def edit_case(draft: Document, generation: int) -> Document:
+    """Every field of a case; returns the new draft, complete or not."""
+
+    def key(name: str) -> str:
+        return f"case_{generation}_{name}"
+
+    edited: Document = {}
+    first, second, third = st.columns([2, 3, 2], gap="medium")
+    edited["reference"] = first.text_input("Reference", draft.get("reference", ""), key=key("reference"))
+    patient = draft.get("patient", {})
+    name = second.text_input("Patient's name (optional, any script)", patient.get("name", ""), key=key("name"))
+    born = third.date_input(
+        "Date of birth (optional)", patient.get("born"), key=key("born"), min_value="1900-01-01", max_value="today",
+        format="YYYY-MM-DD",
+    )  # fmt: skip
+    edited["patient"] = {"name": name} | ({"born": born} if born else {})
+    flags = {k: text for k, text in files.load_cautions().items() if text.health}
+    health = [flag for flag in draft.get("health", []) if flag in flags]
+    edited["health"] = st.multiselect(
+        "Health (raises cautions, decides nothing)", list(flags), health, key=key("health"), format_func=say_word
+    )
+    edited["jaws"] = _edit_jaws(draft.get("jaws", []), key)
+    return edited
+
+
+def _edit_jaws(jaws: list[Document], key: Key) -> list[Document]:
+    known = {jaw.get("arch"): jaw for jaw in jaws}
+    chosen = [name for name, arches in JAWS.items() if arches == tuple(known)] or [next(iter(JAWS))]
+    which = st.segmented_control("Jaws", list(JAWS), default=chosen[0], key=key("jaws"), required=True)
+    edited = []
+    for arch in JAWS[which or chosen[0]]:
+        st.header(say_word(arch).capitalize())
+        jaw = known.get(arch) or {"arch": arch, "implants": 4 if arch == Arch.MAXILLA else 2}
+        edited.append(_edit_jaw(jaw, lambda name, arch=arch: key(f"{arch}_{name}")))  # type: ignore[misc]
+    return edited
+
+
+def _edit_jaw(jaw: Document, key: Key) -> Document:
+    edited: Document = {"arch": jaw["arch"]}
+    row = list(st.columns(4, gap="medium"))
+    with row[0]:
+        edited["implants"] = edit_whole("Implants", jaw, "implants", 1, MOST_IMPLANTS, key, default=2)
+    with row[1]:
+        states = ("planned", "in place")
+        state = st.selectbox("They are", states, int(jaw.get("implants_present", False)), key=key("present"))
+        edited["implants_present"] = state == "in place"
+    with row[2]:
+        usual = default_attachments_on_bar(edited["implants"])
+        edited["attachments_on_bar"] = edit_whole(
+            "Attachments on a bar",
+            jaw,
+            "attachments_on_bar",
+            0,
+            6,
+            lambda n: key(f"{n}_{edited['implants']}"),
+            default=usual,
+        )
+    with row[3]:
+        edited["extractions"] = edit_whole("Teeth still to remove", jaw, "extractions", 0, 16, key, default=0)
+    row = list(st.columns(3, gap="medium"))
+    with row[0]:
+        edited["denture"] = edit_choice("Denture", jaw, "denture", DenturePlan, key)
+    with row[1]:
+        edited["opposing"] = edit_choice("Other jaw", jaw, "opposing", Opposing, key)
+    with row[2]:
+        edited["placement"] = edit_choice("Implants will be placed", jaw, "placement", Placement, key)
+    edited.update(edit_measurement(jaw, edited, key))
+    return edited
+
+
+def edit_whole(label: str, jaw: Document, field: str, low: int, high: int, key: Key, *, default: int) -> int:
+    """A whole number."""
+    value = st.number_input(label, low, high, int(jaw.get(field, default)), 1, key=key(field))
+    return int(value)
+
+
+def edit_choice(label: str, table: Document, field: str, kind: type[StrEnum], key: Key) -> str:
+    """One of the words of a StrEnum, shown in plain words."""
+    words = [word.value for word in kind]
+    start = table.get(field, words[0])
+    index = words.index(start) if start in words else 0
+    return str(st.selectbox(label, words, index, key=key(field), format_func=say_word))

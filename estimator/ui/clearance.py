@@ -1,0 +1,92 @@
+"""The Clearance page: for each option the verdict, the stack part by part, the sites, the cautions."""
+
+import pandas as pd
+import streamlit as st
+
+from estimator import files
+from estimator.base.evidence import Figure
+from estimator.estimate.clearance.verdict import Clearance
+from estimator.estimate.compare import list_rows
+from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate, NotApplicable
+from estimator.inputs.options import Option
+from estimator.pictures.option_rows import RowWriter
+from estimator.sheets.summary import describe_jaw, show_chance
+from estimator.ui.show import Format, show_table, sign_length
+
+
+def show_clearance(estimate: CaseEstimate, jaw: JawEstimate) -> None:
+    """One jaw: what is measured, then every option."""
+    wording = files.load_wording()
+    rows = list_rows(jaw, no_treatment=("", ""))
+    writer = RowWriter(wording, patient=False, locale=estimate.practice.settings.locale)
+    st.markdown(" ".join(describe_jaw(jaw, rows)))
+    options = {option.key: option for option in estimate.practice.options}
+    for row, made in zip(rows, jaw.options, strict=False):
+        st.header(made.name)
+        st.markdown(f"**{writer.find_room(row).capitalize()}.**")
+        if isinstance(made, NotApplicable):
+            continue
+        _show_option(made, options[made.key], estimate)
+
+
+def _show_option(made: Estimate, option: Option, estimate: CaseEstimate) -> None:
+    clearance = made.clearance
+    st.markdown(_describe(clearance))
+    stack, sites = st.columns([3, 2], gap="large")
+    with stack:
+        _show_stack(option, clearance, estimate)
+    with sites:
+        _show_sites(clearance)
+    for caution in clearance.cautions:
+        st.markdown(f"Caution: {caution.text} :small[{caution.source} ({caution.how_sure}).]")
+
+
+def _describe(clearance: Clearance) -> str:
+    if clearance.chance_of_fit is None:
+        return "The stack is read from the soft tissue crest. Without every site measured there is no chance of fit."
+    chance = show_chance(clearance.chance_of_fit)
+    return (
+        f"Tightest site **{clearance.limiting_site}**, {clearance.space_mm:.2f} mm. Chance that the usual stack fits "
+        f"at every site **{chance}**, with an error of ± {clearance.error_mm:.2f} mm, part of it shared by all sites "
+        "(assumption)."
+    )
+
+
+def _show_stack(option: Option, clearance: Clearance, estimate: CaseEstimate) -> None:
+    parts = [_make_part(part.name, part.figure, estimate) for part in reversed(option.stack)]
+    total = {
+        "Part, mm": "Sum, from the soft tissue",
+        "Least": float(clearance.least_mm),
+        "Usual": float(clearance.required_mm),
+        "Most": float(clearance.most_mm),
+        "Source": "derived",
+    }
+    show_table(pd.DataFrame([*parts, total]), dict.fromkeys(("Least", "Usual", "Most"), "{:.2f}"))
+
+
+def _make_part(name: str, figure: Figure, estimate: CaseEstimate) -> dict[str, str | float]:
+    own = " (own figure)" if figure.own else ""
+    return {
+        "Part, mm": name,
+        "Least": float(figure.low),
+        "Usual": float(figure.value),
+        "Most": float(figure.high),
+        "Source": f"{estimate.practice.evidence.cite(figure)}: {figure.how_sure}{own}",
+    }
+
+
+def _show_sites(clearance: Clearance) -> None:
+    if not clearance.rooms:
+        st.markdown("No site is measured yet.")
+        return
+    rows = [
+        {
+            "Site": room.tooth,
+            "Room": float(room.room_mm),
+            "Over usual": float(room.room_mm - clearance.required_mm),
+            "Over least": float(room.room_mm - clearance.least_mm),
+        }
+        for room in clearance.rooms
+    ]
+    formats: dict[str, Format] = {"Room": "{:.2f}", "Over usual": sign_length, "Over least": sign_length}
+    show_table(pd.DataFrame(rows), formats)

@@ -1,0 +1,192 @@
+"""What one browser tab holds: one frozen case, the draft it was read from, the practice, and the estimate made of them.
+
+Nothing here is shared between tabs, and nothing of a patient is cached.
+"""
+
+from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import Any
+
+import streamlit as st
+
+from estimator import files
+from estimator.base.problems import InputError, Problem
+from estimator.estimate.bands import CostSoFar, list_costs_so_far
+from estimator.estimate.result import CaseEstimate, estimate_case
+from estimator.files import user
+from estimator.inputs.case import Case
+from estimator.inputs.case_document import Document, make_document
+from estimator.inputs.case_file import read_case
+from estimator.inputs.practice import Practice
+from estimator.records.cases import CaseStore, SavedCase, make_case_id
+from estimator.ui.navigation import find_pages_folder
+
+_TYPED = "typed"
+DEFAULT_YEARS = 10
+
+
+def get_today() -> date:
+    """The day on the wall of this practice."""
+    return date.today()  # noqa: DTZ011 - ages and dates on paper are counted in local days
+
+
+def start_run() -> None:
+    """Begin a run of any page: a tab that was loaded anew while something was unsaved says so."""
+    state = st.session_state
+    if "started" not in state:
+        state.started = True
+        state.lost = st.query_params.get(_TYPED) == "1"
+    if state.lost:
+        st.warning(
+            "This page was loaded anew, and what was typed and not saved is gone. Saved cases are on the Records page.",
+            icon=None,
+        )
+
+
+def finish_run() -> None:
+    """End a run of any page: leave a mark in the address while something is unsaved."""
+    if is_unsaved():
+        st.query_params[_TYPED] = "1"
+    elif _TYPED in st.query_params:
+        del st.query_params[_TYPED]
+
+
+def get_draft() -> Document | None:
+    """The document that the Case page edits, complete or not; None before a case is begun."""
+    return st.session_state.get("draft")
+
+
+def get_generation() -> int:
+    """Counts the cases opened in this tab; part of every widget key, so that a new case starts its widgets afresh."""
+    return int(st.session_state.get("generation", 0))
+
+
+def get_case() -> Case | None:
+    """The case of this tab; None while there is none, or while its draft has problems."""
+    return st.session_state.get("case")
+
+
+def open_case(case: Case, *, record_id: str | None = None) -> None:
+    """Put a whole case into this tab, in place of the one before."""
+    state = st.session_state
+    state.draft, state.case, state.problems = make_document(case), case, ()
+    state.saved = case if record_id else None
+    state.record_id = record_id
+    state.generation = get_generation() + 1
+    state.lost = False
+
+
+def begin_case() -> None:
+    """A new case to be filled in."""
+    today = get_today()
+    draft: Document = {"reference": "C-1", "jaws": [{"arch": "mandible", "implants": 2, "implants_present": False}]}
+    health = [key for key, text in files.load_cautions().items() if text.health]
+    open_case(read_case(draft, file="case", today=today, health_flags=health))
+
+
+def put_draft(draft: Document) -> tuple[Problem, ...]:
+    """Keep what was typed; the case is what can be read from it. Returns its problems."""
+    state = st.session_state
+    health = [key for key, text in files.load_cautions().items() if text.health]
+    state.draft = draft
+    try:
+        state.case = read_case(draft, file="case", today=get_today(), health_flags=health)
+        state.problems = ()
+    except InputError as error:
+        state.case, state.problems = None, error.problems
+    return tuple(state.problems)
+
+
+def is_unsaved() -> bool:
+    """Whether the case of this tab differs from what was saved of it."""
+    state = st.session_state
+    if state.get("draft") is None:
+        return False
+    return state.get("case") is None or state.case != state.get("saved")
+
+
+def get_practice() -> Practice:
+    """The practice of this user, read once a tab; the demo practice where it has no fees of its own yet."""
+    if "practice" not in st.session_state:
+        st.session_state.practice = user.load_user_practice()
+    practice: Practice = st.session_state.practice
+    return practice
+
+
+def reload_practice() -> None:
+    """Read the practice folder again after it changed."""
+    st.session_state.pop("practice", None)
+
+
+def get_estimate(years: int = DEFAULT_YEARS) -> CaseEstimate | None:
+    """The estimate of this tab's case, made again only when case, practice or years changed."""
+    case = get_case()
+    if case is None:
+        return None
+    made: CaseEstimate | None = st.session_state.get("made")
+    practice = get_practice()
+    if made is None or made.case != case or made.practice is not practice or made.years != years:
+        made = st.session_state.made = estimate_case(case, practice, years=years)
+        st.session_state.so_far = {}
+    return made
+
+
+def get_costs_so_far(estimate: CaseEstimate, number: int) -> tuple[CostSoFar, ...]:
+    """Year by year for one jaw, computed once an estimate."""
+    known: dict[int, Any] = st.session_state.setdefault("so_far", {})
+    if number not in known:
+        known[number] = list_costs_so_far(estimate, estimate.jaws[number])
+    found: tuple[CostSoFar, ...] = known[number]
+    return found
+
+
+def find_page(key: str) -> Path:
+    """The script of a page, for links to it."""
+    return find_pages_folder() / f"{key}.py"
+
+
+def get_store() -> CaseStore:
+    """The saved cases of this user."""
+    return CaseStore(user.find_records_url())
+
+
+def save_case() -> None:
+    """Save this tab's case under its id."""
+    case = get_case()
+    if case is None:
+        return
+    state = st.session_state
+    state.record_id = state.get("record_id") or make_case_id()
+    get_store().save(_make_record(case, state.record_id))
+    state.saved = case
+
+
+def _make_record(case: Case, case_id: str) -> SavedCase:
+    jaws = " and ".join(f"{jaw.arch}, {jaw.implants} implants" for jaw in case.jaws)
+    saved_at = datetime.now(UTC).isoformat(timespec="seconds")
+    return SavedCase(
+        id=case_id,
+        reference=case.reference,
+        patient=case.patient.name,
+        summary=jaws,
+        saved_at=saved_at,
+        document=user.write_case_text(case),
+    )
+
+
+def reopen_case(record: SavedCase) -> None:
+    """Open a saved case. Raises InputError if what was saved cannot be read any more."""
+    open_case(user.read_case_text(record.document, record.reference, today=get_today()), record_id=record.id)
+
+
+def duplicate_case(record: SavedCase) -> None:
+    """Save a copy under a new id."""
+    case = user.read_case_text(record.document, record.reference, today=get_today())
+    get_store().save(_make_record(case, make_case_id()))
+
+
+def delete_case(record: SavedCase) -> None:
+    """Delete a saved case; one that is open in this tab stays open, unsaved."""
+    get_store().delete(record.id)
+    if st.session_state.get("record_id") == record.id:
+        st.session_state.record_id, st.session_state.saved = None, None

@@ -1,0 +1,31 @@
+"""Keys of the case file in the trade's plain words, for office screens."""
+
+JAWS = {
+    "Lower jaw": ("mandible",),
+    "Upper jaw": ("maxilla",),
+    "Both jaws": ("mandible", "maxilla"),
+}
+"""What the Case page offers, and the arches each means."""
+
+_WORDS = {
+    "mandible": "lower jaw (mandible)",
+    "maxilla": "upper jaw (maxilla)",
+    "none": "nothing",
+    "fixed": "fixed teeth or bridge",
+    "new": "a new denture",
+    "convert": "attachments fitted into the present denture",
+    "guided": "with a guide",
+    "freehand": "freehand",
+    "cone_beam_ct": "cone-beam CT",
+    "mounted_casts": "mounted casts, with a caliper",
+    "platform": "implant platform",
+    "bone_crest": "bone crest",
+    "soft_tissue_crest": "soft tissue crest",
+    "cancer_dose_antiresorptives": "antiresorptives in cancer dose",
+    "oral_antiresorptives": "oral antiresorptives",
+}
+
+
+def say_word(key: str) -> str:
+    """A key in words; keys without an entry only lose their underscores."""
+    return _WORDS.get(key, key.replace("_", " "))

@@ -1,0 +1,25 @@
+"""Case: all that is asked about the patient and the jaws."""
+
+import streamlit as st
+
+from estimator.ui import case_form, session
+from estimator.ui.show import show_problems
+from estimator.ui.start import show_case_file, show_start
+
+draft = session.get_draft()
+if draft is None:
+    st.title("No case open")
+    st.markdown("Begin a new case, open the demo case, or take one from Records.")
+    show_start()
+    st.stop()
+
+head = st.container(horizontal=True, vertical_alignment="bottom")
+problems = session.put_draft(case_form.edit_case(draft, session.get_generation()))
+with head:
+    st.title("Case")
+    show_start()
+if problems:
+    show_problems("This case is not complete yet", problems)
+else:
+    st.page_link(session.find_page("options"), label="This case can be estimated: go to the options")
+    show_case_file()

@@ -1,0 +1,15 @@
+"""Clearance: what each option needs at every site, beside the room that is there."""
+
+import streamlit as st
+
+from estimator.ui import session
+from estimator.ui.clearance import show_clearance
+from estimator.ui.start import ask_for_case
+
+st.title("Clearance")
+estimate = session.get_estimate()
+if estimate is None:
+    ask_for_case("Clearance needs a case.")
+    st.stop()
+for jaw in estimate.jaws:
+    show_clearance(estimate, jaw)

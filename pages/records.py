@@ -1,0 +1,8 @@
+"""Records: saved cases, on this computer."""
+
+import streamlit as st
+
+from estimator.ui.records import show_records
+
+st.title("Records")
+show_records()

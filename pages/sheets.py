@@ -1,0 +1,15 @@
+"""Sheets: the option sheet as it will print, and the file to take along."""
+
+import streamlit as st
+
+from estimator import files
+from estimator.ui import session
+from estimator.ui.sheets import show_sheets
+from estimator.ui.start import ask_for_case
+
+st.title("Sheets")
+estimate = session.get_estimate(int(st.session_state.get("years", session.DEFAULT_YEARS)))
+if estimate is None:
+    ask_for_case("A sheet is printed from a case.")
+    st.stop()
+show_sheets(estimate, files.load_wording(), session.get_today())

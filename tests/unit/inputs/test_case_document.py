@@ -1,0 +1,71 @@
+"""A case written and read again is the same case."""
+
+from datetime import date
+from decimal import Decimal
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from estimator.files.user import read_case_text, write_case_text
+from estimator.inputs.case import (
+    Arch,
+    Case,
+    DenturePlan,
+    Jaw,
+    Landmark,
+    Measurement,
+    Method,
+    Opposing,
+    Patient,
+    Placement,
+    Site,
+    is_left,
+    list_teeth,
+)
+from tests.builders import TODAY
+
+lengths = st.none() | st.decimals(min_value=0, max_value=10, places=2)
+angles = st.none() | st.decimals(min_value=-60, max_value=60, places=1)
+
+
+@st.composite
+def jaws(draw: st.DrawFn, arch: Arch) -> Jaw:
+    implants = draw(st.integers(1, 8))
+    teeth = draw(st.lists(st.sampled_from(list_teeth(arch)), max_size=implants, unique=True))
+    present = draw(st.booleans())
+    method = draw(st.sampled_from(list(Method)))
+    bone = method is Method.CONE_BEAM_CT
+    landmark = Landmark.PLATFORM if present else Landmark.BONE_CREST if bone else Landmark.SOFT_TISSUE_CREST
+    convert = draw(st.booleans())
+    return Jaw(
+        arch=arch,
+        implants=implants,
+        opposing=draw(st.sampled_from(list(Opposing))),
+        implants_present=present,
+        attachments_on_bar=draw(st.integers(0, 6)),
+        denture=DenturePlan.CONVERT if convert else DenturePlan.NEW,
+        placement=draw(st.sampled_from(list(Placement))),
+        extractions=0 if convert else draw(st.integers(0, 16)),
+        measurement=Measurement(
+            method=method, landmark=landmark, set_up_accepted=draw(st.booleans()), error_mm=draw(st.none() | st.just(Decimal("0.75")))
+        ),
+        sites=tuple(
+            Site(
+                tooth=tooth, restorative_space_mm=draw(lengths), tissue_mm=draw(lengths), width_mm=draw(lengths),
+                angle_md_deg=draw(angles), angle_fl_deg=draw(angles),
+                position_mm=draw(st.none() | st.just(Decimal("-9.5") if is_left(tooth) else Decimal("9.5"))),
+            )
+            for tooth in teeth
+        ),
+    )  # fmt: skip
+
+
+@given(
+    jaws(Arch.MANDIBLE),
+    st.none() | jaws(Arch.MAXILLA),
+    st.sampled_from(["", "Nguyễn Thị Ánh", 'a "quoted" \\ name', "أحمد"]),
+)
+def test_a_case_survives_its_own_file(lower: Jaw, upper: Jaw | None, name: str) -> None:
+    both = (lower,) if upper is None else (lower, upper)
+    case = Case(reference="C-1", jaws=both, health=("smoking",), patient=Patient(name=name, born=date(1951, 5, 2)))
+    assert read_case_text(write_case_text(case), "case.toml", today=TODAY) == case
