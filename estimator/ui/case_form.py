@@ -61,16 +61,7 @@ def _edit_jaw(jaw: Document, key: Key) -> Document:
         state = st.selectbox("They are", states, int(jaw.get("implants_present", False)), key=key("present"))
         edited["implants_present"] = state == "in place"
     with row[2]:
-        usual = default_attachments_on_bar(edited["implants"])
-        edited["attachments_on_bar"] = edit_whole(
-            "Attachments on a bar",
-            jaw,
-            "attachments_on_bar",
-            0,
-            6,
-            lambda n: key(f"{n}_{edited['implants']}"),
-            default=usual,
-        )
+        edited["attachments_on_bar"] = _edit_attachments(jaw, edited["implants"], key)
     with row[3]:
         edited["extractions"] = edit_whole("Teeth still to remove", jaw, "extractions", 0, 16, key, default=0)
     row = list(st.columns(3, gap="medium"))
@@ -82,6 +73,16 @@ def _edit_jaw(jaw: Document, key: Key) -> Document:
         edited["placement"] = edit_choice("Implants will be placed", jaw, "placement", Placement, key)
     edited.update(edit_measurement(jaw, edited, key))
     return edited
+
+
+def _edit_attachments(jaw: Document, implants: int, key: Key) -> int:
+    """What is usual for the number of implants, until somebody says otherwise for that number."""
+    known = jaw if jaw.get("implants") == implants else {}
+    usual = default_attachments_on_bar(implants)
+    name = f"attachments_{implants}"
+    return int(
+        st.number_input("Attachments on a bar", 0, 6, int(known.get("attachments_on_bar", usual)), 1, key=key(name))
+    )
 
 
 def edit_whole(label: str, jaw: Document, field: str, low: int, high: int, key: Key, *, default: int) -> int:

@@ -43,8 +43,8 @@ def _show_state(estimate: CaseEstimate) -> None:
     settings = estimate.practice.settings
     if not settings.approved_by:
         st.markdown(
-            "The wording is a sample: every page says so until somebody approves it. Who and when, the practice's name and "
-            f"its paper are in settings.toml of the practice folder, `{user.find_practice_folder()}`."
+            "The wording is a sample: every page says so until somebody approves it. Who and when, the practice's "
+            f"name and its paper are in settings.toml of the practice folder, `{user.find_practice_folder()}`."
         )
     if estimate.practice.fees.invented:
         st.markdown("Invented demo prices: every page says so.")

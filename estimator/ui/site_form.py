@@ -115,8 +115,8 @@ def _edit_table(jaw: Document, edited: Document, key: Key) -> list[Document]:
         },
     )
     st.markdown(
-        ":small[Depth: of the platform below the bone crest. Lean: mesiodistally, + is distal; faciolingually, + is facial. "
-        "Position: along the arch from the midline, the patient's left negative.]"
+        ":small[Depth: of the platform below the bone crest. Lean: mesiodistally, + is distal; faciolingually, + is "
+        "facial. Position: along the arch from the midline, the patient's left negative.]"
     )
     return [_read_row(row) for row in table.to_dict("records")]
 

@@ -1,0 +1,45 @@
+"""Every page is driven from the entry script, as the browser would; nothing touches the real user's folder."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+import estimator
+from estimator.ui.navigation import PAGES, find_pages_folder
+
+ENTRY = Path(estimator.__file__).parent / "ui" / "entry.py"
+KEYS = [page.key for page in PAGES]
+
+Go = Callable[[str], AppTest]
+
+
+@pytest.fixture
+def user_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("OVERDENTURE_DATA", str(tmp_path / "user"))
+    return tmp_path / "user"
+
+
+@pytest.fixture
+def app(user_folder: Path) -> AppTest:
+    assert user_folder
+    return AppTest.from_file(str(ENTRY), default_timeout=20).run()
+
+
+@pytest.fixture
+def go(app: AppTest) -> Go:
+    """Go to a page of the app by its key."""
+
+    def switch(key: str) -> AppTest:
+        app.switch_page(str(find_pages_folder() / f"{key}.py")).run()
+        assert not app.exception, [e.message for e in app.exception]
+        return app
+
+    return switch
+
+
+@pytest.fixture
+def demo(app: AppTest) -> AppTest:
+    app.button("open_demo").click().run()
+    return app

@@ -1,0 +1,112 @@
+"""The Case page: quick entry, what is missing, nothing lost on a page change."""
+
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from estimator.inputs.case import Case
+from tests.app.conftest import Go
+
+
+def find(app: AppTest, kind: str, name: str) -> Any:
+    """A widget of the open case by the end of its key."""
+    return next(widget for widget in app.get(kind) if (widget.key or "").endswith(name))
+
+
+def choose(app: AppTest, name: str, value: str) -> AppTest:
+    """One of a row of choices."""
+    return find(app, "button_group", name).set_value(value).run()  # type: ignore[no-any-return]
+
+
+@pytest.fixture
+def new(app: AppTest) -> AppTest:
+    return app.button("new_case").click().run()
+
+
+def get_case(app: AppTest) -> Case:
+    case: Case = app.session_state["case"]
+    return case
+
+
+def test_a_new_case_is_already_a_good_case_without_measurements(new: AppTest) -> None:
+    case = get_case(new)
+    assert (case.reference, case.jaws[0].arch, case.jaws[0].measurement) == ("C-1", "mandible", None)
+
+
+def test_one_number_stands_for_all_sites(new: AppTest) -> None:
+    choose(new, "mandible_way", "One number for all sites")
+    find(new, "number_input", "mandible_space").set_value(11.5).run()
+    assert [site.restorative_space_mm for site in get_case(new).jaws[0].sites] == [Decimal("11.5")] * 2
+    assert [site.tooth for site in get_case(new).jaws[0].sites] == ["43", "33"]
+
+
+def test_more_implants_make_more_sites(new: AppTest) -> None:
+    choose(new, "mandible_way", "One number for all sites")
+    find(new, "number_input", "mandible_space").set_value(11.5).run()
+    find(new, "number_input", "mandible_implants").set_value(5).run()
+    jaw = get_case(new).jaws[0]
+    assert (len(jaw.sites), jaw.attachments_on_bar) == (5, 4)
+
+
+def test_a_missing_reference_is_listed_with_what_is_expected(new: AppTest) -> None:
+    find(new, "text_input", "reference").set_value("a b").run()
+    assert "This case is not complete yet: 1 problem." in new.error[0].value
+    assert list(new.table[0].value["Where"]) == ["reference"]
+
+
+def test_a_case_with_problems_is_not_estimated_and_says_where_to_look(new: AppTest, go: Go) -> None:
+    find(new, "text_input", "reference").set_value("").run()
+    app = go("options")
+    assert any("is **not complete yet**" in text.value for text in app.markdown)
+
+
+def test_what_was_typed_is_there_after_a_page_change_complete_or_not(new: AppTest, go: Go) -> None:
+    find(new, "text_input", "reference").set_value("not complete !").run()
+    find(new, "text_input", "name").set_value("Ольга Щербакова").run()
+    choose(new, "mandible_way", "One number for all sites")
+    find(new, "number_input", "mandible_space").set_value(9.25).run()
+    go("fees")
+    app = go("case")
+    assert find(app, "text_input", "reference").value == "not complete !"
+    assert find(app, "text_input", "name").value == "Ольга Щербакова"
+    assert find(app, "number_input", "mandible_space").value == 9.25
+
+
+def test_both_jaws_can_be_entered(new: AppTest) -> None:
+    choose(new, "jaws", "Both jaws")
+    find(new, "number_input", "maxilla_implants").set_value(6).run()
+    assert [(jaw.arch, jaw.implants) for jaw in get_case(new).jaws] == [("mandible", 2), ("maxilla", 6)]
+
+
+def test_going_back_to_one_jaw_and_forth_keeps_that_jaw(new: AppTest) -> None:
+    find(new, "number_input", "mandible_implants").set_value(6).run()
+    choose(new, "jaws", "Both jaws")
+    assert get_case(new).jaws[0].implants == 6
+
+
+def test_cone_beam_ct_offers_only_landmarks_it_shows(new: AppTest) -> None:
+    choose(new, "mandible_way", "One number for all sites")
+    find(new, "selectbox", "mandible_method").select("cone_beam_ct").run()
+    landmark = find(new, "selectbox", "mandible_landmark_cone_beam_ct_False")
+    assert landmark.options == ["bone crest"]
+
+
+def test_the_demo_case_opens_with_its_sites(app: AppTest) -> None:
+    app.button("open_demo").click().run()
+    assert [site.tooth for site in get_case(app).jaws[0].sites] == ["44", "42", "32", "34"]
+    assert len(app.get("data_editor")[0].value) == 4 if app.get("data_editor") else True
+
+
+def test_opening_the_demo_over_a_case_takes_all_its_fields(new: AppTest) -> None:
+    find(new, "text_input", "reference").set_value("MINE-1").run()
+    new.button("open_demo").click().run()
+    assert find(new, "text_input", "reference").value == "C-1042"
+
+
+def test_the_address_is_marked_while_something_is_unsaved(new: AppTest) -> None:
+    find(new, "text_input", "reference").set_value("T-7").run()
+    assert new.query_params["typed"] in (["1"], "1")
+    new.button("save_case").click().run()
+    assert "typed" not in new.query_params

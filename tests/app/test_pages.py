@@ -1,0 +1,118 @@
+"""Every page, cold and with the demo case: a content signal and no exception."""
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from tests.app.conftest import KEYS, Go
+
+COLD = {
+    "case": "Begin a new case, open the demo case, or take one from Records.",
+    "clearance": "Clearance needs a case. There is none open yet.",
+    "options": "The options are estimated from a case. There is none open yet.",
+    "quote": "A quote needs a case. There is none open yet.",
+    "sheets": "A sheet is printed from a case. There is none open yet.",
+    "records": "No case is open in this tab.",
+    "fees": "**demo_fees.csv**, 59 lines, USD, prices of 2026-11-01. Demo prices, invented.",
+    "sources": "assumptions, to be confirmed by your clinician.**",
+}
+WARM = {
+    "case": "Depth: of the platform below the bone crest.",
+    "clearance": "Tightest site **34**, 11.50 mm. Chance that the usual stack fits at every site **93 %**",
+    "options": "Connecting bar: room to spare, 0.75\N{NO-BREAK SPACE}mm over the usual stack at site 34",
+    "quote": "**Total 2,250.00**",
+    "sheets": "Invented demo prices: every page says so.",
+    "records": "Open in this tab: **C-1042**, not saved.",
+    "fees": "59 of 59 lines shown.",
+    "sources": "How sure: abstract: read in the paper's abstract",
+}
+
+
+def read(app: AppTest) -> str:
+    return "\n".join(text.value for text in app.markdown)
+
+
+@pytest.mark.parametrize("key", KEYS)
+def test_a_page_opened_cold_says_what_to_do(key: str, go: Go) -> None:
+    assert COLD[key] in read(go(key))
+
+
+@pytest.mark.parametrize("key", KEYS)
+def test_a_page_shows_the_demo_case(key: str, demo: AppTest, go: Go) -> None:
+    assert demo.title[0].value == "Case"
+    assert WARM[key] in read(go(key))
+
+
+@pytest.mark.parametrize("key", ["clearance", "options", "quote", "sheets"])
+def test_a_page_that_needs_a_case_can_open_one(key: str, go: Go) -> None:
+    app = go(key)
+    app.button("open_demo").click().run()
+    assert not app.exception
+    assert WARM[key] in read(app)
+
+
+def test_the_options_table_has_every_option_and_no_treatment(demo: AppTest, go: Go) -> None:
+    assert demo.title
+    table = go("options").table[0].value
+    assert list(table["Option"]) == [
+        "Conventional denture",
+        "Individual attachments",
+        "Connecting bar",
+        "No treatment now",
+    ]
+    assert list(table["First cost"]) == [2250, 4980, 8590, 0]
+
+
+def test_more_years_change_pictures_and_words(demo: AppTest, go: Go) -> None:
+    assert demo.title
+    app = go("options")
+    app.slider("years").set_value(30).run()
+    assert not app.exception
+    assert "Cost over 30 years" in [header.value for header in app.header]
+    assert "Over 30 years the ranges" in read(app)
+
+
+@pytest.mark.parametrize("key", KEYS)
+def test_nothing_of_the_practice_cost_is_on_any_page(key: str, demo: AppTest, go: Go) -> None:
+    """Demo bar: parts alone cost the practice 2,050.00 at cost; the words margin and practice cost stand nowhere."""
+    assert demo.title
+    app = go(key)
+    shown = read(app).lower() + " ".join(table.value.to_string() for table in app.table).lower()
+    assert "margin" not in shown
+    assert "practice_cost" not in shown
+
+
+def test_a_quote_shows_every_line_of_the_chosen_option(demo: AppTest, go: Go) -> None:
+    assert demo.title
+    app = go("quote")
+    app.selectbox("quote_0").select("connecting_bar").run()
+    assert "**Total 8,590.00**" in read(app)
+    assert "Bar, each segment" in set(app.table[0].value["Line"])
+
+
+def test_two_jaws_are_quoted_together_with_shared_lines_once(demo: AppTest, go: Go) -> None:
+    demo.get("button_group")[0].set_value("Both jaws").run()
+    assert not demo.exception
+    app = go("quote")
+    assert "after 270.00 that is charged once a case" in read(app)
+
+
+def test_fees_are_filtered_by_words(go: Go) -> None:
+    app = go("fees")
+    app.text_input("fees_filter").set_value("bar remade").run()
+    assert "1 of 59 lines shown." in read(app)
+
+
+def test_sources_are_filtered_by_words(go: Go) -> None:
+    app = go("sources")
+    app.text_input("sources_filter").set_value("munakata").run()
+    assert [len(table.value) for table in app.table] == [4]
+
+
+def test_sheets_are_drawn_on_both_papers_and_in_grey(demo: AppTest, go: Go) -> None:
+    assert demo.title
+    app = go("sheets")
+    before = app.get("download_button")[0].proto.url
+    app.selectbox("sheet_paper").select_index(1).run()
+    app.selectbox("sheet_colour").select("in grey").run()
+    assert not app.exception
+    assert app.get("download_button")[0].proto.url != before
