@@ -41,12 +41,15 @@ def edit_case(draft: Document, generation: int) -> Document:
 
 def _edit_jaws(jaws: list[Document], key: Key) -> list[Document]:
     known = {jaw.get("arch"): jaw for jaw in jaws}
+    # A jaw that is left out for the moment comes back as it was.
+    aside: dict[str, Document] = st.session_state.setdefault(key("aside"), {})
+    aside.update({str(arch): jaw for arch, jaw in known.items()})
     chosen = [name for name, arches in JAWS.items() if arches == tuple(known)] or [next(iter(JAWS))]
     which = st.segmented_control("Jaws", list(JAWS), default=chosen[0], key=key("jaws"), required=True)
     edited = []
     for arch in JAWS[which or chosen[0]]:
         st.header(say_word(arch).capitalize())
-        jaw = known.get(arch) or {"arch": arch, "implants": 4 if arch == Arch.MAXILLA else 2}
+        jaw = known.get(arch) or aside.get(arch) or {"arch": arch, "implants": 4 if arch == Arch.MAXILLA else 2}
         edited.append(_edit_jaw(jaw, lambda name, arch=arch: key(f"{arch}_{name}")))  # type: ignore[misc]
     return edited
 
@@ -71,7 +74,10 @@ def _edit_jaw(jaw: Document, key: Key) -> Document:
         edited["opposing"] = edit_choice("Other jaw", jaw, "opposing", Opposing, key)
     with row[2]:
         edited["placement"] = edit_choice("Implants will be placed", jaw, "placement", Placement, key)
-    edited.update(edit_measurement(jaw, edited, key))
+    # So does a measurement.
+    aside: Document = st.session_state.setdefault(key("measured_aside"), {})
+    aside.update({field: jaw[field] for field in ("measurement", "sites") if "measurement" in jaw and field in jaw})
+    edited.update(edit_measurement({**aside, **jaw}, edited, key, measured="measurement" in jaw))
     return edited
 
 

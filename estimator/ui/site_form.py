@@ -25,13 +25,16 @@ _COLUMNS: dict[str, str] = {
 }
 
 
-def edit_measurement(jaw: Document, edited: Document, key: Key) -> Document:
-    """The measurement and sites of a jaw as parts of its document; nothing where it is not measured yet."""
+def edit_measurement(jaw: Document, edited: Document, key: Key, *, measured: bool) -> Document:
+    """The measurement and sites of a jaw as parts of its document; nothing where it is not measured yet.
+
+    `jaw` may hold a measurement that was set aside; `measured` says whether it counts now.
+    """
     ways = (NOT_YET, ONE_NUMBER, BY_SITE)
     way = st.segmented_control(
         "Restorative space",
         ways,
-        default=_find_way(jaw),
+        default=_find_way(jaw) if measured else NOT_YET,
         key=key("way"),
         required=True,
         help="From the landmark to the incisal edge or occlusal plane, with the teeth where they shall stand.",

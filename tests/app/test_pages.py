@@ -1,5 +1,7 @@
 """Every page, cold and with the demo case: a content signal and no exception."""
 
+from typing import Any
+
 import pytest
 from streamlit.testing.v1 import AppTest
 
@@ -90,7 +92,8 @@ def test_a_quote_shows_every_line_of_the_chosen_option(demo: AppTest, go: Go) ->
 
 
 def test_two_jaws_are_quoted_together_with_shared_lines_once(demo: AppTest, go: Go) -> None:
-    demo.get("button_group")[0].set_value("Both jaws").run()
+    jaws: Any = demo.get("button_group")[0]
+    jaws.set_value("Both jaws").run()
     assert not demo.exception
     app = go("quote")
     assert "after 270.00 that is charged once a case" in read(app)
