@@ -53,25 +53,26 @@ def _describe(clearance: Clearance) -> str:
 
 
 def _show_stack(option: Option, clearance: Clearance, estimate: CaseEstimate) -> None:
-    parts = [_make_part(part.name, part.figure, estimate) for part in reversed(option.stack)]
-    total = {
+    parts = [_make_part(part.name, part.figure) for part in reversed(option.stack)]
+    total: dict[str, str | float] = {
         "Part, mm": "Sum, from the soft tissue",
         "Least": float(clearance.least_mm),
         "Usual": float(clearance.required_mm),
         "Most": float(clearance.most_mm),
-        "Source": "derived",
+        "How sure": "derived",
     }
     show_table(pd.DataFrame([*parts, total]), dict.fromkeys(("Least", "Usual", "Most"), "{:.2f}"))
+    cite = estimate.practice.evidence.cite
+    st.markdown(":small[" + " ".join(f"{part.name.capitalize()}: {cite(part.figure)}." for part in option.stack) + "]")
 
 
-def _make_part(name: str, figure: Figure, estimate: CaseEstimate) -> dict[str, str | float]:
-    own = " (own figure)" if figure.own else ""
+def _make_part(name: str, figure: Figure) -> dict[str, str | float]:
     return {
         "Part, mm": name,
         "Least": float(figure.low),
         "Usual": float(figure.value),
         "Most": float(figure.high),
-        "Source": f"{estimate.practice.evidence.cite(figure)}: {figure.how_sure}{own}",
+        "How sure": "own figure" if figure.own else figure.how_sure.value,
     }
 
 

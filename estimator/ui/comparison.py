@@ -39,7 +39,7 @@ def show_comparison(estimate: CaseEstimate, jaw: JawEstimate, wording: Wording) 
     _show_table(rows, writer, wording)
     st.markdown(
         ":small[Room over the usual and over the least stack in mm from the soft tissue; weeks without teeth; "
-        f"upkeep and totals over {estimate.years} years in {currency}, low and high holding 8 chances in 10. "
+        f"upkeep and totals over {estimate.years} years in {currency}, the total in a range of 8 chances in 10. "
         "The tool informs; the licensed clinician and the patient decide; local law applies.]"
     )
 
@@ -53,7 +53,7 @@ def _show_pictures(rows: tuple[Row, ...], writer: RowWriter, currency: str, year
     sizes, words, measured = Sizes(), writer.key_words(), find_measured(rows)
     room_rows, time_rows = [writer.room_row(row) for row in rows], [writer.time_row(row) for row in rows]
     money_rows = [writer.money_row(row) for row in rows]
-    fit, time, money = st.columns([4, 3, 4], gap="medium")
+    fit, time, money = st.columns([9, 7, 10], gap="medium")
     with fit:
         st.header("Room")
         room, error = (measured.space_mm, measured.error_mm or Decimal(0)) if measured else (None, Decimal(0))
@@ -71,9 +71,9 @@ def _show_pictures(rows: tuple[Row, ...], writer: RowWriter, currency: str, year
 
 def _show_table(rows: tuple[Row, ...], writer: RowWriter, wording: Wording) -> None:
     """Numbers as numbers, because Streamlit aligns columns by their type; the format gives them back their decimals."""
-    table = pd.DataFrame([_make_cells(row, wording) for row in rows])
+    table = pd.DataFrame([_make_cells(row, wording, writer) for row in rows])
     formats: dict[str, Format] = {
-        **dict.fromkeys(("Upkeep", "Total, low", "high"), _say_about(writer)),
+        "Upkeep": _say_about(writer),
         **dict.fromkeys(("Over usual", "Over least"), sign_length),
         **dict.fromkeys(("Trips", "Teeth, week", "Without"), "{:g}"),
         "First cost": "{:,.2f}",
@@ -85,7 +85,7 @@ def _say_about(writer: RowWriter) -> Callable[[float], str]:
     return lambda amount: writer.about(Decimal(str(amount)))
 
 
-def _make_cells(row: Row, wording: Wording) -> dict[str, str | float | None]:
+def _make_cells(row: Row, wording: Wording, writer: RowWriter) -> dict[str, str | float | None]:
     clearance = row.clearance
     space = clearance.space_mm if clearance else None
     return {
@@ -98,8 +98,7 @@ def _make_cells(row: Row, wording: Wording) -> dict[str, str | float | None]:
         "Without": _to_float(row.weeks_without_teeth),
         "First cost": _to_float(row.first_cost),
         "Upkeep": _to_float(row.upkeep[1] if row.upkeep else None),
-        "Total, low": _to_float(row.total[0] if row.total else None),
-        "high": _to_float(row.total[2] if row.total else None),
+        "Total": f"{writer.about(row.total[0])} to {writer.about(row.total[2])}" if row.total else _NOTHING,
     }
 
 

@@ -63,8 +63,8 @@ def _matches(line: FeeLine, wanted: str) -> bool:
 def _make_row(line: FeeLine) -> dict[str, str | float]:
     return {
         "Line": line.label,
-        "Kind": line.kind.value,
-        "Charged per": line.charged_per.value.replace("_", " "),
-        "Provider": line.provider,
         "Fee": float(line.fee),
+        "Charged per": line.charged_per.value.replace("_", " "),
+        "Kind": line.kind.value,
+        "Provider": line.provider,
     }

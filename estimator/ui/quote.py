@@ -35,11 +35,11 @@ def _show_jaw(jaw: JawEstimate, number: int) -> Estimate | None:
 def _make_row(line: CostLine) -> dict[str, str | float]:
     return {
         "Line": line.label,
-        "Kind": line.kind.value,
-        "Provider": line.provider,
         "Quantity": line.quantity,
         "Fee": float(line.unit_fee),
         "Amount": float(line.amount),
+        "Kind": line.kind.value,
+        "Provider": line.provider,
     }
 
 
