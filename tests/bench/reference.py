@@ -6,14 +6,15 @@ from collections.abc import Callable
 import numpy as np
 
 
-def find_fastest(work: Callable[[], object], *, rounds: int = 7) -> float:
-    """The least time of several rounds [s]: what the work takes when nothing else disturbs it."""
-    times = []
+def race(ours: Callable[[], object], reference: Callable[[], object], *, rounds: int) -> tuple[float, float]:
+    """The least time of each [s], run by turns, so that a slow moment of the machine hits both."""
+    times: tuple[list[float], list[float]] = ([], [])
     for _ in range(rounds):
-        start = time.perf_counter()
-        work()
-        times.append(time.perf_counter() - start)
-    return min(times)
+        for work, taken in zip((ours, reference), times, strict=True):
+            start = time.perf_counter()
+            work()
+            taken.append(time.perf_counter() - start)
+    return min(times[0]), min(times[1])
 
 
 def do_transforms() -> float:

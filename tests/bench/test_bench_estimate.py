@@ -9,7 +9,7 @@ import pytest
 
 from estimator import files
 from estimator.estimate.result import estimate_case
-from tests.bench.reference import do_transforms, find_fastest
+from tests.bench.reference import do_transforms, race
 from tests.builders import CHECKOUT, TODAY
 
 CASE = files.DATA / "demo" / "case.toml"
@@ -17,15 +17,14 @@ FEES = CHECKOUT / "demo_fees.csv"
 
 
 def test_three_estimates_take_no_longer_than_their_kind_of_work(benchmark: Any) -> None:
-    """Under 50 ms where 300 FFT pairs of the same grid size take 50 ms (a quiet machine with two cores)."""
+    """Under 50 ms where 300 FFT pairs of the same grid size take 40 ms (a quiet machine with two cores)."""
     case = files.load_case(CASE, today=TODAY)
     practice = files.load_practice(fees=FEES)
     benchmark(estimate_case, case, practice)
-    ours = find_fastest(lambda: estimate_case(case, practice), rounds=15)
-    reference = find_fastest(do_transforms, rounds=15)
+    ours, reference = race(lambda: estimate_case(case, practice), do_transforms, rounds=15)
     benchmark.extra_info.update(ours_ms=1000 * ours, reference_ms=1000 * reference)
     print(f"\nthree estimates {1000 * ours:.1f} ms, reference {1000 * reference:.1f} ms, ratio {ours / reference:.2f}")
-    assert ours <= reference
+    assert ours <= 1.25 * reference
 
 
 def run(*command: str) -> bytes:
@@ -34,11 +33,11 @@ def run(*command: str) -> bytes:
 
 @pytest.mark.benchmark(min_rounds=3, max_time=3)
 def test_an_estimate_from_cold_takes_little_more_than_its_libraries(benchmark: Any) -> None:
-    """Under 0.6 s where Python with NumPy and Babel, which an estimate cannot do without, starts in 0.17 s."""
+    """Under 0.6 s where Python with NumPy and Babel, which an estimate cannot do without, starts in 0.18 s."""
     command = ("-m", "estimator", "estimate", str(CASE), "--fees", str(FEES), "--json")
     assert json.loads(run(*command))["reference"] == "C-1042"
     benchmark(run, *command)
-    ours = find_fastest(lambda: run(*command))
-    reference = find_fastest(lambda: run("-c", "import numpy, numpy.fft, babel.numbers, babel.dates"))
+    libraries = ("-c", "import numpy, numpy.fft, babel.numbers, babel.dates")
+    ours, reference = race(lambda: run(*command), lambda: run(*libraries), rounds=9)
     print(f"\ncold estimate {1000 * ours:.0f} ms, reference {1000 * reference:.0f} ms, ratio {ours / reference:.2f}")
-    assert ours <= 3.5 * reference
+    assert ours <= 3.3 * reference
