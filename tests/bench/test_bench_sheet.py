@@ -14,6 +14,7 @@ from estimator.inputs.settings import Paper
 from estimator.pdf.draw import draw_sheet
 from estimator.sheets.option_sheet import SheetJob, write_option_sheet
 from tests.bench.html_sheet import write_html
+from tests.bench.reference import race
 from tests.builders import TODAY
 
 try:
