@@ -27,7 +27,7 @@ def show_upload() -> None:
         return
     st.markdown(f"**{uploaded.name}** has no problems: {len(schedule.lines)} lines, {schedule.currency}, "
                 f"prices of {schedule.price_date.isoformat()}.")  # fmt: skip
-    st.button("Use this schedule", on_click=_use, args=(text, uploaded), key="use_fees", type="primary")
+    st.button("Use this schedule", on_click=_use, args=(text, uploaded), key="use_fees")
 
 
 def _use(text: str, uploaded: UploadedFile) -> None:

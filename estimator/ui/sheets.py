@@ -55,5 +55,7 @@ def _show_pages(data: bytes) -> None:
     columns = st.columns(2, gap="medium")
     for index, page in enumerate(document):
         image = page.render(scale=_PIXELS_PER_POINT).to_pil()
-        columns[index % 2].image(image, caption=f"Page {index + 1} of {len(document)}", width="stretch")
+        name = f"Page {index + 1} of {len(document)}"
+        columns[index % 2].image(image, width="stretch", alt=f"{name}, as it prints; the file itself can be read aloud")
+        columns[index % 2].markdown(f":small[{name}]")
     document.close()

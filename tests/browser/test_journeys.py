@@ -1,0 +1,137 @@
+"""Three journeys of real users through the installed command, and what tabs and reloads do."""
+
+import io
+from pathlib import Path
+
+from playwright.sync_api import Browser, Page, expect
+from pypdf import PdfReader
+
+from tests.browser.conftest import Server, go, open_demo, open_tab, settle, type_into
+from tests.builders import CHECKOUT
+
+FEES = (CHECKOUT / "demo_fees.csv").read_text(encoding="utf-8")
+
+
+def choose(page: Page, label: str, option: str) -> None:
+    """One of the options of a select box."""
+    page.get_by_role("combobox", name=label).first.click()
+    page.get_by_role("option", name=option, exact=True).first.click()
+    settle(page)
+
+
+def press_choice(page: Page, name: str) -> None:
+    """One of a row of choices."""
+    page.get_by_role("radio", name=name).or_(page.get_by_role("button", name=name, exact=True)).first.click()
+    settle(page)
+
+
+def test_from_a_new_patient_to_a_downloaded_sheet(chromium: Browser, server: Server) -> None:
+    page = open_tab(chromium, server.url)
+    page.get_by_role("button", name="New case").click()
+    page.get_by_label("Reference").wait_for()
+    type_into(page, "Reference", "K-7")
+    type_into(page, "Patient's name (optional, any script)", "Łukasz Żółć")
+    type_into(page, "Implants", "4")
+    choose(page, "They are", "in place")
+    press_choice(page, "One number for all sites")
+    type_into(page, "Space at the tightest site, mm", "11.5")
+    page.get_by_text("Set-up accepted").click()
+    settle(page)
+    go(page, "Options")
+    page.get_by_text("Connecting bar: room to spare, 0.75").wait_for()
+    go(page, "Sheets")
+    with page.expect_download(timeout=30_000) as waiting:
+        page.get_by_role("button", name="Download the option sheet (PDF)").click()
+    assert waiting.value.suggested_filename == "option_sheet_K-7_mandible.pdf"
+    data = Path(waiting.value.path()).read_bytes()
+    text = " ".join(" ".join(p.extract_text() for p in PdfReader(io.BytesIO(data)).pages).split())
+    for words in ("Łukasz Żółć", "You have 11.5\N{NO-BREAK SPACE}mm", "4,980 to begin with", "8,590.00"):
+        assert words.replace("\N{NO-BREAK SPACE}", " ") in text.replace("\N{NO-BREAK SPACE}", " ")
+    page.context.close()
+
+
+def upload(page: Page, name: str, text: str) -> None:
+    """Give a file to the only uploader of the page."""
+    file = {"name": name, "mimeType": "text/csv", "buffer": text.encode("utf-8")}
+    page.locator("input[type=file]").first.set_input_files(file)  # type: ignore[arg-type]
+    settle(page)
+
+
+def test_own_fees_with_problems_are_mended_and_change_the_prices(chromium: Browser, server: Server) -> None:
+    dearer = FEES.replace("Delivery of a denture,visit,jaw,320.00", "Delivery of a denture,visit,jaw,420.00")
+    broken = dearer.replace("Jaw record,visit,jaw,260.00,,40", "Jaw record,visit,jaw,26O.00,,-40")
+    page = open_tab(chromium, server.url)
+    open_demo(page)
+    go(page, "Fees")
+    upload(page, "ours.csv", broken)
+    page.get_by_text("ours.csv was not taken: 2 problems.").wait_for()
+    assert page.get_by_text('row 6, column "fee"').count() == 1
+    assert page.get_by_text('row 6, column "minutes"').count() == 1
+    go(page, "Quote")
+    page.get_by_text("Total 2,250.00").wait_for()
+    go(page, "Fees")
+    upload(page, "ours.csv", dearer)
+    page.get_by_role("button", name="Use this schedule").click()
+    settle(page)
+    go(page, "Quote")
+    page.get_by_text("Total 2,350.00").wait_for()
+    page.context.close()
+
+
+def test_a_saved_case_reopens_after_a_restart(chromium: Browser, server: Server) -> None:
+    page = open_tab(chromium, server.url)
+    open_demo(page)
+    type_into(page, "Reference", "SAVED-1")
+    page.get_by_role("button", name="Save", exact=True).click()
+    settle(page)
+    page.context.close()
+    server.stop()
+    server.start()
+    page = open_tab(chromium, f"{server.url}/records")
+    page.get_by_role("button", name="Open", exact=True).click()
+    settle(page)
+    page.get_by_text("Open in this tab: SAVED-1, saved.").wait_for()
+    go(page, "Case")
+    expect(page.get_by_label("Reference")).to_have_value("SAVED-1")
+    expect(page.get_by_label("Patient's name (optional, any script)")).to_have_value("Nguyễn Thị Ánh (invented)")
+    go(page, "Records")
+    page.get_by_role("button", name="Duplicate").click()
+    settle(page)
+    expect(page.get_by_role("button", name="Open", exact=True)).to_have_count(2)
+    page.get_by_role("button", name="Delete", exact=True).first.click()
+    page.get_by_role("button", name="Delete for good").click()
+    settle(page)
+    expect(page.get_by_role("button", name="Open", exact=True)).to_have_count(1)
+    page.context.close()
+
+
+def test_two_tabs_do_not_mix(chromium: Browser, shared_server: Server) -> None:
+    one, other = open_tab(chromium, shared_server.url), open_tab(chromium, shared_server.url)
+    open_demo(one)
+    open_demo(other)
+    type_into(one, "Reference", "ONE")
+    type_into(other, "Reference", "OTHER")
+    for page, reference in ((one, "ONE"), (other, "OTHER")):
+        go(page, "Options")
+        page.get_by_text(f"Case {reference}.").wait_for()
+        page.context.close()
+
+
+def test_a_page_loaded_anew_says_what_was_lost(chromium: Browser, shared_server: Server) -> None:
+    page = open_tab(chromium, shared_server.url)
+    open_demo(page)
+    type_into(page, "Reference", "GONE")
+    page.reload()
+    page.get_by_text("This page was loaded anew, and what was typed and not saved is gone.").wait_for(timeout=20_000)
+    page.context.close()
+
+
+def test_what_was_typed_is_there_after_a_page_change(chromium: Browser, shared_server: Server) -> None:
+    page = open_tab(chromium, shared_server.url)
+    open_demo(page)
+    type_into(page, "Reference", "not complete !")
+    go(page, "Fees")
+    go(page, "Case")
+    expect(page.get_by_label("Reference")).to_have_value("not complete !")
+    page.get_by_text("This case is not complete yet: 1 problem.").wait_for()
+    page.context.close()
