@@ -1,16 +1,21 @@
-"""The command line: estimate, check, demo, app. Exit codes: 0 done, 1 the input has problems, 2 wrong usage."""
+"""The command line: estimate, check, demo, app. Exit codes: 0 done, 1 the input has problems, 2 wrong usage.
+
+Each command loads what it needs when it runs, so that none waits for the model, the paper or the app of another.
+"""
 
 import argparse
 import json
 import sys
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from estimator import files
 from estimator.base.problems import InputError, Problem
-from estimator.estimate.result import CaseEstimate, estimate_case
-from estimator.estimate.snapshot import take_snapshot
-from estimator.inputs.practice import Practice
+
+if TYPE_CHECKING:
+    from estimator.estimate.result import CaseEstimate
+    from estimator.inputs.practice import Practice
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -93,6 +98,8 @@ def _read_port(text: str) -> int:
 
 
 def _run_estimate(arguments: argparse.Namespace) -> int:
+    from estimator.estimate.result import estimate_case
+
     problems: list[Problem] = []
     case, practice = None, None
     try:
@@ -114,12 +121,14 @@ def _run_estimate(arguments: argparse.Namespace) -> int:
     return 0
 
 
-def _uses_demo_fees(practice: Practice) -> bool:
+def _uses_demo_fees(practice: "Practice") -> bool:
     return practice.fees.file == files.find_demo_fees().name
 
 
-def _show(estimate: CaseEstimate, *, as_json: bool) -> None:
+def _show(estimate: "CaseEstimate", *, as_json: bool) -> None:
     if as_json:
+        from estimator.estimate.snapshot import take_snapshot
+
         print(json.dumps(take_snapshot(estimate), ensure_ascii=False, indent=1))
     else:
         from estimator.sheets.text import write_text
@@ -127,7 +136,7 @@ def _show(estimate: CaseEstimate, *, as_json: bool) -> None:
         print(write_text(estimate, files.load_wording()), end="")
 
 
-def _print_sheet(estimate: CaseEstimate, folder: Path, *, quiet: bool = False) -> None:
+def _print_sheet(estimate: "CaseEstimate", folder: Path, *, quiet: bool = False) -> None:
     from estimator.pdf.print import print_option_sheets
 
     for path in print_option_sheets(estimate, folder, wording=files.load_wording(), today=date.today()):  # noqa: DTZ011
@@ -150,6 +159,8 @@ def _run_demo(arguments: argparse.Namespace) -> int:
         case, practice = arguments.write / "case.toml", arguments.write / "practice"
         print(f"Edit them, then: estimator estimate {case} --practice {practice}")
         return 0
+    from estimator.estimate.result import estimate_case
+
     estimate = estimate_case(*files.load_demo(today=date.today()))  # noqa: DTZ011
     _show(estimate, as_json=False)
     _print_sheet(estimate, arguments.out)

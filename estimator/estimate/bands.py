@@ -2,13 +2,14 @@
 
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 from itertools import accumulate
 
 from estimator.base.money import round_money
 from estimator.estimate.look_ahead import plan_upkeep
 from estimator.estimate.result import CaseEstimate, JawEstimate
 from estimator.estimate.upkeep.distribution import choose_step, distribute_total
-from estimator.estimate.upkeep.years import build_total
+from estimator.estimate.upkeep.years import LONGEST_YEARS, UpkeepPlan, build_total
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,26 +33,34 @@ class CostSoFar:
 
 
 def list_costs_so_far(estimate: CaseEstimate, jaw: JawEstimate) -> tuple[CostSoFar, ...]:
-    """The cost so far of every option that applies in a jaw."""
+    """The cost so far of every option that applies in a jaw; the last year has the range of the estimate itself."""
     options = {option.key: option for option in estimate.practice.options}
     fees = estimate.practice.fees
     found = []
     for made in jaw.estimates:
-        plan = plan_upkeep(jaw.jaw, options[made.key], fees)
-        totals = [build_total(plan, year) for year in range(1, estimate.years + 1)]
-        step = choose_step(totals[-1:], spread=Decimal(0), quantum=fees.quantum)
-        laws = [distribute_total(total, step) for total in totals]
-        first = made.fees.total
-        expected = accumulate(made.upkeep.by_year, initial=first)
+        plan, first, ahead = plan_upkeep(jaw.jaw, options[made.key], fees), made.fees.total, made.upkeep
+        expected = accumulate(ahead.by_year, initial=first)
         next(expected)
+        ranges = [_find_range(plan, year, fees.quantum) for year in range(1, estimate.years)] + [(ahead.p10, ahead.p90)]
         bands = tuple(
-            YearBand(
-                year=year,
-                low=first + round_money(law.find_quantile(0.1), fees.quantum),
-                expected=so_far,
-                high=first + round_money(law.find_quantile(0.9), fees.quantum),
-            )
-            for year, (law, so_far) in enumerate(zip(laws, expected, strict=True), 1)
+            YearBand(year=year, low=first + low, expected=so_far, high=first + high)
+            for year, ((low, high), so_far) in enumerate(zip(ranges, expected, strict=True), 1)
         )
         found.append(CostSoFar(key=made.key, name=made.name, first_cost=first, years=bands))
     return tuple(found)
+
+
+@lru_cache(maxsize=1024)
+def _find_range(plan: UpkeepPlan, year: int, quantum: Decimal) -> tuple[Decimal, Decimal]:
+    """10 and 90 % points of the upkeep of a plan up to a year. A plan holds fees and numbers, nothing of a patient.
+
+    The grid does not depend on how far somebody looks ahead, so a longer horizon finds these years done.
+    """
+    law = distribute_total(build_total(plan, year), _find_step(plan, quantum))
+    low, high = law.find_quantile(0.1), law.find_quantile(0.9)
+    return round_money(low, quantum), round_money(high, quantum)
+
+
+@lru_cache(maxsize=64)
+def _find_step(plan: UpkeepPlan, quantum: Decimal) -> Decimal:
+    return choose_step((build_total(plan, LONGEST_YEARS),), spread=Decimal(0), quantum=quantum)

@@ -4,6 +4,7 @@ import streamlit as st
 
 from estimator.ui import session
 from estimator.ui.navigation import ICON, IMPRINT, make_pages
+from estimator.ui.warm import load_later_pages
 
 st.set_page_config(page_title="Overdenture Options", page_icon=str(ICON), layout="wide")
 st.logo(str(IMPRINT), size="large")
@@ -13,3 +14,4 @@ try:
     page.run()
 finally:
     session.finish_run()
+    load_later_pages()

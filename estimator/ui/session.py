@@ -1,25 +1,28 @@
 """What one browser tab holds: one frozen case, the draft it was read from, the practice, and the estimate made of them.
 
-Nothing here is shared between tabs, and nothing of a patient is cached.
+Nothing here is shared between tabs, and nothing of a patient is cached. The model, the pictures and the database are
+loaded where they are first needed, so that the first page does not wait for them.
 """
 
 from datetime import UTC, date, datetime
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
 import streamlit as st
 
 from estimator import files
 from estimator.base.problems import InputError, Problem
-from estimator.estimate.bands import CostSoFar, list_costs_so_far
-from estimator.estimate.result import CaseEstimate, estimate_case
 from estimator.files import user
 from estimator.inputs.case import Case
 from estimator.inputs.case_document import Document, make_document
 from estimator.inputs.case_file import read_case
 from estimator.inputs.practice import Practice
-from estimator.records.cases import CaseStore, SavedCase, make_case_id
 from estimator.ui.navigation import find_pages_folder
+
+if TYPE_CHECKING:
+    from estimator.estimate.bands import CostSoFar
+    from estimator.estimate.result import CaseEstimate
+    from estimator.records.cases import CaseStore, SavedCase
 
 _TYPED = "typed"
 DEFAULT_YEARS = 10
@@ -118,26 +121,28 @@ def reload_practice() -> None:
     st.session_state.pop("practice", None)
 
 
-def get_estimate(years: int = DEFAULT_YEARS) -> CaseEstimate | None:
-    """The estimate of this tab's case, made again only when case, practice or years changed."""
+def get_estimate(years: int = DEFAULT_YEARS) -> "CaseEstimate | None":
+    """The estimate of this tab's case; each look ahead is made once, until case or practice change."""
     case = get_case()
     if case is None:
         return None
-    made: CaseEstimate | None = st.session_state.get("made")
-    practice = get_practice()
-    if made is None or made.case != case or made.practice is not practice or made.years != years:
-        made = st.session_state.made = estimate_case(case, practice, years=years)
-        st.session_state.so_far = {}
+    state, practice = st.session_state, get_practice()
+    made_of = state.get("made_of")
+    if made_of is None or made_of[0] != case or made_of[1] is not practice:
+        state.made_of, state.made = (case, practice), {}
+    if years not in state.made:
+        from estimator.estimate.result import estimate_case
+
+        state.made[years] = estimate_case(case, practice, years=years)
+    made: CaseEstimate = state.made[years]
     return made
 
 
-def get_costs_so_far(estimate: CaseEstimate, number: int) -> tuple[CostSoFar, ...]:
-    """Year by year for one jaw, computed once an estimate."""
-    known: dict[int, Any] = st.session_state.setdefault("so_far", {})
-    if number not in known:
-        known[number] = list_costs_so_far(estimate, estimate.jaws[number])
-    found: tuple[CostSoFar, ...] = known[number]
-    return found
+def get_costs_so_far(estimate: "CaseEstimate", number: int) -> "tuple[CostSoFar, ...]":
+    """Year by year for one jaw."""
+    from estimator.estimate.bands import list_costs_so_far
+
+    return list_costs_so_far(estimate, estimate.jaws[number])
 
 
 def find_page(key: str) -> Path:
@@ -145,8 +150,10 @@ def find_page(key: str) -> Path:
     return find_pages_folder() / f"{key}.py"
 
 
-def get_store() -> CaseStore:
+def get_store() -> "CaseStore":
     """The saved cases of this user."""
+    from estimator.records.cases import CaseStore
+
     return CaseStore(user.find_records_url())
 
 
@@ -155,13 +162,17 @@ def save_case() -> None:
     case = get_case()
     if case is None:
         return
+    from estimator.records.cases import make_case_id
+
     state = st.session_state
     state.record_id = state.get("record_id") or make_case_id()
     get_store().save(_make_record(case, state.record_id))
     state.saved = case
 
 
-def _make_record(case: Case, case_id: str) -> SavedCase:
+def _make_record(case: Case, case_id: str) -> "SavedCase":
+    from estimator.records.cases import SavedCase
+
     jaws = " and ".join(f"{jaw.arch}, {jaw.implants} implants" for jaw in case.jaws)
     saved_at = datetime.now(UTC).isoformat(timespec="seconds")
     return SavedCase(
@@ -174,18 +185,20 @@ def _make_record(case: Case, case_id: str) -> SavedCase:
     )
 
 
-def reopen_case(record: SavedCase) -> None:
+def reopen_case(record: "SavedCase") -> None:
     """Open a saved case. Raises InputError if what was saved cannot be read any more."""
     open_case(user.read_case_text(record.document, record.reference, today=get_today()), record_id=record.id)
 
 
-def duplicate_case(record: SavedCase) -> None:
+def duplicate_case(record: "SavedCase") -> None:
     """Save a copy under a new id."""
+    from estimator.records.cases import make_case_id
+
     case = user.read_case_text(record.document, record.reference, today=get_today())
     get_store().save(_make_record(case, make_case_id()))
 
 
-def delete_case(record: SavedCase) -> None:
+def delete_case(record: "SavedCase") -> None:
     """Delete a saved case; one that is open in this tab stays open, unsaved."""
     get_store().delete(record.id)
     if st.session_state.get("record_id") == record.id:

@@ -1,16 +1,17 @@
 """Pictures and problems on a page, in the colours of the theme that is on."""
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-import pandas as pd
 import streamlit as st
 
-from estimator.base.formats import TRUE_MINUS
 from estimator.base.problems import Problem
 from estimator.charts import draw_chart
 from estimator.pictures.look import DARK, LIGHT, Colours
 from estimator.pictures.rows import Picture
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 Format = str | Callable[[Any], str]
 
@@ -29,11 +30,15 @@ def show_problems(title: str, problems: Sequence[Problem], *, note: str = "") ->
     """All problems at once, as where, found, expected."""
     count = "1 problem" if len(problems) == 1 else f"{len(problems)} problems"
     st.error(f"**{title}: {count}.** {note}".strip())
-    rows = [{"Where": p.place or p.file, "Found": p.found, "Expected": p.expected} for p in problems]
-    show_table(pd.DataFrame(rows))
+    columns = {
+        "Where": [p.place or p.file for p in problems],
+        "Found": [p.found for p in problems],
+        "Expected": [p.expected for p in problems],
+    }
+    st.table(columns, border="horizontal", hide_index=True)
 
 
-def show_table(table: pd.DataFrame, formats: Mapping[str, Format] | None = None) -> None:
+def show_table(table: "pd.DataFrame", formats: Mapping[str, Format] | None = None) -> None:
     """A table with hairlines between rows; numbers right aligned, with the format of their column."""
     wanted: dict[Any, Format | None] = {**(formats or {})}
     data = table.style.format(wanted, na_rep="\N{EN DASH}") if formats else table
@@ -42,4 +47,4 @@ def show_table(table: pd.DataFrame, formats: Mapping[str, Format] | None = None)
 
 def sign_length(length: float) -> str:
     """+0.75 or −0.75, with a true minus."""
-    return f"{length:+.2f}".replace("-", TRUE_MINUS)
+    return f"{length:+.2f}".replace("-", "\N{MINUS SIGN}")

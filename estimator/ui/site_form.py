@@ -2,14 +2,16 @@
 
 from collections.abc import Callable
 from decimal import Decimal
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-import pandas as pd
 import streamlit as st
 
 from estimator.inputs.case import Arch, Method, list_landmarks, list_teeth, suggest_teeth
 from estimator.inputs.case_document import Document
 from estimator.ui.words import say_word
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 Key = Callable[[str], str]
 
@@ -124,7 +126,9 @@ def _edit_table(jaw: Document, edited: Document, key: Key) -> list[Document]:
     return [_read_row(row) for row in table.to_dict("records")]
 
 
-def _make_rows(jaw: Document, arch: Arch, implants: int) -> pd.DataFrame:
+def _make_rows(jaw: Document, arch: Arch, implants: int) -> "pd.DataFrame":
+    import pandas as pd
+
     sites = list(jaw.get("sites") or [])[:implants]
     used = {site.get("tooth") for site in sites}
     free = [tooth for tooth in (*suggest_teeth(arch, implants), *list_teeth(arch)) if tooth not in used]

@@ -27,7 +27,6 @@ from tests.browser.conftest import Server, chromium, go, open_demo, open_tab, se
 from tests.builders import TODAY
 
 __all__ = ["chromium", "server"]
-CHANGES = 24
 
 CONSTANT_PAGE = """
 import json
@@ -122,15 +121,19 @@ def change_years(page: Page, years: int, key: str) -> float:
     return taken
 
 
-def measure_changes(page: Page) -> list[float]:
-    settle(page)
-    page.wait_for_timeout(1500)
-    taken = []
-    for index in range(CHANGES):
-        up = index % 2 == 0
-        taken.append(change_years(page, 11 if up else 10, "ArrowRight" if up else "ArrowLeft"))
+def measure_by_turns(pages: tuple[Page, Page]) -> tuple[list[float], list[float]]:
+    """Each number of years is new to both pages, and both take turns, so that a slow moment hits both."""
+    for page in pages:
         settle(page)
-    return taken[2:]
+        page.wait_for_timeout(1500)
+    taken: tuple[list[float], list[float]] = ([], [])
+    for years in range(11, 31):
+        for page, times in zip(pages, taken, strict=True):
+            page.bring_to_front()
+            times.append(change_years(page, years, "ArrowRight"))
+            settle(page)
+            page.wait_for_timeout(300)
+    return taken[0][1:], taken[1][1:]
 
 
 def test_a_change_shows_within_one_and_a_half_times_a_constant_page(
@@ -144,11 +147,8 @@ def test_a_change_shows_within_one_and_a_half_times_a_constant_page(
     first_page = time.perf_counter() - started
     open_demo(page)
     go(page, "Options")
-    ours = measure_changes(page)
-    page.context.close()
     constant = open_tab(chromium, constant_url)
-    reference = measure_changes(constant)
-    constant.context.close()
+    ours, reference = measure_by_turns((page, constant))
     slowest = sorted(ours)[int(0.95 * len(ours)) - 1]
     ratio = statistics.median(ours) / statistics.median(reference)
     print(

@@ -4,6 +4,7 @@ import math
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -192,8 +193,16 @@ def _add_up(parts: tuple[CompoundCost, ...], step: float, nodes: int) -> Floats:
     """Return the chances on the grid from the product of generating functions."""
     product = np.ones(nodes // 2 + 1, dtype=np.complex128)
     for part in parts:
-        product *= part.count_pgf(np.fft.rfft(_put_on_grid(part.severity, step, nodes)))
+        product *= part.count_pgf(_transform_charge(part.severity, step, nodes))
     return np.fft.irfft(product, nodes)
+
+
+@lru_cache(maxsize=128)
+def _transform_charge(severity: Severity, step: float, nodes: int) -> Complexes:
+    """Return the transform of a charge on the grid; the same few charges come back for every year and option."""
+    transform: Complexes = np.fft.rfft(_put_on_grid(severity, step, nodes))
+    transform.flags.writeable = False
+    return transform
 
 
 def _put_on_grid(severity: Severity, step: float, nodes: int) -> Floats:
