@@ -1,4 +1,8 @@
-"""A change on the Options page in a real browser, against a page with the same widgets and charts on constant data."""
+"""A change on the Options page in a real browser, against a page with the same widgets and charts on constant data.
+
+The constant page holds the finished charts of every look-ahead in a file, so both pages have the same to draw, and what
+differs is what we compute.
+"""
 
 import json
 import statistics
@@ -35,19 +39,20 @@ import pandas as pd
 import streamlit as st
 
 st.set_page_config(layout="wide")
-data = json.loads((Path(__file__).parent / "constant.json").read_text(encoding="utf-8"))
 st.title("Options")
 years = st.slider("Years to look ahead", 1, 30, 10)
 st.markdown("Constant data.")
-for column, spec in zip(st.columns([9, 7, 10]), data["charts"][:3]):
+data = json.loads((Path(__file__).parent / f"constant_{years}.json").read_text(encoding="utf-8"))
+charts = data["charts"]
+for column, name, spec in zip(st.columns([9, 7, 10]), ("Room", "Time", f"Cost over {years} years"), charts[:3]):
     with column:
-        st.header("Room")
+        st.header(name)
         st.vega_lite_chart(spec=spec, theme=None)
-st.header(f"Cost over {years} years")
+st.header("In words")
 st.markdown("Constant words. " * 60)
 st.table(pd.DataFrame(data["table"]), border="horizontal", hide_index=True)
 st.header("Year by year")
-st.vega_lite_chart(spec=data["charts"][3], theme=None)
+st.vega_lite_chart(spec=charts[3], theme=None)
 with st.expander("The same as a table"):
     st.table(pd.DataFrame(data["table"]), border="horizontal", hide_index=True)
 """
@@ -85,10 +90,16 @@ def draw_pictures(estimate: CaseEstimate) -> tuple[Picture, ...]:
 
 @pytest.fixture
 def constant_url(tmp_path: Path) -> Iterator[str]:
-    estimate = estimate_case(*files.load_demo(today=TODAY))
-    charts = [draw_chart(picture, LIGHT) for picture in draw_pictures(estimate)]
+    case, practice = files.load_demo(today=TODAY)
+    charts = {
+        years: [draw_chart(picture, LIGHT) for picture in draw_pictures(estimate_case(case, practice, years=years))]
+        for years in range(10, 31)
+    }
+    estimate = estimate_case(case, practice)
     table = [{"Option": o.name, **{str(n): float(o.fees.total) for n in range(8)}} for o in estimate.jaws[0].estimates]
-    (tmp_path / "constant.json").write_text(json.dumps({"charts": charts, "table": table}), encoding="utf-8")
+    for years, specs in charts.items():
+        path = tmp_path / f"constant_{years}.json"
+        path.write_text(json.dumps({"charts": specs, "table": table}), encoding="utf-8")
     script = tmp_path / "constant.py"
     script.write_text(CONSTANT_PAGE, encoding="utf-8")
     port = "8699"
