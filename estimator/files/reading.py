@@ -59,8 +59,11 @@ def parse_toml(text: str, file: str) -> dict[str, Any]:
     """A TOML document with its numbers as Decimal."""
     try:
         return tomllib.loads(text, parse_float=Decimal)
-    except tomllib.TOMLDecodeError as error:
-        raise InputError([Problem(file=file, place="", found=str(error), expected="a TOML file")]) from None
+    except RecursionError:
+        found = "brackets nested too deep"
+    except ValueError as error:  # TOMLDecodeError, and numbers of thousands of digits
+        found = str(error).partition(";")[0]
+    raise InputError([Problem(file=file, place="", found=found, expected="a TOML file")])
 
 
 def parse_csv(text: str, file: str) -> Table:
