@@ -109,7 +109,7 @@ def _write_footer(job: SheetJob) -> list[str]:
 def _write_opening(job: SheetJob, title: str) -> list[Block]:
     settings, patient = job.estimate.practice.settings, job.estimate.case.patient
     day = format_day(job.day, job.locale)
-    made = job.say("made_for", practice=settings.practice_name, day=day) if settings.practice_name else day
+    made = "  ·  ".join(part for part in (settings.practice_name, settings.phone, day) if part)
     blocks: list[Block] = [make_paragraph(mark_up("{made}", made=made), small=True)]
     if patient.name:
         blocks.append(NameLine(label=job.say("for"), name=patient.name))

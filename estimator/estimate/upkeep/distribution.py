@@ -108,14 +108,6 @@ def severity_of(low: Decimal, high: Decimal | None = None) -> Severity:
     return points
 
 
-def severity_of_lines(lines: Iterable[tuple[Decimal, Decimal | None]]) -> Severity:
-    """Return the charge of several fee lines (from, to or None) that fall due together."""
-    pairs = tuple(lines)
-    low = sum((start for start, _ in pairs), Decimal(0))
-    high = sum((start if end is None else end for start, end in pairs), Decimal(0))
-    return severity_of(low, high)
-
-
 def check_severity(severity: Severity) -> None:
     """Raise ValueError unless amounts are finite and not negative and weights add up to 1."""
     for amount, weight in severity:

@@ -20,7 +20,6 @@ from estimator.estimate.upkeep.distribution import (
     event_cost,
     renewal_cost,
     severity_of,
-    severity_of_lines,
 )
 from estimator.estimate.upkeep.renewal import renewal_counts, weibull_cdf
 
@@ -53,15 +52,6 @@ def test_from_to_fee_has_three_points() -> None:
 
 def test_from_to_fee_without_a_range_has_one_point() -> None:
     assert severity_of(Decimal(310), Decimal(310)) == ((Decimal(310), 1.0),)
-
-
-def test_lines_of_one_event_add_up_point_by_point() -> None:
-    lines = [(Decimal(100), Decimal(200)), (Decimal(30), None), (Decimal(5), Decimal(7))]
-    assert severity_of_lines(lines) == severity_of(Decimal(135), Decimal(237))
-
-
-def test_no_lines_cost_nothing() -> None:
-    assert severity_of_lines(()) == ((Decimal(0), 1.0),)
 
 
 @pytest.mark.parametrize(("low", "high"), [("-1", None), ("NaN", None), ("Infinity", None), ("200", "100")], ids=str)
