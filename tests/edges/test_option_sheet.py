@@ -19,6 +19,7 @@ from tests.builders import CASTS, TODAY, estimate_all, load_demo_practice, make_
 
 DEMO_SETTINGS = Settings(
     practice_name="Harbor Row Dental (invented)",
+    phone="555 0100 (invented)",
     chair_cost_per_hour=Decimal(240),
     pay_at=("at the start", "at the trial", "at the end"),
     not_included=("a denture for the other jaw", "a lost implant", "sedation"),
@@ -107,6 +108,7 @@ def test_the_summary_has_two_pages_and_the_details_follow(name: str, paper: Pape
 def test_the_summary_says_room_time_cost_and_what_is_paid_when() -> None:
     text = squeeze(read(make("demo"))[:2])
     for words in (
+        "Harbor Row Dental (invented) · 555 0100 (invented) · November 25, 2026",
         "You have four choices. One of them is no treatment now. You decide, together with your dentist.",
         "You have 11.5 mm where it is tightest. We can be off by half a millimeter. All three dentures fit.",
         "room to spare: 0.75 mm",
