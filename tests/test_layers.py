@@ -67,3 +67,11 @@ def test_the_top_level_holds_what_was_agreed() -> None:
 def test_no_pages_folder_stands_beside_the_entry_script() -> None:
     """Streamlit would find pages of its own there."""
     assert not (PACKAGE / "ui" / "pages").exists()
+
+
+@pytest.mark.parametrize("path", [*PAGES, *sorted((PACKAGE / "ui").glob("*.py"))], ids=name_path)
+def test_no_page_injects_html_or_styles(path: Path) -> None:
+    text = path.read_text(encoding="utf-8")
+    assert not [
+        word for word in ("unsafe_allow_html", "st.html", "components.v1", "<style", "st.iframe") if word in text
+    ]

@@ -3,10 +3,15 @@
 from datetime import date
 from pathlib import Path
 
+from estimator.base.problems import InputError, Problem
 from estimator.estimate.result import CaseEstimate
 from estimator.inputs.settings import Paper
 from estimator.inputs.wording import Wording
 from estimator.pdf.draw import draw_sheet
+from estimator.pdf.figure import FigureError
+from estimator.pdf.flow import TooTall
+from estimator.pdf.fonts import MissingGlyph
+from estimator.pdf.rows import TableError
 from estimator.sheets.option_sheet import SheetJob, write_option_sheet
 
 _SIDES_MM = 2 * 25.4
@@ -16,7 +21,10 @@ _WIDTHS_MM = {Paper.LETTER: 215.9, Paper.A4: 210.0}
 def make_option_sheet(
     estimate: CaseEstimate, jaw_number: int, *, wording: Wording, today: date, paper: Paper, grey: bool = False
 ) -> bytes:
-    """The option sheet of one jaw (0 or 1) as PDF."""
+    """The option sheet of one jaw (0 or 1) as PDF.
+
+    Raises InputError for what cannot be printed: a character no shipped font has, or more options than a page holds.
+    """
     job = SheetJob(
         estimate=estimate,
         jaw=estimate.jaws[jaw_number],
@@ -25,7 +33,14 @@ def make_option_sheet(
         text_width_mm=_WIDTHS_MM[paper] - _SIDES_MM,
         number=f"{estimate.case.reference}-{jaw_number + 1}",
     )
-    return draw_sheet(write_option_sheet(job), paper=paper, grey=grey)
+    try:
+        return draw_sheet(write_option_sheet(job), paper=paper, grey=grey)
+    except MissingGlyph as error:
+        found = f"{error.character!r} (U+{ord(error.character):04X}) in {error.text!r}"
+        expected = "letters of a living script or common symbols"
+    except (FigureError, TableError, TooTall) as error:
+        found, expected = str(error), "texts and numbers of options that fit on a page"
+    raise InputError([Problem(file=name_option_sheet(estimate, jaw_number), place="", found=found, expected=expected)])
 
 
 def name_option_sheet(estimate: CaseEstimate, jaw_number: int) -> str:

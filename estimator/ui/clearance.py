@@ -12,6 +12,7 @@ from estimator.inputs.options import Option
 from estimator.pictures.option_rows import RowWriter
 from estimator.sheets.summary import describe_jaw, show_chance
 from estimator.ui.show import Format, show_table, sign_length
+from estimator.ui.words import show_plain
 
 
 def show_clearance(estimate: CaseEstimate, jaw: JawEstimate) -> None:
@@ -19,11 +20,11 @@ def show_clearance(estimate: CaseEstimate, jaw: JawEstimate) -> None:
     wording = files.load_wording()
     rows = list_rows(jaw, no_treatment=("", ""))
     writer = RowWriter(wording, patient=False, locale=estimate.practice.settings.locale)
-    st.markdown(" ".join(describe_jaw(jaw, rows)))
+    st.markdown(show_plain(" ".join(describe_jaw(jaw, rows))))
     options = {option.key: option for option in estimate.practice.options}
     for row, made in zip(rows, jaw.options, strict=False):
-        st.header(made.name)
-        st.markdown(f"**{writer.find_room(row).capitalize()}.**")
+        st.header(show_plain(made.name))
+        st.markdown(f"**{show_plain(writer.find_room(row).capitalize())}.**")
         if isinstance(made, NotApplicable):
             continue
         _show_option(made, options[made.key], estimate)
@@ -38,7 +39,7 @@ def _show_option(made: Estimate, option: Option, estimate: CaseEstimate) -> None
     with sites:
         _show_sites(clearance)
     for caution in clearance.cautions:
-        st.markdown(f"Caution: {caution.text} :small[{caution.source} ({caution.how_sure}).]")
+        st.markdown(f"Caution: {show_plain(caution.text)} :small[{show_plain(caution.source)} ({caution.how_sure}).]")
 
 
 def _describe(clearance: Clearance) -> str:
@@ -63,7 +64,8 @@ def _show_stack(option: Option, clearance: Clearance, estimate: CaseEstimate) ->
     }
     show_table(pd.DataFrame([*parts, total]), dict.fromkeys(("Least", "Usual", "Most"), "{:.2f}"))
     cite = estimate.practice.evidence.cite
-    st.markdown(":small[" + " ".join(f"{part.name.capitalize()}: {cite(part.figure)}." for part in option.stack) + "]")
+    sources = " ".join(f"{part.name.capitalize()}: {cite(part.figure)}." for part in option.stack)
+    st.markdown(f":small[{show_plain(sources)}]")
 
 
 def _make_part(name: str, figure: Figure) -> dict[str, str | float]:

@@ -20,6 +20,7 @@ from estimator.pictures.time import draw_time
 from estimator.pictures.years import YearsRow, draw_years
 from estimator.sheets.summary import describe_jaw, summarise_rows
 from estimator.ui.show import Format, show_picture, show_table, sign_length
+from estimator.ui.words import show_plain
 
 _NOTHING = "\N{EN DASH}"
 
@@ -32,10 +33,10 @@ def show_comparison(estimate: CaseEstimate, jaw: JawEstimate, wording: Wording) 
     locale = estimate.practice.settings.locale
     writer = RowWriter(wording, patient=False, locale=locale, step=find_step(rows))
     currency = name_currency(estimate.practice.fees.currency, locale)
-    st.markdown(_describe_case(estimate, jaw, rows))
+    st.markdown(show_plain(_describe_case(estimate, jaw, rows)))
     _show_pictures(rows, writer, currency, estimate.years)
     st.header("The same in words")
-    st.markdown(" ".join(summarise_rows(rows, wording, years=estimate.years, locale=locale)))
+    st.markdown(show_plain(" ".join(summarise_rows(rows, wording, years=estimate.years, locale=locale))))
     _show_table(rows, writer, wording)
     st.markdown(
         ":small[Room over the usual and over the least stack in mm from the soft tissue; weeks without teeth; "

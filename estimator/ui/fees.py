@@ -10,6 +10,7 @@ from estimator.files import user
 from estimator.inputs.fees import FeeLine
 from estimator.ui import session
 from estimator.ui.show import show_problems, show_table
+from estimator.ui.words import show_plain
 
 
 def show_upload() -> None:
@@ -25,7 +26,7 @@ def show_upload() -> None:
         note = f"Nothing has changed; {practice.fees.file} stays in use. Mend the file and choose it again."
         show_problems(f"{uploaded.name} was not taken", error.problems, note=note)
         return
-    st.markdown(f"**{uploaded.name}** has no problems: {len(schedule.lines)} lines, {schedule.currency}, "
+    st.markdown(f"**{show_plain(uploaded.name)}** has no problems: {len(schedule.lines)} lines, {schedule.currency}, "
                 f"prices of {schedule.price_date.isoformat()}.")  # fmt: skip
     st.button("Use this schedule", on_click=_use, args=(text, uploaded), key="use_fees")
 
@@ -42,9 +43,8 @@ def show_fees() -> None:
     fees = practice.fees
     st.header("The schedule in use")
     invented = " Demo prices, invented." if fees.invented else ""
-    st.markdown(
-        f"**{fees.file}**, {len(fees.lines)} lines, {fees.currency}, prices of {fees.price_date.isoformat()}.{invented}"
-    )
+    name, day = show_plain(fees.file), fees.price_date.isoformat()
+    st.markdown(f"**{name}**, {len(fees.lines)} lines, {fees.currency}, prices of {day}.{invented}")
     st.download_button("Download a copy", user.read_fees_text(practice), fees.file, "text/csv", key="fees_out")
     wanted = st.text_input("Show lines with", key="fees_filter", placeholder="bar, reline, implant …", width=360)
     lines = [line for line in fees.lines.values() if _matches(line, wanted)]

@@ -6,14 +6,14 @@ import streamlit as st
 from estimator.estimate.cost import CostLine, Fees
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
 from estimator.ui.show import show_table
-from estimator.ui.words import say_word
+from estimator.ui.words import say_word, show_plain
 
 
 def show_quote(estimate: CaseEstimate) -> None:
     """One option a jaw, chosen here."""
     fees = estimate.practice.fees
     invented = " Invented demo prices: not a real quote." if fees.invented else ""
-    st.markdown(f"Prices of {fees.price_date.isoformat()} in {fees.currency}, from {fees.file}.{invented}")
+    st.markdown(f"Prices of {fees.price_date.isoformat()} in {fees.currency}, from {show_plain(fees.file)}.{invented}")
     chosen = [_show_jaw(jaw, number) for number, jaw in enumerate(estimate.jaws)]
     if len(chosen) > 1:
         _show_together([option for option in chosen if option is not None])
@@ -28,7 +28,7 @@ def _show_jaw(jaw: JawEstimate, number: int) -> Estimate | None:
         return None
     fees = options[key].fees
     show_table(pd.DataFrame([_make_row(line) for line in fees.lines]), {"Fee": "{:,.2f}", "Amount": _show_amount})
-    st.markdown(f"**Total {fees.total:,}**  \n{_list_totals(fees)}")
+    st.markdown(f"**Total {fees.total:,}**  \n{show_plain(_list_totals(fees))}")
     return options[key]
 
 

@@ -8,6 +8,7 @@ from estimator.base.problems import InputError
 from estimator.records.cases import RecordsError, SavedCase
 from estimator.ui import session
 from estimator.ui.show import show_problems
+from estimator.ui.words import show_plain
 
 
 def show_records() -> None:
@@ -16,7 +17,7 @@ def show_records() -> None:
         _show_open_case()
         saved = session.get_store().list_cases()
     except RecordsError as error:
-        st.error(f"**The saved cases cannot be reached.** {error}")
+        st.error(f"**The saved cases cannot be reached.** {show_plain(str(error))}")
         return
     st.header("Saved cases")
     if not saved:
@@ -35,15 +36,16 @@ def _show_open_case() -> None:
         return
     state = "not saved" if session.is_unsaved() else "saved"
     with st.container(horizontal=True, vertical_alignment="center"):
-        st.markdown(f"Open in this tab: **{case.reference}**, {state}.")
+        st.markdown(f"Open in this tab: **{show_plain(case.reference)}**, {state}.")
         st.button("Save", on_click=session.save_case, key="save_record", disabled=not session.is_unsaved())
 
 
 def _show_record(record: SavedCase) -> None:
-    name = f", {record.patient}" if record.patient else ""
+    name = f", {show_plain(record.patient)}" if record.patient else ""
     day = record.saved_at.replace("T", " ")[:16]
     with st.container(horizontal=True, vertical_alignment="center", key=f"record_{record.id}"):
-        st.markdown(f"**{record.reference}**{name}  \n:small[{record.summary}, saved {day} UTC]", width="stretch")
+        about = f"{record.summary}, saved {day} UTC"
+        st.markdown(f"**{show_plain(record.reference)}**{name}  \n:small[{show_plain(about)}]", width="stretch")
         st.button("Open", on_click=partial(_open, record), key=f"open_{record.id}")
         st.button("Duplicate", on_click=partial(_duplicate, record), key=f"copy_{record.id}")
         with st.popover("Delete"):

@@ -5,12 +5,13 @@ from datetime import date
 import pypdfium2 as pdfium
 import streamlit as st
 
+from estimator.base.problems import InputError
 from estimator.estimate.result import CaseEstimate
 from estimator.files import user
 from estimator.inputs.settings import Paper
 from estimator.inputs.wording import Wording
-from estimator.pdf.fonts import MissingGlyph
 from estimator.pdf.print import make_option_sheet, name_option_sheet
+from estimator.ui.show import show_problems
 from estimator.ui.words import say_word
 
 _PIXELS_PER_POINT = 1.25
@@ -29,8 +30,8 @@ def show_sheets(estimate: CaseEstimate, wording: Wording, today: date) -> None:
             data = make_option_sheet(
                 estimate, number, wording=wording, today=today, paper=paper, grey=colour == "in grey"
             )
-    except MissingGlyph as error:
-        st.error(f"**The sheet was not made.** {error}")
+    except InputError as error:
+        show_problems("The sheet was not made", error.problems)
         return
     _show_state(estimate)
     st.download_button(

@@ -9,6 +9,7 @@ from estimator.base.problems import Problem
 from estimator.charts import draw_chart
 from estimator.pictures.look import DARK, LIGHT, Colours
 from estimator.pictures.rows import Picture
+from estimator.ui.words import show_plain
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -29,17 +30,18 @@ def show_picture(picture: Picture, *, alt: str) -> None:
 def show_problems(title: str, problems: Sequence[Problem], *, note: str = "") -> None:
     """All problems at once, as where, found, expected."""
     count = "1 problem" if len(problems) == 1 else f"{len(problems)} problems"
-    st.error(f"**{title}: {count}.** {note}".strip())
+    st.error(f"**{show_plain(title)}\\: {count}.** {show_plain(note)}".strip())
     columns = {
-        "Where": [p.place or p.file for p in problems],
-        "Found": [p.found for p in problems],
-        "Expected": [p.expected for p in problems],
+        "Where": [show_plain(p.place or p.file) for p in problems],
+        "Found": [show_plain(p.found) for p in problems],
+        "Expected": [show_plain(p.expected) for p in problems],
     }
     st.table(columns, border="horizontal", hide_index=True)
 
 
 def show_table(table: "pd.DataFrame", formats: Mapping[str, Format] | None = None) -> None:
-    """A table with hairlines between rows; numbers right aligned, with the format of their column."""
+    """A table with hairlines between rows; numbers right aligned, with the format of their column; texts as written."""
+    table = table.map(lambda cell: show_plain(cell) if isinstance(cell, str) else cell).rename(columns=show_plain)
     wanted: dict[Any, Format | None] = {**(formats or {})}
     data = table.style.format(wanted, na_rep="\N{EN DASH}") if formats else table
     st.table(data, border="horizontal", hide_index=True)

@@ -7,6 +7,8 @@ JAWS = {
 }
 """What the Case page offers, and the arches each means."""
 
+_MARKS = str.maketrans({mark: f"\\{mark}" for mark in "\\`*_[]<>$~:|#!"})
+
 _WORDS = {
     "mandible": "lower jaw (mandible)",
     "maxilla": "upper jaw (maxilla)",
@@ -24,6 +26,11 @@ _WORDS = {
     "cancer_dose_antiresorptives": "antiresorptives in cancer dose",
     "oral_antiresorptives": "oral antiresorptives",
 }
+
+
+def show_plain(text: str) -> str:
+    """Text from a file or a person for a place that reads Markdown: it shows as it was written, and loads nothing."""
+    return text.translate(_MARKS)
 
 
 def say_word(key: str) -> str:

@@ -43,3 +43,8 @@ def go(app: AppTest) -> Go:
 def demo(app: AppTest) -> AppTest:
     app.button("open_demo").click().run()
     return app
+
+
+def show(text: str) -> str:
+    """A text as a reader sees it: a backslash only keeps a sign from being markup."""
+    return text.replace("\\", "")

@@ -7,7 +7,7 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from estimator.inputs.case import Case
-from tests.app.conftest import Go
+from tests.app.conftest import Go, show
 
 
 def find(app: AppTest, kind: str, name: str) -> Any:
@@ -52,7 +52,7 @@ def test_more_implants_make_more_sites(new: AppTest) -> None:
 
 def test_a_missing_reference_is_listed_with_what_is_expected(new: AppTest) -> None:
     find(new, "text_input", "reference").set_value("a b").run()
-    assert "This case is not complete yet: 1 problem." in new.error[0].value
+    assert "This case is not complete yet: 1 problem." in show(new.error[0].value)
     assert list(new.table[0].value["Where"]) == ["reference"]
 
 

@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from tests.app.conftest import KEYS, Go
+from tests.app.conftest import KEYS, Go, show
 
 COLD = {
     "case": "Begin a new case, open the demo case, or take one from Records.",
@@ -30,7 +30,7 @@ WARM = {
 
 
 def read(app: AppTest) -> str:
-    return "\n".join(text.value for text in app.markdown)
+    return show("\n".join(text.value for text in app.markdown))
 
 
 @pytest.mark.parametrize("key", KEYS)
@@ -119,3 +119,31 @@ def test_sheets_are_drawn_on_both_papers_and_in_grey(demo: AppTest, go: Go) -> N
     app.selectbox("sheet_colour").select("in grey").run()
     assert not app.exception
     assert app.get("download_button")[0].proto.url != before
+
+
+def test_a_name_that_cannot_be_printed_is_said_on_the_sheets_page(demo: AppTest, go: Go) -> None:
+    name = next(t for t in demo.text_input if t.label.startswith("Patient"))
+    name.set_value("\U0001f9b7").run()
+    app = go("sheets")
+    assert "The sheet was not made: 1 problem." in show(app.error[0].value)
+
+
+EVIL = "![x](http://elsewhere.example/x.png) :red[y] <b>z</b> **w** $v$"
+
+
+def test_what_people_type_is_shown_as_written_and_loads_nothing(demo: AppTest, go: Go) -> None:
+    next(t for t in demo.text_input if t.label.startswith("Patient")).set_value(EVIL).run()
+    demo.button("save_case").click().run()
+    raw = "\n".join(text.value for text in go("records").markdown)
+    assert EVIL not in raw
+    assert EVIL in show(raw)
+    assert "\\!\\[x\\](http" in raw
+
+
+def test_a_table_shows_the_texts_of_a_file_as_written(go: Go) -> None:
+    app = go("fees")
+    data = f"key,label\nx,{EVIL}\n".replace("key,", f"{EVIL},").encode()
+    app.file_uploader("fees_in").upload("evil.csv", data, "text/csv").run()
+    cells = " ".join(app.table[0].value["Found"])
+    assert "![x](" not in cells
+    assert "![x](http" in show(cells)

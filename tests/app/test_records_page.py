@@ -4,11 +4,11 @@ from pathlib import Path
 
 from streamlit.testing.v1 import AppTest
 
-from tests.app.conftest import ENTRY, Go
+from tests.app.conftest import ENTRY, Go, show
 
 
 def read(app: AppTest) -> str:
-    return "\n".join(text.value for text in app.markdown)
+    return show("\n".join(text.value for text in app.markdown))
 
 
 def press(app: AppTest, start: str) -> AppTest:
@@ -63,7 +63,7 @@ def test_a_record_that_cannot_be_read_changes_nothing_and_is_said(demo: AppTest,
     get_store().save(replace(record, document=record.document.replace('"mandible"', '"mandibel"')))
     app = go("records")
     press(app, "open_")
-    assert "The saved case was not opened: 1 problem." in app.error[0].value
+    assert "The saved case was not opened: 1 problem." in show(app.error[0].value)
     assert app.session_state["case"] == case
 
 
@@ -71,4 +71,4 @@ def test_a_broken_database_is_said_without_an_exception(app: AppTest, go: Go, us
     assert app.title
     user_folder.mkdir(exist_ok=True)
     (user_folder / "cases.sqlite").write_bytes(b"not a database" * 100)
-    assert "The saved cases cannot be reached." in go("records").error[0].value
+    assert "The saved cases cannot be reached." in show(go("records").error[0].value)

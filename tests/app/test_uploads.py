@@ -6,7 +6,7 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from estimator import files
-from tests.app.conftest import Go
+from tests.app.conftest import Go, show
 from tests.builders import CHECKOUT
 
 FEES = (CHECKOUT / "demo_fees.csv").read_text(encoding="utf-8")
@@ -32,9 +32,9 @@ def test_a_wrong_fee_schedule_is_refused_with_every_problem(data: bytes, found: 
     app = go("fees")
     app.file_uploader("fees_in").upload("fees_2027.csv", data, "text/csv").run()
     assert not app.exception
-    assert "fees_2027.csv was not taken" in app.error[0].value
-    assert "Nothing has changed; demo_fees.csv stays in use." in app.error[0].value
-    assert any(found in cell for cell in app.table[0].value["Found"]), list(app.table[0].value["Found"])
+    assert "fees_2027.csv was not taken" in show(app.error[0].value)
+    assert "Nothing has changed; demo_fees.csv stays in use." in show(app.error[0].value)
+    assert any(found in cell for cell in map(show, app.table[0].value["Found"])), list(app.table[0].value["Found"])
     assert app.session_state["practice"].fees.file == "demo_fees.csv"
 
 
@@ -52,7 +52,7 @@ def test_a_good_schedule_is_used_only_when_somebody_says_so(demo: AppTest, go: G
     assert not app.exception
     (kept,) = (user_folder / "practice" / "fees").iterdir()
     assert app.session_state["practice"].fees.file == kept.name
-    assert "**Total 2,350.00**" in "\n".join(text.value for text in go("quote").markdown)
+    assert "**Total 2,350.00**" in show("\n".join(text.value for text in go("quote").markdown))
 
 
 def test_a_used_schedule_is_still_used_by_a_new_tab(go: Go, user_folder: Path) -> None:
@@ -72,8 +72,8 @@ def test_a_wrong_case_file_is_refused_and_the_open_case_stays(data: bytes, found
     before = demo.session_state["case"]
     demo.file_uploader("case_in").upload("case.toml", data, "application/toml").run()
     assert not demo.exception
-    assert "case.toml was not taken" in demo.error[0].value
-    assert any(found.lower() in cell.lower() for cell in demo.table[0].value["Found"]), list(
+    assert "case.toml was not taken" in show(demo.error[0].value)
+    assert any(found.lower() in cell.lower() for cell in map(show, demo.table[0].value["Found"])), list(
         demo.table[0].value["Found"]
     )
     assert demo.session_state["case"] == before

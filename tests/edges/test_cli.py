@@ -199,3 +199,24 @@ def test_a_sheet_a_jaw_is_printed_under_a_neutral_name(tmp_path: Path) -> None:
         "option_sheet_C-2_mandible.pdf",
         "option_sheet_C-2_maxilla.pdf",
     ]
+
+
+def test_a_character_no_font_has_is_said_and_nothing_is_written(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    case = write_case(tmp_path, Path(DEMO).read_text(encoding="utf-8").replace("Nguyễn", "\U0001f9b7"))
+    assert main(["estimate", case, "--fees", FEES, "--out", str(tmp_path / "out")]) == 1
+    errors = capsys.readouterr().err
+    assert "option_sheet_C-1042_mandible.pdf: got '\U0001f9b7' (U+1F9B7)" in errors
+    assert not (tmp_path / "out").exists()
+
+
+def test_more_options_than_a_page_holds_are_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "options").mkdir()
+    bar = (files.DATA / "options" / "3_connecting_bar.toml").read_text(encoding="utf-8")
+    for number in range(9):
+        text = bar.replace('key = "connecting_bar"', f'key = "bar_{number}"')
+        (tmp_path / "options" / f"{number}.toml").write_text(text, encoding="utf-8")
+    assert main(["estimate", DEMO, "--fees", FEES, "--practice", str(tmp_path), "--out", str(tmp_path / "out")]) == 1
+    assert "expected texts and numbers of options that fit on a page" in capsys.readouterr().err
+    assert not (tmp_path / "out").exists()
