@@ -4,13 +4,14 @@ import streamlit as st
 
 from estimator.ui import case_form, session
 from estimator.ui.show import show_problems
-from estimator.ui.start import show_case_file, show_start
+from estimator.ui.start import show_case_file, show_case_upload, show_start
 
 draft = session.get_draft()
 if draft is None:
     st.title("No case open")
-    st.markdown("Begin a new case, open the demo case, or take one from Records.")
+    st.markdown("Begin a new case, open the demo case or a case file, or take one from Records.")
     show_start()
+    show_case_upload()
     st.stop()
 
 head = st.container(horizontal=True, vertical_alignment="bottom")

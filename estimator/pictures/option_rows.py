@@ -90,10 +90,8 @@ class RowWriter:
     def without_teeth(self, weeks: Decimal) -> str:
         """How long without teeth."""
         shown = format_count(weeks, self.locale)
-        if not self.patient:
-            return self.say("time.foot", weeks=shown)
-        form = "none" if weeks == 0 else "one" if weeks == 1 else "many"
-        return self.wording.say(f"words.time.patient_foot_{form}", weeks=shown)
+        form = "one" if weeks == 1 else "none" if weeks == 0 and self.patient else "many"
+        return self.say(f"time.foot_{form}", weeks=shown)
 
     def money_row(self, row: Row) -> MoneyRow:
         """A row under the money axis; the price of an option without room stays, set back."""

@@ -2,8 +2,11 @@
 
 import streamlit as st
 
+from estimator.base.problems import InputError
+from estimator.files import user
 from estimator.ui import session
 from estimator.ui.navigation import ICON, IMPRINT, make_pages
+from estimator.ui.show import show_problems
 from estimator.ui.warm import load_later_pages
 
 st.set_page_config(page_title="Overdenture Options", page_icon=str(ICON), layout="wide")
@@ -12,6 +15,9 @@ page = st.navigation(make_pages(), position="top")
 session.start_run()
 try:
     page.run()
+except InputError as error:
+    note = f"Mend it in {user.find_practice_folder()} and load the page anew."
+    show_problems("The practice folder cannot be used", error.problems, note=note)
 finally:
     session.finish_run()
     load_later_pages()

@@ -46,10 +46,11 @@ def show_case_file() -> None:
             "application/toml",
             key="case_out",
         )
-        _show_case_upload()
+        show_case_upload()
 
 
-def _show_case_upload() -> None:
+def show_case_upload() -> None:
+    """Open a case file; one with problems changes nothing."""
     uploaded = st.file_uploader("Open a case file (TOML)", type="toml", key="case_in")
     if uploaded is None or st.session_state.get("case_in_done") == uploaded.file_id:
         return

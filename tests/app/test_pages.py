@@ -1,5 +1,6 @@
 """Every page, cold and with the demo case: a content signal and no exception."""
 
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -8,7 +9,7 @@ from streamlit.testing.v1 import AppTest
 from tests.app.conftest import KEYS, Go, show
 
 COLD = {
-    "case": "Begin a new case, open the demo case, or take one from Records.",
+    "case": "Begin a new case, open the demo case or a case file, or take one from Records.",
     "clearance": "Clearance needs a case. There is none open yet.",
     "options": "The options are estimated from a case. There is none open yet.",
     "quote": "A quote needs a case. There is none open yet.",
@@ -147,3 +148,12 @@ def test_a_table_shows_the_texts_of_a_file_as_written(go: Go) -> None:
     cells = " ".join(app.table[0].value["Found"])
     assert "![x](" not in cells
     assert "![x](http" in show(cells)
+
+
+def test_a_broken_practice_folder_is_said_with_every_problem(demo: AppTest, user_folder: Path, go: Go) -> None:
+    assert demo.title
+    (user_folder / "practice").mkdir(parents=True)
+    (user_folder / "practice" / "settings.toml").write_text("[practice]\nnme = 1\n", encoding="utf-8")
+    app = go("options")
+    assert "The practice folder cannot be used: 1 problem." in show(app.error[0].value)
+    assert "'nme'" in show(app.table[0].value["Found"][0])

@@ -79,6 +79,12 @@ def test_a_wrong_case_file_is_refused_and_the_open_case_stays(data: bytes, found
     assert demo.session_state["case"] == before
 
 
+def test_a_case_file_is_opened_where_no_case_is_open_yet(app: AppTest) -> None:
+    app.file_uploader("case_in").upload("case.toml", CASE.encode(), "application/toml").run()
+    assert not app.exception
+    assert app.session_state["case"].reference == "C-1042"
+
+
 def test_a_good_case_file_is_opened(demo: AppTest) -> None:
     text = CASE.replace("C-1042", "C-77")
     demo.file_uploader("case_in").upload("case.toml", text.encode(), "application/toml").run()
