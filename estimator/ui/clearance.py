@@ -32,7 +32,7 @@ def show_clearance(estimate: CaseEstimate, jaw: JawEstimate) -> None:
 
 def _show_option(made: Estimate, option: Option, estimate: CaseEstimate) -> None:
     clearance = made.clearance
-    st.markdown(_describe(clearance))
+    st.markdown(_describe(clearance, estimate.practice.evidence.get("error_correlation")))
     stack, sites = st.columns([3, 2], gap="large")
     with stack:
         _show_stack(option, clearance, estimate)
@@ -42,14 +42,17 @@ def _show_option(made: Estimate, option: Option, estimate: CaseEstimate) -> None
         st.markdown(f"Caution: {show_plain(caution.text)} :small[{show_plain(caution.source)} ({caution.how_sure}).]")
 
 
-def _describe(clearance: Clearance) -> str:
-    if clearance.chance_of_fit is None:
+def _describe(clearance: Clearance, shared: Figure) -> str:
+    if clearance.chance_of_fit is None or clearance.chance_range is None:
         return "The stack is read from the soft tissue crest. Without every site measured there is no chance of fit."
-    chance = show_chance(clearance.chance_of_fit)
+    low, chance, high = (
+        show_chance(c) for c in (clearance.chance_range[0], clearance.chance_of_fit, clearance.chance_range[1])
+    )
+    shares = [f"{100 * share:.0f} %" for share in (shared.low, shared.value, shared.high)]
     return (
-        f"Tightest site **{clearance.limiting_site}**, {clearance.space_mm:.2f} mm. Chance that the usual stack fits "
-        f"at every site **{chance}**, with an error of ± {clearance.error_mm:.2f} mm, part of it shared by all sites "
-        "(assumption)."
+        f"Tightest site **{clearance.limiting_site}**, {clearance.space_mm:.2f} mm. Chance that the usual stack fits at "
+        f"every site **{chance}**, with an error of ± {clearance.error_mm:.2f} mm, {shares[1]} of it shared by all sites "
+        f"(assumption; at {shares[0]} shared {low}, at {shares[2]} {high})."
     )
 
 

@@ -27,6 +27,7 @@ class Clearance:
     """The check of one option in one jaw. Lengths [mm] from the soft tissue crest.
 
     `margin_mm` is room minus usual stack at the limiting site, `shortage_mm` what is missing below the least stack.
+    `chance_range` is the chance of fit with the low and the high assumption of how much error all sites share.
     Room, margin, site and chance are None where nothing was measured. `provisional`: the set-up is not accepted yet.
     """
 
@@ -39,6 +40,7 @@ class Clearance:
     shortage_mm: Decimal = Decimal(0)
     limiting_site: str | None = None
     chance_of_fit: float | None = None
+    chance_range: tuple[float, float] | None = None
     error_mm: Decimal | None = None
     within_error: bool = False
     provisional: bool = False
@@ -68,7 +70,7 @@ def check_clearance(case: Case, jaw: Jaw, option: Option, practice: Practice) ->
         return blank
     tightest, error = min(rooms, key=lambda r: r.room_mm), find_error(jaw, evidence)
     shortage = max(Decimal(0), stack.least_mm - tightest.room_mm)
-    chance = _find_chance(jaw, option, rooms, stack.usual_mm, evidence)
+    chances = _find_chances(jaw, option, rooms, stack.usual_mm, evidence)
     within_error = 0 < shortage < error
     if within_error:
         cautions += (
@@ -76,12 +78,13 @@ def check_clearance(case: Case, jaw: Jaw, option: Option, practice: Practice) ->
         )
     return replace(
         blank,
-        verdict=_find_verdict(jaw, rooms, shortage, chance, float(evidence.get("fit_level").value)),
+        verdict=_find_verdict(jaw, rooms, shortage, chances[1], float(evidence.get("fit_level").value)),
         space_mm=tightest.room_mm,
         margin_mm=tightest.room_mm - stack.usual_mm,
         shortage_mm=shortage,
         limiting_site=tightest.tooth,
-        chance_of_fit=chance if len(rooms) == jaw.implants else None,
+        chance_of_fit=chances[1] if len(rooms) == jaw.implants else None,
+        chance_range=(chances[0], chances[2]) if len(rooms) == jaw.implants else None,
         error_mm=error,
         within_error=within_error,
         provisional=not jaw.measurement.set_up_accepted,
@@ -99,16 +102,24 @@ def _find_verdict(jaw: Jaw, rooms: tuple[SiteRoom, ...], shortage: Decimal, chan
     return Verdict.FITS if chance >= level else Verdict.TIGHT
 
 
-def _find_chance(jaw: Jaw, option: Option, rooms: tuple[SiteRoom, ...], usual_mm: Decimal, evidence: Evidence) -> float:
+def _find_chances(
+    jaw: Jaw, option: Option, rooms: tuple[SiteRoom, ...], usual_mm: Decimal, evidence: Evidence
+) -> tuple[float, float, float]:
+    """Chance of fit with the low, the usual and the high share of error that all sites have in common."""
     planned = option.on_implants and not jaw.implants_present
     depth = float(evidence.get(f"depth_error_{jaw.placement}").value) if planned else 0.0
     own = [(float(r.tissue.sd_mm) ** 2 if r.tissue else 0.0) + depth**2 for r in rooms]
-    return chance_in_jaw(
-        [float(r.room_mm - usual_mm) for r in rooms],
-        sd_mm=float(find_error(jaw, evidence)),
-        own_sds_mm=[variance**0.5 for variance in own],
-        correlation=float(evidence.get("error_correlation").value),
+    shared = evidence.get("error_correlation")
+    low, usual, high = (
+        chance_in_jaw(
+            [float(r.room_mm - usual_mm) for r in rooms],
+            sd_mm=float(find_error(jaw, evidence)),
+            own_sds_mm=[variance**0.5 for variance in own],
+            correlation=float(correlation),
+        )
+        for correlation in (shared.low, shared.value, shared.high)
     )
+    return low, usual, high
 
 
 def list_clearance_figures(jaw: Jaw, option: Option, evidence: Evidence) -> tuple[str, ...]:

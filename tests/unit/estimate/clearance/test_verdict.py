@@ -6,6 +6,7 @@ from decimal import Decimal
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.stats import norm
 
 from estimator.estimate.clearance.verdict import Verdict
 from estimator.inputs.case import Arch, Landmark, Measurement, Method
@@ -49,6 +50,16 @@ def test_a_margin_without_enough_chance_is_only_tight() -> None:
 def test_without_error_equality_with_the_usual_stack_fits() -> None:
     jaw = make_jaw("10.75", measurement=replace(CASTS, error_mm=Decimal(0)))
     assert estimate_jaw(jaw)["connecting_bar"].clearance.verdict is Verdict.FITS
+
+
+def test_the_chance_is_shown_with_less_and_with_more_shared_error() -> None:
+    """Shared by no site, by half, by 0.9 of the error: the assumption and both sides of it."""
+    clearance = estimate_jaw(make_jaw("11.00"))["connecting_bar"].clearance
+    assert clearance.chance_range is not None
+    assert clearance.chance_of_fit is not None
+    low, high = clearance.chance_range
+    assert low == pytest.approx(norm.cdf(0.5) ** 4, abs=1e-6)
+    assert low < clearance.chance_of_fit < high < norm.cdf(0.5)
 
 
 def test_nothing_measured_is_said_as_not_measured() -> None:
