@@ -73,9 +73,7 @@ def _show_clearance(clearance: Clearance) -> Json:
         "shortage_mm": show_mm(clearance.shortage_mm),
         "limiting_site": clearance.limiting_site,
         "chance_of_fit": None if chance is None else round(chance, 4),
-        "chance_of_fit_range": None
-        if clearance.chance_range is None
-        else [round(c, 4) for c in clearance.chance_range],
+        "chance_of_fit_range": [round(c, 4) for c in clearance.chance_range or ()] or None,
         "within_error": clearance.within_error,
         "provisional": clearance.provisional,
         "sites": [{"tooth": room.tooth, "space_mm": show_mm(room.room_mm)} for room in clearance.rooms],

@@ -50,9 +50,9 @@ def _describe(clearance: Clearance, shared: Figure) -> str:
     )
     shares = [f"{100 * share:.0f} %" for share in (shared.low, shared.value, shared.high)]
     return (
-        f"Tightest site **{clearance.limiting_site}**, {clearance.space_mm:.2f} mm. Chance that the usual stack fits at "
-        f"every site **{chance}**, with an error of ± {clearance.error_mm:.2f} mm, {shares[1]} of it shared by all sites "
-        f"(assumption; at {shares[0]} shared {low}, at {shares[2]} {high})."
+        f"Tightest site **{clearance.limiting_site}**, {clearance.space_mm:.2f} mm. Chance that the usual stack "
+        f"fits at every site **{chance}**, with an error of ± {clearance.error_mm:.2f} mm, {shares[1]} of it shared by "
+        f"all sites (assumption; at {shares[0]} shared {low}, at {shares[2]} {high})."
     )
 
 
