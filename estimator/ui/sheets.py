@@ -53,10 +53,13 @@ def _show_state(estimate: CaseEstimate) -> None:
 
 def _show_pages(data: bytes) -> None:
     document = pdfium.PdfDocument(data)
-    columns = st.columns(2, gap="medium")
-    for index, page in enumerate(document):
-        image = page.render(scale=_PIXELS_PER_POINT).to_pil()
-        name = f"Page {index + 1} of {len(document)}"
-        columns[index % 2].image(image, width="stretch", alt=f"{name}, as it prints; the file itself can be read aloud")
-        columns[index % 2].markdown(f":small[{name}]")
+    images = [page.render(scale=_PIXELS_PER_POINT).to_pil() for page in document]
     document.close()
+    # A row for each two pages, so that a phone, which stacks columns, keeps their order.
+    for start in range(0, len(images), 2):
+        for number, column in enumerate(st.columns(2, gap="medium"), start):
+            if number < len(images):
+                name = f"Page {number + 1} of {len(images)}"
+                alt = f"{name}, as it prints; the file itself can be read aloud"
+                column.image(images[number], width="stretch", alt=alt)
+                column.markdown(f":small[{name}]")
