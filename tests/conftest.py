@@ -9,6 +9,8 @@ from hypothesis import settings
 settings.register_profile("repeatable", derandomize=True, deadline=None)
 settings.load_profile("repeatable")
 
+pytest_plugins = ["tests.served"]
+
 NO_SKIP = os.environ.get("ESTIMATOR_NO_SKIP") == "1"
 
 

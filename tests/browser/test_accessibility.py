@@ -8,7 +8,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
 from estimator.ui.navigation import PAGES
-from tests.browser.conftest import Server, go, open_demo, open_tab
+from tests.served import Server, go, open_demo, open_tab
 
 STREAMLIT_OWN: dict[str, tuple[str, ...]] = {}
 """Rule: parts of the selectors of elements that Streamlit makes and nothing of ours can change."""

@@ -6,8 +6,8 @@ from pathlib import Path
 from playwright.sync_api import Browser, Page, expect
 from pypdf import PdfReader
 
-from tests.browser.conftest import Server, go, open_demo, open_tab, settle, type_into
 from tests.builders import CHECKOUT
+from tests.served import Server, go, open_demo, open_tab, settle, type_into
 
 FEES = (CHECKOUT / "demo_fees.csv").read_text(encoding="utf-8")
 
@@ -65,8 +65,8 @@ def test_own_fees_with_problems_are_mended_and_change_the_prices(chromium: Brows
     go(page, "Fees")
     upload(page, "ours.csv", broken)
     page.get_by_text("ours.csv was not taken: 2 problems.").wait_for()
-    assert page.get_by_text('row 6, column "fee"').count() == 1
-    assert page.get_by_text('row 6, column "minutes"').count() == 1
+    expect(page.get_by_text('row 6, column "fee"')).to_have_count(1)
+    expect(page.get_by_text('row 6, column "minutes"')).to_have_count(1)
     go(page, "Quote")
     page.get_by_text("Total 2,250.00").wait_for()
     go(page, "Fees")

@@ -4,10 +4,10 @@ import socket
 from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 from estimator.ui.navigation import PAGES
-from tests.browser.conftest import Server, go, open_demo, open_tab
+from tests.served import Server, go, open_demo, open_tab
 
 
 @pytest.fixture(scope="module")
@@ -33,9 +33,8 @@ def test_a_page_opens_by_the_navigation_without_an_error_box(tab: Page, name: st
 def test_the_options_show_four_pictures_and_the_first_costs(tab: Page) -> None:
     go(tab, "Options")
     tab.get_by_role("heading", name="Cost so far, year by year").wait_for()
-    tab.wait_for_timeout(1500)
-    assert tab.locator("[data-testid=stVegaLiteChart]").count() == 4
-    assert tab.get_by_text("8,590.00").count() >= 1
+    expect(tab.locator("[data-testid=stVegaLiteChart]")).to_have_count(4)
+    expect(tab.get_by_text("8,590.00").first).to_be_visible()
 
 
 def test_the_browser_asks_nobody_but_this_machine(tab: Page, shared_server: Server, asked: list[str]) -> None:

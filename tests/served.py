@@ -15,7 +15,7 @@ from playwright.sync_api import Browser, Page, sync_playwright
 
 CHROMIUM = shutil.which("chromium")
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
-ROOT = Path(__file__).resolve().parents[2]
+ROOT = Path(__file__).resolve().parents[1]
 
 
 class Server:
