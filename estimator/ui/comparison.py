@@ -54,7 +54,7 @@ def _show_pictures(rows: tuple[Row, ...], writer: RowWriter, currency: str, year
     sizes, words, measured = Sizes(), writer.key_words(), find_measured(rows)
     room_rows, time_rows = [writer.room_row(row) for row in rows], [writer.time_row(row) for row in rows]
     money_rows = [writer.money_row(row) for row in rows]
-    fit, time, money = st.columns([9, 7, 10], gap="medium")
+    fit, time, money = st.columns([10, 7, 10], gap="medium")
     with fit:
         st.header("Room")
         room, error = (measured.space_mm, measured.error_mm or Decimal(0)) if measured else (None, Decimal(0))

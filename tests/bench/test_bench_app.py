@@ -46,7 +46,7 @@ years = st.slider("Years to look ahead", 1, 30, 10)
 st.markdown("Constant data.")
 data = json.loads((Path(__file__).parent / f"constant_{years}.json").read_text(encoding="utf-8"))
 charts = data["charts"]
-for column, name, spec in zip(st.columns([9, 7, 10]), ("Room", "Time", f"Cost over {years} years"), charts[:3]):
+for column, name, spec in zip(st.columns([10, 7, 10]), ("Room", "Time", f"Cost over {years} years"), charts[:3]):
     with column:
         st.header(name)
         st.vega_lite_chart(spec=spec, theme=None)
