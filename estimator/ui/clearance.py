@@ -5,14 +5,21 @@ import streamlit as st
 
 from estimator import files
 from estimator.base.evidence import Figure
+from estimator.estimate.clearance.stack import find_tissue
 from estimator.estimate.clearance.verdict import Clearance
 from estimator.estimate.compare import list_rows
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate, NotApplicable
+from estimator.inputs.case import Jaw
 from estimator.inputs.options import Option
+from estimator.pictures.jaw.draw import draw_jaw
+from estimator.pictures.jaw.parts import JawSite, JawWords, describe_jaw_picture, list_parts
 from estimator.pictures.option_rows import RowWriter
+from estimator.pictures.rows import Sizes
 from estimator.sheets.summary import describe_jaw, show_chance
-from estimator.ui.show import Format, show_table, sign_length
+from estimator.ui.show import Format, show_picture, show_table, sign_length
 from estimator.ui.words import show_plain
+
+_PIXELS_PER_MM, _NARROWEST = 18, 340
 
 
 def show_clearance(estimate: CaseEstimate, jaw: JawEstimate) -> None:
@@ -27,19 +34,42 @@ def show_clearance(estimate: CaseEstimate, jaw: JawEstimate) -> None:
         st.markdown(f"**{show_plain(writer.find_room(row).capitalize())}.**")
         if isinstance(made, NotApplicable):
             continue
-        _show_option(made, options[made.key], estimate)
+        _show_option(made, options[made.key], estimate, jaw)
 
 
-def _show_option(made: Estimate, option: Option, estimate: CaseEstimate) -> None:
+def _show_option(made: Estimate, option: Option, estimate: CaseEstimate, jaw: JawEstimate) -> None:
     clearance = made.clearance
     st.markdown(_describe(clearance, estimate.practice.evidence.get("error_correlation")))
-    stack, sites = st.columns([3, 2], gap="large")
-    with stack:
+    drawing, reading = st.columns([3, 2], gap="large")
+    with drawing:
+        _show_drawing(option, clearance, estimate, jaw.jaw)
+    with reading:
         _show_stack(option, clearance, estimate)
-    with sites:
         _show_sites(clearance)
     for caution in clearance.cautions:
         st.markdown(f"Caution: {show_plain(caution.text)} :small[{show_plain(caution.source)} ({caution.how_sure}).]")
+
+
+def _show_drawing(option: Option, clearance: Clearance, estimate: CaseEstimate, jaw: Jaw) -> None:
+    """The usual stack to scale at every site, beside the room that was measured there."""
+    if not jaw.sites:
+        return
+    rooms = {room.tooth: room.room_mm for room in clearance.rooms}
+    sites = [JawSite(label=s.tooth, position_mm=s.position_mm, room_mm=rooms.get(s.tooth)) for s in jaw.sites]
+    tightest = next((s for s in jaw.sites if s.tooth == clearance.limiting_site), jaw.sites[0])
+    tissue = find_tissue(tightest, jaw.arch, estimate.practice.evidence).thickness_mm
+    parts, error, words = list_parts(option), clearance.error_mm, JawWords()
+    picture = draw_jaw(
+        parts,
+        sites,
+        tissue_mm=tissue,
+        error_mm=error,
+        scale=_PIXELS_PER_MM,
+        sizes=Sizes(width=_NARROWEST),
+        words=words,
+        implants=option.on_implants,
+    )
+    show_picture(picture, alt=describe_jaw_picture(parts, sites, tissue_mm=tissue, error_mm=error, words=words))
 
 
 def _describe(clearance: Clearance, shared: Figure) -> str:

@@ -1,0 +1,113 @@
+"""What the drawing of the jaw is made from, with heights as numbers [mm], and where it all stands."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from itertools import accumulate, pairwise
+
+from estimator.pictures.jaw.layout import Stage
+from estimator.pictures.jaw.parts import JawPart, JawSite, JawWords, add_least, add_usual
+from estimator.pictures.rows import Sizes
+from estimator.pictures.ruler import round_up
+
+_IMPLANT_MM, _IMPLANT_WIDTH_MM = 3.0, 4.0
+"""How much of an implant is drawn, and how wide: it is a sign, not a size."""
+_OVERHANG_MM, _LEAST_WIDTH_MM = 3.0, 6.0
+"""How much wider the line of the room is than the widest part, and its least width."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scene:
+    """The parts and the sites in their order, from left to right, and how large they are to be drawn."""
+
+    parts: tuple[JawPart, ...]
+    sites: tuple[JawSite, ...]
+    tissue_mm: Decimal
+    error_mm: Decimal
+    implants: bool
+    scale: float
+    sizes: Sizes
+    words: JawWords
+
+    def __post_init__(self) -> None:
+        for name, more in (("parts", len(self.parts)), ("sites", len(self.sites)), ("scale", self.scale)):
+            if more <= 0:
+                raise ValueError(f"'{name}' must be more than 0 (got {more:g})")
+        for name, length in (("tissue_mm", self.tissue_mm), ("error_mm", self.error_mm)):
+            if length < 0:
+                raise ValueError(f"'{name}' must be 0 or more (got {length})")
+
+    @property
+    def layers(self) -> tuple[tuple[JawPart, float, float], ...]:
+        """Each part with its foot and its top in the usual stack [mm]."""
+        steps = accumulate((part.usual_mm for part in self.parts), initial=Decimal(0))
+        ends = pairwise(float(step) for step in steps)
+        return tuple((part, low, high) for part, (low, high) in zip(self.parts, ends, strict=True))
+
+    @property
+    def tissue(self) -> float:
+        """Thickness of the soft tissue [mm]."""
+        return float(self.tissue_mm)
+
+    @property
+    def error(self) -> float:
+        """Error of measuring [mm]."""
+        return float(self.error_mm)
+
+    @property
+    def usual(self) -> float:
+        """Height of the usual stack [mm]."""
+        return float(add_usual(self.parts))
+
+    @property
+    def least(self) -> float:
+        """Height of the least stack [mm]."""
+        return float(add_least(self.parts))
+
+    @property
+    def rooms(self) -> tuple[float, ...]:
+        """The rooms that were measured [mm]."""
+        return tuple(float(site.room_mm) for site in self.sites if site.room_mm is not None)
+
+    @property
+    def top(self) -> float:
+        """Where the ruler ends, past everything that is drawn [mm]."""
+        return round_up(max([self.usual, self.least, 4.0, *(room + self.error for room in self.rooms)]) + 0.5, 0.5)
+
+    @property
+    def implant(self) -> float:
+        """How much of an implant is seen [mm]."""
+        return _IMPLANT_MM
+
+    @property
+    def implant_width(self) -> float:
+        """How wide an implant is drawn [mm]."""
+        return _IMPLANT_WIDTH_MM
+
+    @property
+    def below(self) -> float:
+        """How far the drawing goes below the top of the soft tissue [mm]."""
+        return max(self.tissue + self.implant, 0.5 - min([0.0, *(room - self.error for room in self.rooms)]))
+
+    @property
+    def widest(self) -> float:
+        """Width of the line of the room [mm]."""
+        return max(_LEAST_WIDTH_MM, max(part.width_mm for part in self.parts) + _OVERHANG_MM)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Board:
+    """A scene on its stage: `zero` is the y of the top of the soft tissue."""
+
+    scene: Scene
+    stage: Stage
+    zero: float = 0.0
+
+    def y(self, mm: float) -> float:
+        """Where a height above the soft tissue stands."""
+        return self.zero - mm * self.scene.scale
+
+    @property
+    def rooms(self) -> tuple[tuple[float, float], ...]:
+        """The x and the room [mm] of every measured site."""
+        pairs = zip(self.stage.sites, self.scene.sites, strict=True)
+        return tuple((x, float(site.room_mm)) for x, site in pairs if site.room_mm is not None)

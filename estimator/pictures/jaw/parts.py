@@ -1,0 +1,214 @@
+"""What the drawing of the jaw shows, as plain values, and the same in words."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
+
+from estimator.base.formats import TRUE_MINUS
+from estimator.inputs.options import Option
+
+EN_DASH = "\N{EN DASH}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JawPart:
+    """One part of the stack, from below upwards: heights [mm] and the width it is drawn at [mm].
+
+    `fill` is a role of a colour, None is space that stays empty. What `runs_through` is one piece over all sites.
+    """
+
+    name: str
+    least_mm: Decimal
+    usual_mm: Decimal
+    width_mm: float
+    fill: str | None = "pale"
+    runs_through: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JawSite:
+    """One implant site: its tooth or number, its place along the arch, and the room from the soft tissue. [mm]
+
+    `position_mm` counts from the midline, the patient's left negative. None is what was not measured.
+    """
+
+    label: str
+    position_mm: Decimal | None = None
+    room_mm: Decimal | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JawWords:
+    """The words of the drawing, as an office reads them; `{…}` stands for a number or a name."""
+
+    axis: str = "mm from the soft tissue"
+    usual: str = "usual {mm}"
+    least: str = "least {mm}"
+    part: str = "{name} {mm}"
+    soft_tissue: str = "soft tissue {mm}"
+    bone: str = "bone"
+    implant: str = "implant"
+    room: str = "room"
+    room_error: str = "room ± {mm}"
+    no_room: str = "has no room"
+    site: str = "site"
+    over_usual: str = "over usual"
+    over_least: str = "over least"
+    decimal: str = "."
+    alt_sum: str = "The usual stack is {usual} mm high, the least {least} mm, over {tissue} mm of soft tissue."
+    alt_part: str = "{name} {usual} mm, at least {least} mm"
+    alt_parts: str = "From below: {parts}."
+    alt_error: str = "The error of measuring is ± {mm} mm."
+    alt_site: str = "Site {site}: room {room} mm, over usual {usual} mm, over least {least} mm."
+    alt_short: str = "Site {site} is {mm} mm short."
+    alt_tightest: str = "The tightest is site {site}."
+    alt_not_measured: str = "Site {site} is not measured."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Style:
+    """How a part looks: the role of its fill and its width [mm]."""
+
+    fill: str | None
+    width_mm: float
+    runs_through: bool = False
+
+
+_STYLES = {
+    "space": _Style(fill=None, width_mm=3),
+    "bar": _Style(fill="must", width_mm=7, runs_through=True),
+    "attachment": _Style(fill="must", width_mm=5),
+    "collar": _Style(fill="usual", width_mm=3),
+    "tooth": _Style(fill="tooth", width_mm=6),
+    "teeth": _Style(fill="tooth", width_mm=6),
+    "base": _Style(fill="pale", width_mm=8),
+    "resin": _Style(fill="pale", width_mm=8),
+}
+_OTHER_WIDTH_MM = 7.0
+_PREPOSITIONS = {"on", "over", "under", "of", "in", "for", "below", "above", "with"}
+
+
+def list_parts(option: Option) -> tuple[JawPart, ...]:
+    """The stack of any option as parts to draw.
+
+    The noun of a part's key says how it looks: `milled_bar` is a bar, `attachment_on_bar` an attachment. A part of
+    another kind is pale, or the middle tone over a pale one, so that no two of them run together.
+    """
+    parts: list[JawPart] = []
+    for part in option.stack:
+        style = _STYLES.get(_find_noun(part.key)) or _choose_neutral(parts)
+        parts.append(
+            JawPart(
+                name=part.name,
+                least_mm=part.figure.low,
+                usual_mm=part.figure.value,
+                width_mm=style.width_mm,
+                fill=style.fill,
+                runs_through=style.runs_through,
+            )
+        )
+    return tuple(parts)
+
+
+def _find_noun(key: str) -> str:
+    """The word of a key that says what it is: the last one before a preposition."""
+    noun = ""
+    for word in key.lower().split("_"):
+        if noun and word in _PREPOSITIONS:
+            break
+        noun = word
+    return noun
+
+
+def _choose_neutral(below: Sequence[JawPart]) -> _Style:
+    over_pale = bool(below) and below[-1].fill == "pale"
+    return _Style(fill="usual" if over_pale else "pale", width_mm=_OTHER_WIDTH_MM)
+
+
+def add_least(parts: Sequence[JawPart]) -> Decimal:
+    """The least stack [mm]."""
+    return sum((part.least_mm for part in parts), Decimal(0))
+
+
+def add_usual(parts: Sequence[JawPart]) -> Decimal:
+    """The usual stack [mm]."""
+    return sum((part.usual_mm for part in parts), Decimal(0))
+
+
+def find_tightest(sites: Sequence[JawSite]) -> Decimal | None:
+    """The least room of all sites [mm]; None where nothing is measured."""
+    return min((site.room_mm for site in sites if site.room_mm is not None), default=None)
+
+
+def order_sites(sites: Sequence[JawSite]) -> tuple[JawSite, ...]:
+    """The sites as they are seen from in front, the patient's right first; as given unless every place is known."""
+    known = [(-site.position_mm, site) for site in sites if site.position_mm is not None]
+    if len(known) < len(sites):
+        return tuple(sites)
+    return tuple(site for _, site in sorted(known, key=lambda pair: pair[0]))
+
+
+def show_mm(length: Decimal | None, words: JawWords, *, sign: bool = False) -> str:
+    """A length with two decimals, on request with its sign, a true minus; a dash for what is not measured."""
+    if length is None:
+        return EN_DASH
+    rounded = length.quantize(Decimal("0.01"), ROUND_HALF_UP) + 0
+    text = f"{rounded:+.2f}" if sign else f"{rounded:.2f}"
+    return text.replace("-", TRUE_MINUS).replace(".", words.decimal)
+
+
+def put_in(template: str, **values: str) -> str:
+    """A text with its values in place; what stands in a value is never taken for a place."""
+    return re.sub(r"\{(\w+)\}", lambda found: values.get(found[1], found[0]), template)
+
+
+def describe_jaw_picture(
+    parts: Sequence[JawPart],
+    sites: Sequence[JawSite],
+    *,
+    tissue_mm: Decimal,
+    error_mm: Decimal | None,
+    words: JawWords,
+) -> str:
+    """The drawing in words for who cannot see it: what is short first, then every number."""
+    tightest, seen = find_tightest(sites), order_sites(sites)
+    told = [*_tell_short(seen, add_least(parts), words), *_tell_stack(parts, tissue_mm, words)]
+    if error_mm and tightest is not None:
+        told.append(put_in(words.alt_error, mm=show_mm(error_mm, words)))
+    told += [_tell_site(site, parts, words) for site in seen]
+    if len(seen) > 1 and tightest is not None:
+        told += [put_in(words.alt_tightest, site=site.label) for site in seen if site.room_mm == tightest]
+    return " ".join(told)
+
+
+def _tell_stack(parts: Sequence[JawPart], tissue_mm: Decimal, words: JawWords) -> list[str]:
+    usual, least = show_mm(add_usual(parts), words), show_mm(add_least(parts), words)
+    heights = (
+        put_in(words.alt_part, name=p.name, usual=show_mm(p.usual_mm, words), least=show_mm(p.least_mm, words))
+        for p in parts
+    )
+    return [
+        put_in(words.alt_sum, usual=usual, least=least, tissue=show_mm(tissue_mm, words)),
+        put_in(words.alt_parts, parts=", ".join(heights)),
+    ]
+
+
+def _tell_short(sites: Sequence[JawSite], least_mm: Decimal, words: JawWords) -> list[str]:
+    return [
+        put_in(words.alt_short, site=site.label, mm=show_mm(least_mm - site.room_mm, words))
+        for site in sites
+        if site.room_mm is not None and site.room_mm < least_mm
+    ]
+
+
+def _tell_site(site: JawSite, parts: Sequence[JawPart], words: JawWords) -> str:
+    if site.room_mm is None:
+        return put_in(words.alt_not_measured, site=site.label)
+    return put_in(
+        words.alt_site,
+        site=site.label,
+        room=show_mm(site.room_mm, words),
+        usual=show_mm(site.room_mm - add_usual(parts), words, sign=True),
+        least=show_mm(site.room_mm - add_least(parts), words, sign=True),
+    )
