@@ -75,13 +75,12 @@ def draw_chart(picture: Picture, colours: Colours) -> Spec:
         "x": _place("x", list(picture.span)),
         "y": _place("y", [picture.height, 0]),
     }
+    rows = [[_describe(s, colours) for s in picture.shapes if isinstance(s, kind)] for kind, _, _ in _LAYERS]
+    # A layer without shapes would be a nameless thing to a screen reader.
     layers = [
-        {
-            "data": {"values": [_describe(shape, colours) for shape in picture.shapes if isinstance(shape, kind)]},
-            "mark": mark,
-            "encoding": places | channels,
-        }
-        for kind, mark, channels in _LAYERS
+        {"data": {"values": values}, "mark": mark, "encoding": places | channels}
+        for values, (_, mark, channels) in zip(rows, _LAYERS, strict=True)
+        if values
     ]
     # Without autosize "none" a long word would shrink the scale instead of being cut, and rulers would not meet.
     return {

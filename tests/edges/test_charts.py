@@ -85,6 +85,11 @@ def test_altair_draws_no_axis_or_frame_of_its_own() -> None:
 @pytest.mark.parametrize("sign", sorted(SIGNS))
 def test_every_sign_has_a_closed_path(sign: str) -> None:
     picture = Picture(shapes=(Mark(x=0, y=0, sign=sign, size=10),), span=(0, 1), height=10)
-    path = _values(_spec(picture), 2)[0]["sign"]
+    path = _values(_spec(picture), 0)[0]["sign"]
     assert path.startswith("M")
     assert path.count("Z") == len(SIGNS[sign])
+
+
+def test_a_kind_of_shape_that_a_picture_has_not_makes_no_layer() -> None:
+    picture = Picture(shapes=(Words(x=1, y=1, text="only", size=12),), span=(0, 3), height=10)
+    assert [layer["mark"]["type"] for layer in _spec(picture)["layer"]] == ["text"]
