@@ -88,6 +88,17 @@ class Fields:
         self.blame(name, f"{what}, such as {example}{hint}")
         return default
 
+    def read_lengths(self, name: str, low: int, high: int, *, example: str) -> tuple[Decimal, ...]:
+        """A list of lengths in millimetres, each above low and at most high, rising and each once."""
+        value = self.get_raw(name)
+        if value is None:
+            return ()
+        numbers = [Decimal(v) if isinstance(v, int) and not isinstance(v, bool) else v for v in _list_items(value)]
+        if numbers and all(isinstance(n, Decimal) and n.is_finite() and low < n <= high for n in numbers):
+            return tuple(sorted(set(numbers)))
+        self.blame(name, f"a list of lengths over {low} and up to {high} mm, such as {example}")
+        return ()
+
     def read_whole(self, name: str, low: int, high: int, *, default: int | None = None) -> int:
         """A whole number from low to high; without a default the field is required."""
         value = self.get_raw(name)
@@ -105,6 +116,10 @@ class Fields:
             return default if value is None else value
         self.blame(name, "true or false, without quotes")
         return default
+
+    def read_maybe(self, name: str) -> bool | None:
+        """true or false, None where it is not known."""
+        return self.read_flag(name, default=False) if name in self.table else self.get_raw(name)
 
     def read_choice(self, name: str, kind: type[Kind], *, default: Kind | None = None) -> Kind:
         """One of the words of a StrEnum; without a default the field is required."""
@@ -167,3 +182,7 @@ class Fields:
         for name in self.table:
             if name not in self._read:
                 self.blame(name, suggest_name(name, self._read), found=f"an unknown field {show_found(name)}")
+
+
+def _list_items(value: Any) -> list[Any]:
+    return value if isinstance(value, list) else []

@@ -1,10 +1,11 @@
 """estimate_case(): puts clearance, cost, visits and upkeep together, with the basis of every number."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from estimator.base.evidence import Figure
-from estimator.estimate.clearance.verdict import Clearance, check_clearance, list_clearance_figures
+from estimator.estimate.clearance.making_room import name_other_options
+from estimator.estimate.clearance.verdict import Clearance, Verdict, check_clearance, list_clearance_figures
 from estimator.estimate.cost import Fees, PracticeCost, find_practice_cost, price_option
 from estimator.estimate.look_ahead import plan_upkeep
 from estimator.estimate.upkeep.years import Upkeep, equivalent_annual_cost, estimate_upkeep
@@ -96,7 +97,20 @@ def _estimate_jaw(case: Case, jaw: Jaw, practice: Practice, years: int) -> JawEs
         option.key: _make_estimate(case, jaw, option, practice, first[option.key], upkeep)
         for option, upkeep in zip(applicable, ahead, strict=True)
     }
-    return JawEstimate(jaw=jaw, options=tuple(made.get(o.key) or _refuse(o, jaw) for o in practice.options))
+    options = tuple(made.get(o.key) or _refuse(o, jaw) for o in practice.options)
+    return JawEstimate(jaw=jaw, options=tuple(_name_others(option, options, practice) for option in options))
+
+
+def _name_others(
+    option: Estimate | NotApplicable, options: tuple[Estimate | NotApplicable, ...], practice: Practice
+) -> Estimate | NotApplicable:
+    """Where an option lacks room, the others that have it are a way too."""
+    if isinstance(option, NotApplicable) or option.clearance.verdict is not Verdict.DOES_NOT_FIT:
+        return option
+    roomy = (Verdict.FITS, Verdict.TIGHT)
+    names = [o.name for o in options if isinstance(o, Estimate) and o.clearance.verdict in roomy]
+    ways = option.clearance.ways + name_other_options(names, practice.ways)
+    return replace(option, clearance=replace(option.clearance, ways=ways))
 
 
 def _explain_not_applicable(option: Option, jaw: Jaw) -> str | None:

@@ -4,7 +4,7 @@ from decimal import Decimal
 from typing import Any
 
 from estimator.base.evidence import Figure
-from estimator.estimate.clearance.verdict import Clearance
+from estimator.estimate.clearance.snapshot import show_clearance
 from estimator.estimate.cost import Fees
 from estimator.estimate.look_ahead import make_rate
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate, NotApplicable
@@ -14,11 +14,6 @@ from estimator.estimate.visits import VisitPlan
 from estimator.inputs.fees import FeeKind
 
 Json = dict[str, Any]
-
-
-def show_mm(length: Decimal | None) -> str | None:
-    """A length with two decimals."""
-    return None if length is None else f"{length:.2f}"
 
 
 def show_money(amount: Decimal | None) -> str | None:
@@ -48,7 +43,7 @@ def _show_option(option: Estimate | NotApplicable) -> Json:
         return {"key": option.key, "not_applicable": option.reason}
     return {
         "key": option.key,
-        "clearance": _show_clearance(option.clearance),
+        "clearance": show_clearance(option.clearance),
         "fees": _show_fees(option.fees),
         "practice": {
             "cost_total": show_money(option.practice_cost.cost_total),
@@ -58,28 +53,6 @@ def _show_option(option: Estimate | NotApplicable) -> Json:
         "upkeep": _show_upkeep(option.upkeep),
         "total_over_years": show_money(option.total_over_years),
         "equivalent_annual_cost": show_money(option.equivalent_annual_cost),
-    }
-
-
-def _show_clearance(clearance: Clearance) -> Json:
-    chance = clearance.chance_of_fit
-    return {
-        "verdict": clearance.verdict.value,
-        "least_mm": show_mm(clearance.least_mm),
-        "required_mm": show_mm(clearance.required_mm),
-        "most_mm": show_mm(clearance.most_mm),
-        "space_mm": show_mm(clearance.space_mm),
-        "margin_mm": show_mm(clearance.margin_mm),
-        "shortage_mm": show_mm(clearance.shortage_mm),
-        "limiting_site": clearance.limiting_site,
-        "chance_of_fit": None if chance is None else round(chance, 4),
-        "chance_of_fit_range": [round(c, 4) for c in clearance.chance_range or ()] or None,
-        "within_error": clearance.within_error,
-        "provisional": clearance.provisional,
-        "sites": [{"tooth": room.tooth, "space_mm": show_mm(room.room_mm)} for room in clearance.rooms],
-        "cautions": [
-            {"key": c.key, "text": c.text, "source": c.source, "how_sure": c.how_sure.value} for c in clearance.cautions
-        ],
     }
 
 

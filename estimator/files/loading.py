@@ -12,6 +12,7 @@ from estimator.inputs.case import Case
 from estimator.inputs.case_file import read_case
 from estimator.inputs.cautions import CautionText, read_cautions
 from estimator.inputs.fees import FeeSchedule, read_fees
+from estimator.inputs.minima import Minimum, read_minima
 from estimator.inputs.option_file import read_option
 from estimator.inputs.options import Option
 from estimator.inputs.practice import Practice, find_missing_fees, find_unusable_figures
@@ -43,6 +44,18 @@ def load_shipped_evidence() -> Evidence:
 def load_cautions() -> Mapping[str, CautionText]:
     """The cautions that ship with the tool."""
     return read_cautions(load_toml(DATA / "cautions.toml"), file="cautions.toml")
+
+
+@cache
+def load_ways() -> Mapping[str, CautionText]:
+    """What could make room, as it ships with the tool."""
+    return read_cautions(load_toml(DATA / "making_room.toml"), file="making_room.toml", tables="ways")
+
+
+@cache
+def load_minima() -> tuple[Minimum, ...]:
+    """The published minimum heights that ship with the tool."""
+    return read_minima(load_table(DATA / "minima.csv"), load_shipped_evidence().sources)
 
 
 @cache
@@ -80,7 +93,10 @@ def load_practice(folder: Path | None = None, *, fees: Path | None = None) -> Pr
         problems += find_missing_fees(options, schedule)
     if problems or schedule is None:
         raise InputError(problems)
-    return Practice(settings=settings, fees=schedule, options=options, evidence=evidence, cautions=load_cautions())
+    return Practice(
+        settings=settings, fees=schedule, options=options, evidence=evidence, cautions=load_cautions(),
+        ways=load_ways(), minima=load_minima(),
+    )  # fmt: skip
 
 
 def _load_settings(folder: Path | None) -> Settings:

@@ -68,6 +68,7 @@ class Site:
     """One planned or present implant. Tooth in ISO 3950 notation; lengths [mm]; leans [degrees].
 
     `position_mm` runs along the arch from the midline, the patient's left negative; lean + is distal or facial.
+    `denture_thickness_mm` is the present denture over this site, from its tissue surface to its outer surface.
     """
 
     tooth: str
@@ -78,6 +79,7 @@ class Site:
     angle_md_deg: Decimal | None = None
     angle_fl_deg: Decimal | None = None
     position_mm: Decimal | None = None
+    denture_thickness_mm: Decimal | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,8 +93,29 @@ class Measurement:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PresentDenture:
+    """What is known of the denture in use: None is not known."""
+
+    base_stable: bool | None = None
+    tall_attachments: bool | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Earlier:
+    """What was measured before: kept when a jaw is measured again, so that a change of verdict can be shown."""
+
+    measured_on: date
+    implants_present: bool
+    measurement: Measurement
+    sites: tuple[Site, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Jaw:
-    """An edentulous jaw. `measurement` is None when nothing is measured yet."""
+    """An edentulous jaw. `measurement` is None when nothing is measured yet.
+
+    `ridge_to_ridge_mm` is the distance between both ridges [mm]; without `abutment_heights_mm` the practice's count.
+    """
 
     arch: Arch
     implants: int
@@ -102,8 +125,12 @@ class Jaw:
     denture: DenturePlan = DenturePlan.NEW
     placement: Placement = Placement.GUIDED
     extractions: int = 0
+    ridge_to_ridge_mm: Decimal | None = None
+    abutment_heights_mm: tuple[Decimal, ...] = ()
+    present_denture: PresentDenture = PresentDenture()
     measurement: Measurement | None = None
     sites: tuple[Site, ...] = ()
+    earlier: Earlier | None = None
 
     @property
     def route(self) -> Route:

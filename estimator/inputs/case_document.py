@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from estimator.inputs.case import Case, Jaw, Measurement, Patient, Site
+from estimator.inputs.case import Case, Earlier, Jaw, Measurement, Patient, PresentDenture, Site
 
 Document = dict[str, Any]
 
@@ -32,11 +32,28 @@ def _show_jaw(jaw: Jaw) -> Document:
         "placement": jaw.placement.value,
         "extractions": jaw.extractions,
     }
+    if jaw.ridge_to_ridge_mm is not None:
+        document["ridge_to_ridge_mm"] = jaw.ridge_to_ridge_mm
+    if jaw.abutment_heights_mm:
+        document["abutment_heights_mm"] = list(jaw.abutment_heights_mm)
+    if jaw.present_denture != PresentDenture():
+        document["present_denture"] = _show_known(jaw.present_denture, ("base_stable", "tall_attachments"))
     if jaw.measurement is not None:
         document["measurement"] = _show_measurement(jaw.measurement)
     if jaw.sites:
         document["sites"] = [_show_site(site) for site in jaw.sites]
+    if jaw.earlier is not None:
+        document["earlier"] = _show_earlier(jaw.earlier)
     return document
+
+
+def _show_earlier(earlier: Earlier) -> Document:
+    return {
+        "measured_on": earlier.measured_on,
+        "implants_present": earlier.implants_present,
+        "measurement": _show_measurement(earlier.measurement),
+        "sites": [_show_site(site) for site in earlier.sites],
+    }
 
 
 def _show_measurement(measurement: Measurement) -> Document:
@@ -50,6 +67,9 @@ def _show_measurement(measurement: Measurement) -> Document:
 
 def _show_site(site: Site) -> Document:
     fields = ("restorative_space_mm", "tissue_mm", "platform_below_crest_mm", "width_mm", "angle_md_deg",
-              "angle_fl_deg", "position_mm")  # fmt: skip
-    known = {name: getattr(site, name) for name in fields if getattr(site, name) is not None}
-    return {"tooth": site.tooth, **known}
+              "angle_fl_deg", "position_mm", "denture_thickness_mm")  # fmt: skip
+    return {"tooth": site.tooth, **_show_known(site, fields)}
+
+
+def _show_known(values: Site | PresentDenture, fields: tuple[str, ...]) -> Document:
+    return {name: getattr(values, name) for name in fields if getattr(values, name) is not None}

@@ -14,6 +14,7 @@ from estimator.inputs.case import (
     Arch,
     Case,
     DenturePlan,
+    Earlier,
     Jaw,
     Landmark,
     Measurement,
@@ -21,6 +22,7 @@ from estimator.inputs.case import (
     Opposing,
     Patient,
     Placement,
+    PresentDenture,
     Site,
     count_years,
     default_attachments_on_bar,
@@ -45,7 +47,7 @@ def read_case(document: Mapping[str, Any], *, file: str, today: date, health_fla
         reference=_read_reference(fields),
         health=fields.read_texts("health", health_flags),
         patient=_read_patient(fields, today),
-        jaws=_read_jaws(fields),
+        jaws=_read_jaws(fields, today),
     )
     fields.refuse_others()
     if problems:
@@ -78,19 +80,19 @@ def _read_patient(fields: Fields, today: date) -> Patient:
     return Patient(name=name, born=born)
 
 
-def _read_jaws(fields: Fields) -> tuple[Jaw, ...]:
+def _read_jaws(fields: Fields, today: date) -> tuple[Jaw, ...]:
     tables = fields.read_tables("jaws")
     if "jaws" in fields and not isinstance(fields.table["jaws"], list):
         return ()
     if not 1 <= len(tables) <= 2:
         fields.blame("jaws", "one or two tables that begin with [[jaws]]", found=f"{len(tables)}")
-    jaws = tuple(_read_jaw(table) for table in tables)
+    jaws = tuple(_read_jaw(table, today) for table in tables)
     for arch in find_repeated(jaw.arch for jaw in jaws):
         fields.blame("jaws", "each arch once", found=f"{show_found(arch)} twice")
     return jaws
 
 
-def _read_jaw(fields: Fields) -> Jaw:
+def _read_jaw(fields: Fields, today: date) -> Jaw:
     arch = fields.read_choice("arch", Arch)
     implants = fields.read_whole("implants", 1, MOST_IMPLANTS)
     present = fields.read_flag("implants_present", default=False)
@@ -104,8 +106,12 @@ def _read_jaw(fields: Fields) -> Jaw:
         denture=fields.read_choice("denture", DenturePlan, default=DenturePlan.NEW),
         placement=fields.read_choice("placement", Placement, default=Placement.GUIDED),
         extractions=fields.read_whole("extractions", 0, 16, default=0),
+        ridge_to_ridge_mm=fields.read_length("ridge_to_ridge_mm", 0, 60, example="22.0"),
+        abutment_heights_mm=fields.read_lengths("abutment_heights_mm", 0, 15, example="[1, 2, 3, 4, 5, 6]"),
+        present_denture=_read_present_denture(fields),
         measurement=measurement,
         sites=_read_sites(fields, arch, implants),
+        earlier=_read_earlier(fields, arch, implants, today),
     )
     if jaw.extractions and jaw.denture is DenturePlan.CONVERT:
         fields.blame("extractions", 'no teeth left to remove where denture = "convert"')
@@ -113,6 +119,37 @@ def _read_jaw(fields: Fields) -> Jaw:
         fields.blame("measurement", "how it was measured: a table [jaws.measurement] with method and landmark")
     fields.refuse_others()
     return jaw
+
+
+def _read_present_denture(fields: Fields) -> PresentDenture:
+    table = fields.read_table("present_denture")
+    if table is None:
+        return PresentDenture()
+    denture = PresentDenture(
+        base_stable=table.read_maybe("base_stable"), tall_attachments=table.read_maybe("tall_attachments")
+    )
+    table.refuse_others()
+    return denture
+
+
+def _read_earlier(fields: Fields, arch: Arch, implants: int, today: date) -> Earlier | None:
+    """An earlier measurement of the same jaw, whole or not at all."""
+    table = fields.read_table("earlier")
+    if table is None:
+        return None
+    before = len(table.problems)
+    measured_on = table.read_date("measured_on")
+    if measured_on is None or measured_on > today:
+        table.blame("measured_on", "the day it was measured, not after today, such as 2026-09-01")
+    present = table.read_flag("implants_present", default=False)
+    measurement = _read_measurement(table, implants_present=present)
+    if measurement is None and "measurement" not in table:
+        table.blame("measurement", f"how it was measured: a table [{table.locate('measurement')}]")
+    sites = _read_sites(table, arch, implants)
+    table.refuse_others()
+    if len(table.problems) > before or measured_on is None or measurement is None:
+        return None
+    return Earlier(measured_on=measured_on, implants_present=present, measurement=measurement, sites=sites)
 
 
 def _read_measurement(fields: Fields, *, implants_present: bool) -> Measurement | None:
@@ -175,6 +212,7 @@ def _read_site(fields: Fields, arch: Arch) -> Site:
         angle_md_deg=fields.read_decimal("angle_md_deg", -60, 60, what="a lean from -60 to 60 degrees", example="4"),
         angle_fl_deg=fields.read_decimal("angle_fl_deg", -60, 60, what="a lean from -60 to 60 degrees", example="-3"),
         position_mm=fields.read_length("position_mm", -60, 60, example="-10.0"),
+        denture_thickness_mm=fields.read_length("denture_thickness_mm", 0, 40, example="6.0"),
     )  # fmt: skip
     _check_side(fields, site)
     fields.refuse_others()

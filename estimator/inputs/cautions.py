@@ -25,11 +25,11 @@ class CautionText:
     implants_only: bool = False
 
 
-def read_cautions(document: Mapping[str, Any], *, file: str) -> dict[str, CautionText]:
-    """Cautions by key from a parsed TOML document. Raises InputError with every problem."""
+def read_cautions(document: Mapping[str, Any], *, file: str, tables: str = "cautions") -> dict[str, CautionText]:
+    """Cautions (or ways to make room) by key from a parsed TOML document. Raises InputError with every problem."""
     problems: list[Problem] = []
     fields = Fields(document, file=file, place="", problems=problems)
-    texts = [_read_caution(table) for table in fields.read_tables("cautions")]
+    texts = [_read_caution(table) for table in fields.read_tables(tables)]
     fields.refuse_others()
     if problems:
         raise InputError(problems)

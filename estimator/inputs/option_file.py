@@ -13,6 +13,7 @@ from estimator.inputs.options import (
     Charge,
     Conversion,
     Option,
+    PartRole,
     Per,
     Renewal,
     StackPart,
@@ -63,6 +64,8 @@ def read_option(document: Mapping[str, Any], *, file: str, evidence: Evidence) -
 def _check_whole(fields: Fields, option: Option) -> None:
     if not option.stack:
         fields.blame("stack", "at least one [[stack]] part")
+    if sum(part.role is PartRole.COLLAR for part in option.stack) > 1:
+        fields.blame("stack", 'at most one part with role = "collar"', found="more than one")
     if not any(step.teeth is Teeth.FINAL for step in option.visits):
         fields.blame("visits", 'a visit with teeth = "final"')
     keys = [item.key for item in option.upkeep]
@@ -95,7 +98,10 @@ class _Reader:
     def read_part(self, table: Fields) -> StackPart:
         key = table.read_key("key")
         name = table.read_line("name", expected=_NAME, required=True, longest=60)
-        part = StackPart(key=key, name=name, figure=self.read_figure(table, "height", name=name, key=key, unit="mm"))
+        figure = self.read_figure(table, "height", name=name, key=key, unit="mm")
+        part = StackPart(
+            key=key, name=name, figure=figure, role=table.read_choice("role", PartRole, default=PartRole.OTHER)
+        )
         table.refuse_others()
         return part
 

@@ -33,6 +33,14 @@ class Per(StrEnum):
     IMPLANT = "implant"
 
 
+class PartRole(StrEnum):
+    """What the check needs to know of a part: a collar comes in set heights, teeth are in a denture already."""
+
+    OTHER = "other"
+    COLLAR = "collar"
+    TOOTH = "tooth"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StackPart:
     """One part of the stack above the soft tissue, from below upwards. [mm]"""
@@ -40,6 +48,7 @@ class StackPart:
     key: str
     name: str
     figure: Figure
+    role: PartRole = PartRole.OTHER
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,6 +151,11 @@ class Option:
     def on_implants(self) -> bool:
         """Whether it needs implants."""
         return self.attachments is not Attachments.NONE
+
+    @property
+    def collar(self) -> StackPart | None:
+        """The collar of its abutments, if it has one."""
+        return next((part for part in self.stack if part.role is PartRole.COLLAR), None)
 
     def list_charges(self) -> tuple[Charge, ...]:
         """Every charge of the option, whatever the route: what a fee schedule must hold."""

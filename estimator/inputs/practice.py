@@ -8,6 +8,7 @@ from estimator.base.evidence import Evidence
 from estimator.base.problems import Problem
 from estimator.inputs.cautions import CautionText
 from estimator.inputs.fees import FeeSchedule
+from estimator.inputs.minima import Minimum
 from estimator.inputs.options import Option
 from estimator.inputs.settings import Settings
 
@@ -16,13 +17,18 @@ MOST_PER_YEAR = 20
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Practice:
-    """Settings, fees, options, and the evidence with the practice's own figures in place."""
+    """Settings, fees, options, and the evidence with the practice's own figures in place.
+
+    `ways` are what could make room, `minima` the published minimum heights.
+    """
 
     settings: Settings
     fees: FeeSchedule
     options: tuple[Option, ...]
     evidence: Evidence
     cautions: Mapping[str, CautionText]
+    ways: Mapping[str, CautionText]
+    minima: tuple[Minimum, ...]
 
 
 def find_unusable_figures(options: tuple[Option, ...]) -> list[Problem]:

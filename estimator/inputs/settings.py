@@ -20,7 +20,10 @@ class Paper(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Settings:
-    """A practice's settings. Chair cost in the currency of its fees; None where the practice has not entered it."""
+    """A practice's settings. Chair cost in the currency of its fees; None where the practice has not entered it.
+
+    `abutment_heights_mm` are the collars it can get; empty for the range of the evidence table.
+    """
 
     practice_name: str = ""
     phone: str = ""
@@ -31,6 +34,7 @@ class Settings:
     not_included: tuple[str, ...] = ()
     approved_by: str = ""
     approved_on: date | None = None
+    abutment_heights_mm: tuple[Decimal, ...] = ()
 
 
 def read_settings(document: Mapping[str, Any], *, file: str, locales: tuple[str, ...]) -> Settings:
@@ -40,7 +44,7 @@ def read_settings(document: Mapping[str, Any], *, file: str, locales: tuple[str,
     empty = Fields({}, file=file, place="", problems=problems)
     practice, paper = fields.read_table("practice") or empty, fields.read_table("paper") or empty
     cost, quote = fields.read_table("cost") or empty, fields.read_table("quote") or empty
-    wording = fields.read_table("wording") or empty
+    wording, parts = fields.read_table("wording") or empty, fields.read_table("parts") or empty
     line = "one line of at most 120 characters"
     locale = practice.read_line("locale", expected="a locale, such as en_US") or "en_US"
     if locale not in locales:
@@ -57,8 +61,9 @@ def read_settings(document: Mapping[str, Any], *, file: str, locales: tuple[str,
         not_included=quote.read_texts("not_included"),
         approved_by=wording.read_line("approved_by", expected=line),
         approved_on=wording.read_date("approved_on"),
+        abutment_heights_mm=parts.read_lengths("abutment_heights_mm", 0, 15, example="[1, 2, 3, 4, 5, 6]"),
     )
-    for table in (practice, paper, cost, quote, wording, fields):
+    for table in (practice, paper, cost, quote, wording, parts, fields):
         table.refuse_others()
     if problems:
         raise InputError(problems)

@@ -53,6 +53,8 @@ class RowWriter:
 
     def _say_verdict(self, clearance: Clearance) -> str:
         margin = clearance.margin_mm
+        if clearance.short_along:
+            return self.say("room.does_not_fit_along", mm=self.length(clearance.lacking_mm))
         if clearance.verdict is Verdict.NOT_MEASURED or margin is None:
             return self.say("room.not_measured", mm=self.length(clearance.required_mm))
         if clearance.verdict is Verdict.DOES_NOT_FIT:
@@ -72,6 +74,7 @@ class RowWriter:
             verdict=clearance.verdict.value,
             least_mm=clearance.least_mm,
             usual_mm=clearance.required_mm,
+            room_mm=clearance.space_mm,
         )
 
     def time_row(self, row: Row) -> TimeRow:
@@ -125,5 +128,6 @@ class RowWriter:
 
 
 def find_measured(rows: Sequence[Row]) -> Clearance | None:
-    """A clearance that was measured, if any row has one: room and error are the same for all options of a jaw."""
-    return next((row.clearance for row in rows if row.clearance and row.clearance.space_mm is not None), None)
+    """The clearance with the least room, if any was measured; an option with collars may be limited at another site."""
+    measured = [row.clearance for row in rows if row.clearance and row.clearance.space_mm is not None]
+    return min(measured, key=lambda clearance: clearance.space_mm or Decimal(0), default=None)

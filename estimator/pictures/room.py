@@ -15,7 +15,8 @@ class RoomRow:
     """One option: `least_mm` must fit, `usual_mm` should.
 
     `verdict` is a key of `SIGNS`, or None where nothing has to fit or the option cannot apply; `finding` says which.
-    A `foot` under the bar takes the place of the two numbers there.
+    A `foot` under the bar takes the place of the two numbers there. `room_mm` is the room at the site that limits this
+    option, where that is another one than the tightest.
     """
 
     name: str
@@ -24,6 +25,7 @@ class RoomRow:
     verdict: str | None = None
     least_mm: Decimal = Decimal(0)
     usual_mm: Decimal = Decimal(0)
+    room_mm: Decimal | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,7 +59,8 @@ def draw_room(
         indent = sizes.body * 1.7 if row.verdict else 0.0
         heading = Heading(name=row.name, finding=row.finding, foot=row.foot, indent=indent)
         shapes += draw_heading(heading, sizes, index, ruler.span)
-        shapes += _draw_row(row, ruler, sizes, sizes.place_row(index), measured, words)
+        own = measured if row.room_mm is None else _measure(row.room_mm, error_mm)
+        shapes += _draw_row(row, ruler, sizes, sizes.place_row(index), own, words)
     return finish_picture(shapes, _list_key(measured, error_mm, words), sizes, len(rows), ruler.span)
 
 
@@ -70,7 +73,9 @@ def _measure(room_mm: Decimal | None, error_mm: Decimal) -> _Measured:
 
 def _find_end(rows: Sequence[RoomRow], measured: _Measured, span_mm: float | None) -> float:
     """Where the ruler ends [mm]: past every stack, the room and its error."""
-    largest = max([measured.high, *(float(max(row.least_mm, row.usual_mm)) for row in rows if row.verdict)])
+    rooms = [float(row.room_mm) for row in rows if row.room_mm is not None]
+    stacks = [float(max(row.least_mm, row.usual_mm)) for row in rows if row.verdict]
+    largest = max([measured.high, *rooms, *stacks])
     if span_mm is None:
         return round_up(max(largest, 4.0) + 1, 0.5)
     end = end_of_span(span_mm)

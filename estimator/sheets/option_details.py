@@ -64,8 +64,10 @@ def _write_room_row(job: "SheetJob", row: Row) -> tuple[str, ...]:
         return (row.patient_name, nothing, nothing, nothing)
     clearance = row.clearance
     result = nothing
-    if clearance.verdict is Verdict.DOES_NOT_FIT:
-        result = job.say("numbers_again.short", mm=format_mm(clearance.shortage_mm, job.locale))
+    if clearance.short_along:
+        result = job.say("numbers_again.short_along")
+    elif clearance.verdict is Verdict.DOES_NOT_FIT:
+        result = job.say("numbers_again.short", mm=format_mm(clearance.lacking_mm, job.locale))
     elif clearance.margin_mm is not None:
         result = format_mm(clearance.margin_mm, job.locale)
     numbers = (f"{length:.2f}" for length in (clearance.least_mm, clearance.required_mm))
@@ -88,8 +90,9 @@ def _write_lines(job: "SheetJob") -> list[Block]:
     for option in job.jaw.estimates:
         part: list[Block] = [Heading(text=option.patient_name, level=3)]
         if option.clearance.verdict is Verdict.DOES_NOT_FIT:
-            short = format_mm(option.clearance.shortage_mm, job.locale)
-            part.append(make_paragraph(job.mark("lines.no_room", mm=short)))
+            short = format_mm(option.clearance.lacking_mm, job.locale)
+            key = "lines.no_room_along" if option.clearance.short_along else "lines.no_room"
+            part.append(make_paragraph(job.mark(key, mm=short)))
         blocks.append(Together(blocks=(*part, _write_line_table(job, option))))
     return blocks
 

@@ -120,7 +120,7 @@ def _write_opening(job: SheetJob, title: str) -> list[Block]:
 
 def _write_room(job: SheetJob) -> list[Block]:
     measured = find_measured(job.rows)
-    sentences = [job.mark("room.why"), *(_tell_room(job, measured) if measured else [job.mark("room.not_yet")])]
+    sentences = [job.mark("room.why"), *(_tell_room(job, measured) if measured else _tell_not_measured(job))]
     picture = draw_room(
         [job.writer.room_row(row) for row in job.rows],
         job.sizes,
@@ -155,6 +155,14 @@ def _tell_room(job: SheetJob, measured: Clearance) -> list[Text]:
     told = [job.mark(f"room.method_{measurement.method}"), job.mark("room.have", mm=space, error=error)]
     told += _tell_verdicts(job)
     return [*told, job.mark("room.provisional")] if measured.provisional else told
+
+
+def _tell_not_measured(job: SheetJob) -> list[Text]:
+    """Without a height the room between the implants can still rule a bar out."""
+    ruled_out = tuple(row.patient_name for row in job.rows if row.clearance and row.clearance.short_along)
+    if not ruled_out:
+        return [job.mark("room.not_yet")]
+    return [job.mark("room.not_yet_height"), job.mark("room.does_not_fit", names=list_words(ruled_out))]
 
 
 def _tell_verdicts(job: SheetJob) -> list[Text]:

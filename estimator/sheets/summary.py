@@ -37,23 +37,31 @@ def show_chance(chance: float) -> str:
     return "under 1 %" if chance < 0.01 else f"{round(100 * chance)} %"
 
 
+_ORDER: tuple[Verdict, ...] = (Verdict.DOES_NOT_FIT, Verdict.TIGHT, Verdict.FITS, Verdict.NOT_MEASURED)
+
+
 def _tell_room(rows: tuple[Row, ...], wording: Wording, locale: str) -> list[str]:
     checked = [(row, row.clearance) for row in rows if row.clearance is not None]
+    told, order = [], _ORDER
     if find_measured(rows) is None:
-        return [wording.say("summary.not_measured")]
-    told = []
-    for verdict in (Verdict.DOES_NOT_FIT, Verdict.TIGHT, Verdict.FITS, Verdict.NOT_MEASURED):
+        told, order = [wording.say("summary.not_measured")], _ORDER[:1]
+    for verdict in order:
         group = [(row, clearance) for row, clearance in checked if clearance.verdict is verdict]
-        key = "summary.not_measured_yet" if verdict is Verdict.NOT_MEASURED else f"summary.{verdict}"
-        told += [wording.say(key, **_name_values(row, clearance, locale)) for row, clearance in group]
+        told += [wording.say(_find_text(clearance), **_name_values(row, clearance, locale)) for row, clearance in group]
     return told
+
+
+def _find_text(clearance: Clearance) -> str:
+    if clearance.short_along:
+        return "summary.does_not_fit_along"
+    return "summary.not_measured_yet" if clearance.verdict is Verdict.NOT_MEASURED else f"summary.{clearance.verdict}"
 
 
 def _name_values(row: Row, clearance: Clearance, locale: str) -> dict[str, str]:
     margin = clearance.margin_mm or Decimal(0)
     return {
         "name": row.name,
-        "short": format_mm(clearance.shortage_mm, locale),
+        "short": format_mm(clearance.lacking_mm, locale),
         "margin": format_mm(abs(margin), locale),
         "side": "over" if margin >= 0 else "under",
         "site": clearance.limiting_site or "",

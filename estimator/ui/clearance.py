@@ -54,7 +54,7 @@ def _show_drawing(option: Option, clearance: Clearance, estimate: CaseEstimate, 
     """The usual stack to scale at every site, beside the room that was measured there."""
     if not jaw.sites:
         return
-    rooms = {room.tooth: room.room_mm for room in clearance.rooms}
+    rooms = {room.tooth: room.room_mm for room in clearance.sites}
     sites = [JawSite(label=s.tooth, position_mm=s.position_mm, room_mm=rooms.get(s.tooth)) for s in jaw.sites]
     tightest = next((s for s in jaw.sites if s.tooth == clearance.limiting_site), jaw.sites[0])
     tissue = find_tissue(tightest, jaw.arch, estimate.practice.evidence).thickness_mm
@@ -112,17 +112,17 @@ def _make_part(name: str, figure: Figure) -> dict[str, str | float]:
 
 
 def _show_sites(clearance: Clearance) -> None:
-    if not clearance.rooms:
+    if not clearance.sites:
         st.markdown("No site is measured yet.")
         return
     rows = [
         {
             "Site": room.tooth,
             "Room": float(room.room_mm),
-            "Over usual": float(room.room_mm - clearance.required_mm),
-            "Over least": float(room.room_mm - clearance.least_mm),
+            "Over usual": float(room.margin_mm),
+            "Over least": float(room.room_mm - room.stack.least_mm),
         }
-        for room in clearance.rooms
+        for room in clearance.sites
     ]
     formats: dict[str, Format] = {"Room": "{:.2f}", "Over usual": sign_length, "Over least": sign_length}
     show_table(pd.DataFrame(rows), formats)

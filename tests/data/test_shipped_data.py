@@ -10,6 +10,7 @@ from estimator import files
 from estimator.base.evidence import Figure, HowSure
 from estimator.inputs.cautions import CautionText
 from estimator.inputs.fees import FeeKind, FeeLine
+from estimator.inputs.minima import Minimum
 from estimator.inputs.options import Option
 from tests.builders import CHECKOUT, load_demo_practice
 
@@ -29,8 +30,24 @@ def test_a_figure_has_name_unit_source_and_rising_numbers(figure: Figure) -> Non
     assert figure.how_sure is not HowSure.OWN
 
 
-def test_every_source_is_cited_by_some_figure() -> None:
-    assert set(EVIDENCE.sources) - {"practice"} == {f.source for f in EVIDENCE.figures.values()} - {"practice"}
+def test_every_source_is_cited_by_some_figure_or_minimum() -> None:
+    cited = {f.source for f in EVIDENCE.figures.values()} | {m.source for m in PRACTICE.minima}
+    assert set(EVIDENCE.sources) == cited
+
+
+@pytest.mark.parametrize("minimum", PRACTICE.minima, ids=lambda m: m.key)
+def test_a_minimum_has_label_source_and_rising_lengths_and_applies_to_some_option(minimum: Minimum) -> None:
+    assert minimum.label
+    assert minimum.source in EVIDENCE.sources
+    assert 0 < minimum.low_mm <= minimum.high_mm
+    assert any(option.attachments in minimum.attachments for option in PRACTICE.options)
+
+
+@pytest.mark.parametrize("way", PRACTICE.ways.values(), ids=lambda w: w.key)
+def test_a_way_to_make_room_has_words_for_both_readers_and_a_source(way: CautionText) -> None:
+    assert way.text
+    assert way.patient_text
+    assert way.source
 
 
 def test_every_figure_is_used_by_an_option_or_by_the_model() -> None:
@@ -39,7 +56,8 @@ def test_every_figure_is_used_by_an_option_or_by_the_model() -> None:
     by_model = {
         key
         for key in EVIDENCE.figures
-        if key in code or re.sub(r"_(mandible|maxilla|guided|freehand)$", "_", key) in code
+        if key in code
+        or re.sub(r"_(mandible|maxilla|guided|freehand|light|strong|lowest|highest|step)$", "_", key) in code
     }
     by_method = {key for key in EVIDENCE.figures if key.startswith("error_")}
     assert set(EVIDENCE.figures) == used | by_model | by_method

@@ -1,26 +1,42 @@
-"""Cautions raised by number, distance, divergence, conversion and health. They inform; they never decide."""
+"""Cautions raised by number, distance, angle, width, conversion and health. They inform; they never decide."""
 
-import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import combinations, pairwise
 
 from estimator.base.evidence import Evidence, HowSure
+from estimator.estimate.clearance.along import AlongBar, order_along
+from estimator.estimate.clearance.angles import find_divergence, find_lean
+from estimator.estimate.clearance.conversion import ConversionCheck
+from estimator.estimate.clearance.levels import Levels
 from estimator.estimate.clearance.stack import SiteRoom
-from estimator.inputs.case import Arch, Case, DenturePlan, Jaw, Method, Site, is_left
+from estimator.inputs.case import Arch, Case, DenturePlan, Jaw, Method
 from estimator.inputs.cautions import CautionText
 from estimator.inputs.options import Attachments, Option
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Caution:
-    """One caution as said, with its source and how sure that is."""
+    """One caution, or one way to make room, as said, with its source and how sure that is."""
 
     key: str
     text: str
     patient_text: str
     source: str
     how_sure: HowSure
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Found:
+    """What one option meets in one jaw: all that a caution can be raised by."""
+
+    case: Case
+    jaw: Jaw
+    option: Option
+    rooms: tuple[SiteRoom, ...]
+    along: AlongBar | None
+    conversion: ConversionCheck | None
+    levels: Levels | None
 
 
 Raised = Iterator[tuple[str, dict[str, object]]]
@@ -37,49 +53,99 @@ def word_caution(text: CautionText, values: Mapping[str, object]) -> Caution:
     )
 
 
-def list_cautions(
-    case: Case,
-    jaw: Jaw,
-    option: Option,
-    rooms: tuple[SiteRoom, ...],
-    evidence: Evidence,
-    texts: Mapping[str, CautionText],
-) -> tuple[Caution, ...]:
-    """Every caution that this option raises in this jaw, each once."""
+def list_cautions(found: Found, evidence: Evidence, texts: Mapping[str, CautionText]) -> tuple[Caution, ...]:
+    """Every caution that an option raises in a jaw, each once."""
     raised: dict[str, dict[str, object]] = {}
-    for key, values in _raise_all(case, jaw, option, rooms, evidence, texts):
+    for key, values in _raise_all(found, evidence, texts):
         raised.setdefault(key, values)
     return tuple(word_caution(texts[key], values) for key, values in raised.items())
 
 
-def _raise_all(
-    case: Case,
-    jaw: Jaw,
-    option: Option,
-    rooms: tuple[SiteRoom, ...],
-    evidence: Evidence,
-    texts: Mapping[str, CautionText],
-) -> Raised:
-    if jaw.denture is DenturePlan.CONVERT:
-        if option.conversion.possible:
-            yield "conversion", {}
-        elif option.conversion.reason:
-            yield "conversion_not_possible", {"reason": option.conversion.reason}
+def _raise_all(found: Found, evidence: Evidence, texts: Mapping[str, CautionText]) -> Raised:
+    jaw, option = found.jaw, found.option
+    yield from _raise_conversion(found)
+    yield from _raise_ridges(jaw, evidence)
     if option.on_implants:
         yield from _raise_number(jaw, evidence)
+        yield from _raise_places(jaw, evidence)
+        yield from _raise_retention(jaw, option, evidence)
     if option.attachments is Attachments.ON_IMPLANTS:
         yield from _raise_distance(jaw, evidence)
         yield from _raise_lean(jaw, evidence)
-    yield from _raise_measuring(jaw, rooms)
-    for flag in case.health:
+        yield from _raise_levels(found)
+    if found.along is not None:
+        yield from _raise_bar(found.along, option, evidence)
+    yield from _raise_measuring(jaw, found.rooms)
+    for flag in found.case.health:
         if option.on_implants or not texts[flag].implants_only:
             yield flag, {}
+
+
+def _raise_conversion(found: Found) -> Raised:
+    option, check = found.option, found.conversion
+    if found.jaw.denture is not DenturePlan.CONVERT:
+        return
+    if not option.conversion.possible:
+        if option.conversion.reason:
+            yield "conversion_not_possible", {"reason": option.conversion.reason}
+        return
+    if check is not None:
+        yield "conversion", {}
+        yield from _raise_present_denture(check)
+
+
+def _raise_present_denture(check: ConversionCheck) -> Raised:
+    unknown = [site.tooth for site in check.sites if site.thickness_mm is None]
+    if unknown or not check.sites:
+        yield "thickness_missing", {"teeth": _list(unknown) or "each implant", "needed": f"{check.needed_mm:.2f}"}
+    short = max(check.sites, key=lambda site: site.shortage_mm, default=None)
+    if short is not None and short.shortage_mm > 0:
+        values = {"tooth": short.tooth, "thickness": f"{short.thickness_mm:.2f}", "short": f"{short.shortage_mm:.2f}"}
+        yield "thickness_short", {**values, "needed": f"{check.needed_mm:.2f}"}
+    if check.denture.base_stable is None:
+        yield "base_not_known", {}
+    elif not check.denture.base_stable:
+        yield "base_reline_first", {}
+
+
+def _raise_ridges(jaw: Jaw, evidence: Evidence) -> Raised:
+    limited, distance = evidence.get("ridge_to_ridge_limited"), jaw.ridge_to_ridge_mm
+    if distance is not None and distance <= limited.high:
+        key = "ridge_to_ridge" if distance >= limited.low else "ridge_to_ridge_less"
+        yield key, {"distance": f"{distance:.2f}", "low": f"{limited.low:f}", "high": f"{limited.high:f}"}
 
 
 def _raise_number(jaw: Jaw, evidence: Evidence) -> Raised:
     least = evidence.get(f"implants_minimum_{jaw.arch}").value
     if jaw.implants < least:
         yield "few_implants", {"least": f"{least:f}", "implants": jaw.implants, "arch": jaw.arch.value}
+
+
+def _raise_places(jaw: Jaw, evidence: Evidence) -> Raised:
+    """Width of a site, implants at the midline, implants side by side."""
+    least = evidence.get("housing_width").value
+    narrow = min((s for s in jaw.sites if s.width_mm is not None), key=lambda s: s.width_mm or 0, default=None)
+    if narrow is not None and narrow.width_mm is not None and narrow.width_mm < least:
+        yield "narrow_site", {"width": f"{narrow.width_mm:.2f}", "tooth": narrow.tooth, "least": f"{least:f}"}
+    middle = [s.tooth for s in jaw.sites if s.tooth[1:] == "1" or (jaw.arch is Arch.MANDIBLE and s.position_mm == 0)]
+    if middle:
+        yield "midline", {"teeth": _list(middle)}
+    apart, placed = evidence.get("implants_apart").value, order_along(jaw.sites)
+    pairs = [((a.position_mm or 0) - (b.position_mm or 0), a.tooth, b.tooth) for a, b in pairwise(placed)]
+    distance, first, second = min(pairs, default=(apart, "", ""))
+    if distance < apart:
+        yield (
+            "implants_crowded",
+            {"first": first, "second": second, "distance": f"{distance:.2f}", "least": f"{apart:f}"},
+        )
+
+
+def _raise_retention(jaw: Jaw, option: Option, evidence: Evidence) -> Raised:
+    """What all attachments hold together, from the number on that a source warns of."""
+    count = jaw.attachments_on_bar if option.attachments is Attachments.ON_BAR else jaw.implants
+    if count >= evidence.get("retention_many").value:
+        light, strong = (count * evidence.get(f"retention_{insert}").value for insert in ("light", "strong"))
+        yield "total_retention", {"count": count, "light": f"{light:f}", "strong": f"{strong:f}"}
 
 
 def _raise_distance(jaw: Jaw, evidence: Evidence) -> Raised:
@@ -93,8 +159,16 @@ def _raise_distance(jaw: Jaw, evidence: Evidence) -> Raised:
 def _raise_lean(jaw: Jaw, evidence: Evidence) -> Raised:
     one, two = float(evidence.get("lean_limit").value), float(evidence.get("divergence_limit").value)
     leaning = [site.tooth for site in jaw.sites if find_lean(site) > one]
+    most = max((find_lean(site) for site in jaw.sites), default=0.0)
+    error = evidence.get(f"angle_error_{jaw.placement}").value
     if leaning:
-        yield "lean", {"teeth": ", ".join(leaning), "limit": f"{one:g}"}
+        yield "lean", {"teeth": _list(leaning), "limit": f"{one:g}"}
+    elif most > 0 and not jaw.implants_present and most + float(error) > one:
+        placement = "with a guide" if jaw.placement == "guided" else "freehand"
+        yield (
+            "lean_planned",
+            {"lean": f"{most:.0f}", "placement": placement, "error": f"{error:f}", "limit": f"{one:g}"},
+        )
     ranges = [(find_divergence(a, b), a.tooth, b.tooth) for a, b in combinations(jaw.sites, 2)]
     (low, high), first, second = max(ranges, key=lambda r: (r[0][1], r[0][0]), default=((0.0, 0.0), "", ""))
     if high > two:
@@ -103,7 +177,35 @@ def _raise_lean(jaw: Jaw, evidence: Evidence) -> Raised:
         yield key, {"first": first, "second": second, "angle": angle, "limit": f"{two:g}"}
 
 
-def _raise_measuring(jaw: Jaw, rooms: tuple[SiteRoom, ...]) -> Raised:
+def _raise_levels(found: Found) -> Raised:
+    levels, collar = found.levels, found.option.collar
+    if levels is None or collar is None:
+        return
+    if levels.unserved:
+        yield "no_height_serves", {"teeth": _list(levels.unserved), "rise": f"{collar.figure.value:f}"}
+    if levels.difference_mm:
+        yield "levels_differ", {"difference": f"{levels.difference_mm:.2f}"}
+
+
+def _raise_bar(along: AlongBar, option: Option, evidence: Evidence) -> Raised:
+    one, two = evidence.get("bar_one_attachment"), evidence.get("bar_two_attachments")
+    if along.places is None:
+        yield "bar_places_not_known", {}
+    elif along.places < along.attachments:
+        yield (
+            "bar_places",
+            {
+                "places": along.places, "attachments": along.attachments, "one": f"{one.low:f}",
+                "one_high": f"{one.high:f}", "two": f"{two.low:f}",
+            },
+        )  # fmt: skip
+    plaque = evidence.get("bar_space_plaque").value
+    space = next((p.figure.value for p in option.stack if p.figure.key == "bar_cleaning_space"), None)
+    if space is not None and space <= plaque:
+        yield "bar_space_small", {"space": f"{space:.2f}"}
+
+
+def _raise_measuring(jaw: Jaw, rooms: Sequence[SiteRoom]) -> Raised:
     if jaw.measurement is None or not rooms:
         return
     if not jaw.measurement.set_up_accepted:
@@ -112,41 +214,11 @@ def _raise_measuring(jaw: Jaw, rooms: tuple[SiteRoom, ...]) -> Raised:
         yield "radiopaque_set_up", {}
     assumed = [room.tooth for room in rooms if room.tissue and room.tissue.assumed]
     if assumed:
-        yield "tissue_assumed", {"teeth": ", ".join(assumed)}
+        yield "tissue_assumed", {"teeth": _list(assumed)}
     unmeasured = jaw.implants - len(rooms)
     if unmeasured > 0:
         yield "sites_missing", {"missing": unmeasured, "implants": jaw.implants}
 
 
-def find_lean(site: Site) -> float:
-    """Lean of an implant from the vertical [degrees]; a direction that was not measured counts as upright."""
-    md, fl = float(site.angle_md_deg or 0), float(site.angle_fl_deg or 0)
-    return math.degrees(math.atan(math.hypot(math.tan(math.radians(md)), math.tan(math.radians(fl)))))
-
-
-def find_divergence(a: Site, b: Site) -> tuple[float, float]:
-    """Least and greatest angle between two implants [degrees].
-
-    With both directions known the two are equal: the arch is taken as straight between the two (an approximation),
-    so that distal points to opposite sides left and right. Otherwise two leans of 6 degrees are 0 to 12 apart.
-    """
-    known = all(v is not None for s in (a, b) for v in (s.angle_md_deg, s.angle_fl_deg))
-    if not known:
-        one, other = find_lean(a), find_lean(b)
-        return abs(one - other), one + other
-    angle = _find_angle(_point_axis(a), _point_axis(b))
-    return angle, angle
-
-
-def _point_axis(site: Site) -> tuple[float, float, float]:
-    side = -1 if is_left(site.tooth) else 1
-    return (
-        side * math.tan(math.radians(float(site.angle_md_deg or 0))),
-        math.tan(math.radians(float(site.angle_fl_deg or 0))),
-        1.0,
-    )
-
-
-def _find_angle(a: tuple[float, float, float], b: tuple[float, float, float]) -> float:
-    cosine = sum(x * y for x, y in zip(a, b, strict=True)) / (math.hypot(*a) * math.hypot(*b))
-    return math.degrees(math.acos(min(1.0, max(-1.0, cosine))))
+def _list(teeth: Sequence[str]) -> str:
+    return ", ".join(teeth)

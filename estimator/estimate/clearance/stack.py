@@ -39,13 +39,15 @@ class SiteRoom:
     tissue: Tissue | None = None
 
 
-def add_stack(option: Option) -> Stack:
-    """The parts of an option added up, each counted once."""
-    figures = [part.figure for part in option.stack]
+def add_stack(option: Option, collar: Stack | None = None) -> Stack:
+    """The parts of an option added up, each counted once; a chosen `collar` stands for that part of the option."""
+    parts = [part for part in option.stack if collar is None or part is not option.collar]
+    stacks = [Stack(least_mm=p.figure.low, usual_mm=p.figure.value, most_mm=p.figure.high) for p in parts]
+    stacks += [] if collar is None else [collar]
     return Stack(
-        least_mm=sum((f.low for f in figures), Decimal(0)),
-        usual_mm=sum((f.value for f in figures), Decimal(0)),
-        most_mm=sum((f.high for f in figures), Decimal(0)),
+        least_mm=sum((s.least_mm for s in stacks), Decimal(0)),
+        usual_mm=sum((s.usual_mm for s in stacks), Decimal(0)),
+        most_mm=sum((s.most_mm for s in stacks), Decimal(0)),
     )
 
 

@@ -1,14 +1,21 @@
 """The verdict on one option in one jaw: ruled in or out by the room that is there, and by how much."""
 
 from dataclasses import dataclass, replace
+from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
 from estimator.base.evidence import Evidence
-from estimator.estimate.clearance.cautions import Caution, list_cautions, word_caution
-from estimator.estimate.clearance.chance import chance_in_jaw
-from estimator.estimate.clearance.stack import SiteRoom, add_stack, list_rooms
-from estimator.inputs.case import Case, Jaw, Method
+from estimator.estimate.clearance.along import AlongBar, check_along
+from estimator.estimate.clearance.cautions import Caution, Found, list_cautions, word_caution
+from estimator.estimate.clearance.collars import Collars, choose_collars
+from estimator.estimate.clearance.conversion import ConversionCheck, check_conversion
+from estimator.estimate.clearance.levels import Levels
+from estimator.estimate.clearance.making_room import list_ways
+from estimator.estimate.clearance.opinions import Opinion, list_opinions
+from estimator.estimate.clearance.sites import SiteCheck, check_sites, find_chances, find_error, find_limiting
+from estimator.estimate.clearance.stack import SiteRoom, add_stack, find_tissue, list_rooms
+from estimator.inputs.case import Case, Jaw, Method, Site
 from estimator.inputs.options import Option
 from estimator.inputs.practice import Practice
 
@@ -23,12 +30,25 @@ class Verdict(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class EarlierVerdict:
+    """What the check says of an earlier measurement of the same jaw, with today's parts. Lengths [mm]."""
+
+    measured_on: date
+    verdict: Verdict
+    space_mm: Decimal | None
+    margin_mm: Decimal | None
+    shortage_mm: Decimal
+    limiting_site: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Clearance:
     """The check of one option in one jaw. Lengths [mm] from the soft tissue crest.
 
-    `margin_mm` is room minus usual stack at the limiting site, `shortage_mm` what is missing below the least stack.
-    `chance_range` is the chance of fit with the low and the high assumption of how much error all sites share.
-    Room, margin, site and chance are None where nothing was measured. `provisional`: the set-up is not accepted yet.
+    Stack, room and margin are those of the limiting site: `margin_mm` is room minus usual stack, `shortage_mm` what is
+    missing below the least stack. `chance_range` is the chance of fit with the low and the high assumption of how much
+    error all sites share. Room, margin, site and chance are None where nothing was measured. `provisional`: the set-up
+    is not accepted yet. `levels` is the most level choice of abutment heights, None for an option without collars.
     """
 
     verdict: Verdict
@@ -44,82 +64,127 @@ class Clearance:
     error_mm: Decimal | None = None
     within_error: bool = False
     provisional: bool = False
-    rooms: tuple[SiteRoom, ...] = ()
+    sites: tuple[SiteCheck, ...] = ()
+    levels: Levels | None = None
+    along: AlongBar | None = None
+    conversion: ConversionCheck | None = None
+    opinions: tuple[Opinion, ...] = ()
+    ways: tuple[Caution, ...] = ()
     cautions: tuple[Caution, ...] = ()
+    earlier: EarlierVerdict | None = None
 
+    @property
+    def short_along(self) -> bool:
+        """Whether it is the room along the bar, not the height, that rules this option out."""
+        return self.shortage_mm == 0 and self.along is not None and self.along.shortage_mm > 0
 
-def find_error(jaw: Jaw, evidence: Evidence) -> Decimal:
-    """One standard deviation of the measurement of a jaw [mm]: as entered, or the assumption for the method."""
-    if jaw.measurement is None:
-        raise ValueError("'measurement' must be there to have an error (got nothing)")
-    if jaw.measurement.error_mm is not None:
-        return jaw.measurement.error_mm
-    return evidence.get(f"error_{jaw.measurement.method}").value
+    @property
+    def lacking_mm(self) -> Decimal:
+        """What is missing of the height, or else along the bar; 0 where nothing is."""
+        return self.along.shortage_mm if self.short_along and self.along else self.shortage_mm
 
 
 def check_clearance(case: Case, jaw: Jaw, option: Option, practice: Practice) -> Clearance:
-    """Check the room at every measured site against the stack of an option."""
-    evidence = practice.evidence
-    stack, rooms = add_stack(option), list_rooms(jaw, evidence)
-    cautions = list_cautions(case, jaw, option, rooms, evidence, practice.cautions)
-    blank = Clearance(
-        verdict=Verdict.NOT_MEASURED, least_mm=stack.least_mm, required_mm=stack.usual_mm, most_mm=stack.most_mm,
-        cautions=cautions,
+    """Check the room at every measured site, and along a bar, against what an option needs."""
+    evidence, stack = practice.evidence, add_stack(option)
+    rooms, collars = list_rooms(jaw, evidence), choose_collars(jaw, option, practice)
+    along, conversion = check_along(jaw, option, evidence), check_conversion(jaw, option)
+    levels = collars[0].levels if collars else None
+    found = Found(
+        case=case, jaw=jaw, option=option, rooms=rooms, along=along, conversion=conversion, levels=levels
     )  # fmt: skip
-    if not rooms or jaw.measurement is None:
-        return blank
-    tightest, error = min(rooms, key=lambda r: r.room_mm), find_error(jaw, evidence)
-    shortage = max(Decimal(0), stack.least_mm - tightest.room_mm)
-    chances = _find_chances(jaw, option, rooms, stack.usual_mm, evidence)
-    within_error = 0 < shortage < error
+    blank = Clearance(
+        verdict=Verdict.DOES_NOT_FIT if along and along.shortage_mm > 0 else Verdict.NOT_MEASURED,
+        least_mm=stack.least_mm, required_mm=stack.usual_mm, most_mm=stack.most_mm, levels=levels, along=along,
+        conversion=conversion, cautions=list_cautions(found, evidence, practice.cautions),
+        earlier=_check_earlier(case, jaw, option, practice),
+    )  # fmt: skip
+    if rooms and jaw.measurement is not None:
+        blank = _check_room(blank, jaw, option, practice, rooms, collars)
+    return replace(blank, opinions=_find_opinions(blank, jaw, option, practice))
+
+
+def _check_room(
+    blank: Clearance,
+    jaw: Jaw,
+    option: Option,
+    practice: Practice,
+    rooms: tuple[SiteRoom, ...],
+    collars: tuple[Collars, Collars] | None,
+) -> Clearance:
+    evidence = practice.evidence
+    error, level = find_error(jaw, evidence), float(evidence.get("fit_level").value)
+    lowest, most_level = collars or (None, None)
+    checks = check_sites(jaw, option, rooms, lowest, evidence)
+    chances = find_chances(checks, float(error), evidence)
+    notes: tuple[Caution, ...] = ()
+    if most_level is not None and lowest is not None and most_level.heights_mm != lowest.heights_mm:
+        levelled = check_sites(jaw, option, rooms, most_level, evidence)
+        level_chances = find_chances(levelled, float(error), evidence)
+        if (level_chances[1] >= level) == (chances[1] >= level):
+            checks, chances = levelled, level_chances
+        else:
+            notes += (word_caution(practice.cautions["levels_cost_room"], {}),)
+    limiting, whole = find_limiting(checks), len(rooms) == jaw.implants
+    within_error = 0 < limiting.shortage_mm < error
     if within_error:
-        cautions += (
-            word_caution(practice.cautions["within_error"], {"shortage": f"{shortage:.2f}", "error": f"{error:.2f}"}),
-        )
+        values = {"shortage": f"{limiting.shortage_mm:.2f}", "error": f"{error:.2f}"}
+        notes += (word_caution(practice.cautions["within_error"], values),)
     return replace(
         blank,
-        verdict=_find_verdict(jaw, rooms, shortage, chances[1], float(evidence.get("fit_level").value)),
-        space_mm=tightest.room_mm,
-        margin_mm=tightest.room_mm - stack.usual_mm,
-        shortage_mm=shortage,
-        limiting_site=tightest.tooth,
-        chance_of_fit=chances[1] if len(rooms) == jaw.implants else None,
-        chance_range=(chances[0], chances[2]) if len(rooms) == jaw.implants else None,
+        verdict=blank.verdict if blank.short_along else _find_verdict(jaw, checks, chances[1], level),
+        least_mm=limiting.stack.least_mm,
+        required_mm=limiting.stack.usual_mm,
+        most_mm=limiting.stack.most_mm,
+        space_mm=limiting.room_mm,
+        margin_mm=limiting.margin_mm,
+        shortage_mm=limiting.shortage_mm,
+        limiting_site=limiting.tooth,
+        chance_of_fit=chances[1] if whole else None,
+        chance_range=(chances[0], chances[2]) if whole else None,
         error_mm=error,
         within_error=within_error,
-        provisional=not jaw.measurement.set_up_accepted,
-        rooms=rooms,
-        cautions=cautions,
+        provisional=jaw.measurement is not None and not jaw.measurement.set_up_accepted,
+        sites=checks,
+        ways=list_ways(jaw, option, checks, evidence, practice.ways),
+        cautions=blank.cautions + notes,
     )
 
 
-def _find_verdict(jaw: Jaw, rooms: tuple[SiteRoom, ...], shortage: Decimal, chance: float, level: float) -> Verdict:
+def _find_verdict(jaw: Jaw, checks: tuple[SiteCheck, ...], chance: float, level: float) -> Verdict:
     """Equality fits. One site without room decides; with sites unmeasured nothing else can be said."""
-    if shortage > 0:
+    if any(check.shortage_mm > 0 for check in checks):
         return Verdict.DOES_NOT_FIT
-    if len(rooms) < jaw.implants:
+    if len(checks) < jaw.implants:
         return Verdict.NOT_MEASURED
     return Verdict.FITS if chance >= level else Verdict.TIGHT
 
 
-def _find_chances(
-    jaw: Jaw, option: Option, rooms: tuple[SiteRoom, ...], usual_mm: Decimal, evidence: Evidence
-) -> tuple[float, float, float]:
-    """Chance of fit with the low, the usual and the high share of error that all sites have in common."""
-    planned = option.on_implants and not jaw.implants_present
-    depth = float(evidence.get(f"depth_error_{jaw.placement}").value) if planned else 0.0
-    own = [(float(r.tissue.sd_mm) ** 2 if r.tissue else 0.0) + depth**2 for r in rooms]
-    shared = evidence.get("error_correlation")
-    low, usual, high = (
-        chance_in_jaw(
-            [float(r.room_mm - usual_mm) for r in rooms],
-            sd_mm=float(find_error(jaw, evidence)),
-            own_sds_mm=[variance**0.5 for variance in own],
-            correlation=float(correlation),
-        )
-        for correlation in (shared.low, shared.value, shared.high)
+def _find_opinions(clearance: Clearance, jaw: Jaw, option: Option, practice: Practice) -> tuple[Opinion, ...]:
+    """Published minima read at the limiting site; without one at a site with the usual tissue of the arch."""
+    site = next((s for s in jaw.sites if s.tooth == clearance.limiting_site), Site(tooth=""))
+    tissue = find_tissue(site, jaw.arch, practice.evidence).thickness_mm
+    return list_opinions(
+        jaw, option, practice.minima, site=site, tissue_mm=tissue, room_mm=clearance.space_mm
+    )  # fmt: skip
+
+
+def _check_earlier(case: Case, jaw: Jaw, option: Option, practice: Practice) -> EarlierVerdict | None:
+    if jaw.earlier is None:
+        return None
+    before = replace(
+        jaw, implants_present=jaw.earlier.implants_present, measurement=jaw.earlier.measurement,
+        sites=jaw.earlier.sites, earlier=None,
+    )  # fmt: skip
+    clearance = check_clearance(case, before, option, practice)
+    return EarlierVerdict(
+        measured_on=jaw.earlier.measured_on,
+        verdict=clearance.verdict,
+        space_mm=clearance.space_mm,
+        margin_mm=clearance.margin_mm,
+        shortage_mm=clearance.lacking_mm,
+        limiting_site=clearance.limiting_site,
     )
-    return low, usual, high
 
 
 def list_clearance_figures(jaw: Jaw, option: Option, evidence: Evidence) -> tuple[str, ...]:
@@ -132,7 +197,7 @@ def list_clearance_figures(jaw: Jaw, option: Option, evidence: Evidence) -> tupl
     if option.on_implants and not jaw.implants_present:
         keys.append(f"depth_error_{jaw.placement}")
     tissues = [room.tissue for room in list_rooms(jaw, evidence) if room.tissue]
-    if any(t.assumed is None for t in tissues):
+    if any(t.assumed is None for t in tissues) or (option.collar and any(s.tissue_mm is not None for s in jaw.sites)):
         keys.append("tissue_error_measured")
     if any(t.assumed is not None for t in tissues):
         keys += [f"tissue_{jaw.arch}", f"tissue_sd_{jaw.arch}"]

@@ -11,6 +11,7 @@ from estimator.inputs.case import (
     Arch,
     Case,
     DenturePlan,
+    Earlier,
     Jaw,
     Landmark,
     Measurement,
@@ -18,6 +19,7 @@ from estimator.inputs.case import (
     Opposing,
     Patient,
     Placement,
+    PresentDenture,
     Site,
     is_left,
     list_teeth,
@@ -25,6 +27,15 @@ from estimator.inputs.case import (
 from tests.builders import TODAY
 
 lengths = st.none() | st.decimals(min_value=0, max_value=10, places=2)
+maybe = st.none() | st.booleans()
+EARLIER = {
+    arch: Earlier(
+        measured_on=date(2026, 9, 1), implants_present=False,
+        measurement=Measurement(method=Method.CONE_BEAM_CT, landmark=Landmark.BONE_CREST),
+        sites=(Site(tooth=list_teeth(arch)[0], restorative_space_mm=Decimal(12)),),
+    )
+    for arch in Arch
+}  # fmt: skip
 angles = st.none() | st.decimals(min_value=-60, max_value=60, places=1)
 
 
@@ -49,9 +60,13 @@ def jaws(draw: st.DrawFn, arch: Arch) -> Jaw:
         measurement=Measurement(
             method=method, landmark=landmark, set_up_accepted=draw(st.booleans()), error_mm=draw(st.none() | st.just(Decimal("0.75")))
         ),
+        ridge_to_ridge_mm=draw(lengths),
+        abutment_heights_mm=draw(st.sampled_from([(), (Decimal(2), Decimal("3.5"))])),
+        present_denture=PresentDenture(base_stable=draw(maybe), tall_attachments=draw(maybe)),
+        earlier=draw(st.none() | st.just(EARLIER[arch])),
         sites=tuple(
             Site(
-                tooth=tooth, restorative_space_mm=draw(lengths), tissue_mm=draw(lengths), width_mm=draw(lengths),
+                tooth=tooth, denture_thickness_mm=draw(lengths), restorative_space_mm=draw(lengths), tissue_mm=draw(lengths), width_mm=draw(lengths),
                 angle_md_deg=draw(angles), angle_fl_deg=draw(angles),
                 position_mm=draw(st.none() | st.just(Decimal("-9.5") if is_left(tooth) else Decimal("9.5"))),
             )

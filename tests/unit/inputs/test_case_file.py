@@ -22,6 +22,10 @@ def list_problems(document: dict[str, Any]) -> list[str]:
     return [str(problem) for problem in caught.value.problems]
 
 
+def list_problems_text(document: dict[str, Any]) -> str:
+    return "\n".join(list_problems(document))
+
+
 def test_a_small_case_is_read_with_its_defaults() -> None:
     jaw = read(case_document()).jaws[0]
     assert (jaw.attachments_on_bar, jaw.extractions, jaw.opposing) == (2, 0, "denture")
@@ -144,3 +148,44 @@ def test_no_jaws_and_three_jaws_are_refused() -> None:
 
 def test_jaws_that_are_no_list_are_refused() -> None:
     assert any("[[jaws]]" in p for p in list_problems({"reference": "T-1", "jaws": {"arch": "mandible"}}))
+
+
+def test_a_present_denture_is_known_unknown_or_not() -> None:
+    denture = read(case_document(present_denture={"base_stable": False})).jaws[0].present_denture
+    assert (denture.base_stable, denture.tall_attachments) == (False, None)
+
+
+def test_abutment_heights_are_sorted_and_each_counts_once() -> None:
+    heights = read(case_document(abutment_heights_mm=[4, Decimal("2.5"), 4])).jaws[0].abutment_heights_mm
+    assert heights == (Decimal("2.5"), Decimal(4))
+
+
+@pytest.mark.parametrize("heights", [[0, 2], [2, 16], ["2"], [], 3, [True], "2, 3"])
+def test_bad_abutment_heights_are_named(heights: object) -> None:
+    assert "abutment_heights_mm" in list_problems_text(case_document(abutment_heights_mm=heights))
+
+
+EARLIER = {
+    "measured_on": date(2026, 9, 1),
+    "measurement": {"method": "mounted_casts", "landmark": "soft_tissue_crest"},
+    "sites": [{"tooth": "43", "restorative_space_mm": 12}],
+}
+
+
+def test_an_earlier_measurement_is_kept_whole() -> None:
+    earlier = read(case_document(earlier=EARLIER)).jaws[0].earlier
+    assert earlier is not None
+    assert (earlier.measured_on, earlier.implants_present, len(earlier.sites)) == (date(2026, 9, 1), False, 1)
+
+
+@pytest.mark.parametrize(("changes", "place"), [
+    ({"measured_on": date(2027, 1, 1)}, "earlier.measured_on"),
+    ({"measured_on": None}, "earlier.measured_on"),
+    ({"measurement": None}, "earlier.measurement"),
+    ({"measurement": {"method": "mounted_casts", "landmark": "platform"}}, "earlier.measurement.landmark"),
+    ({"sites": [{"tooth": "13"}]}, "earlier.sites[1].tooth"),
+    ({"sites": [{"tooth": "43", "restorative_space_mm": 99}]}, "earlier.sites[1].restorative_space_mm"),
+])  # fmt: skip
+def test_a_bad_earlier_measurement_is_named(changes: dict[str, object], place: str) -> None:
+    earlier = {k: v for k, v in (EARLIER | changes).items() if v is not None}
+    assert place in list_problems_text(case_document(earlier=earlier))

@@ -1,13 +1,16 @@
 """Cautions: raised where the source says so, never where it does not."""
 
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
 import pytest
 
-from estimator.estimate.clearance.cautions import find_divergence, find_lean
-from estimator.inputs.case import Arch, DenturePlan, Jaw, Site
-from tests.builders import estimate_jaw, make_jaw, make_sites
+from estimator.estimate.clearance.angles import find_divergence, find_lean
+from estimator.inputs.case import Arch, DenturePlan, Jaw, Placement, Site
+from tests.builders import estimate_jaw, find_option, load_demo_practice, make_jaw, make_sites
+
+OPTIONS = ("conventional_denture", "individual_attachments", "connecting_bar")
 
 
 def list_keys(jaw: Jaw, option: str, **more: Any) -> set[str]:
@@ -109,4 +112,69 @@ def test_cancer_dose_antiresorptives_are_said_of_every_option() -> None:
 
 
 def test_an_ordinary_jaw_raises_nothing() -> None:
-    assert list_keys(make_jaw("13"), "connecting_bar") == set()
+    jaw = make_jaw("13", implants=2, sites=(make_site("43", at="13"), make_site("33", at="-13")))
+    assert {option: list_keys(jaw, option) for option in OPTIONS} == {option: set() for option in OPTIONS}
+
+
+@pytest.mark.parametrize(("width", "raised"), [("9", False), ("8.99", True)])
+def test_a_site_under_nine_millimetres_wide_is_said(width: str, raised: bool) -> None:
+    """9 from cheek to tongue: Lee, Agar 2006 (memory)."""
+    jaw = make_jaw("13", sites=make_sites(["13"] * 4, width_mm=Decimal(width)))
+    assert [("narrow_site" in list_keys(jaw, o)) for o in OPTIONS] == [False, raised, raised]
+
+
+@pytest.mark.parametrize(("distance", "key"), [
+    ("17.9", "ridge_to_ridge_less"), ("18", "ridge_to_ridge"), ("20", "ridge_to_ridge"), ("20.1", None),
+])  # fmt: skip
+def test_eighteen_to_twenty_millimetres_between_the_ridges_are_limited(distance: str, key: str | None) -> None:
+    """Prosthodontic Diagnostic Index, McGarry et al. 1999 (chapter); applies to every option."""
+    jaw = make_jaw("13", ridge_to_ridge_mm=Decimal(distance))
+    for option in OPTIONS:
+        assert {k for k in list_keys(jaw, option) if k.startswith("ridge_")} == ({key} if key else set())
+
+
+def test_four_attachments_say_what_they_hold_together() -> None:
+    """7 and 22 N each; four strong ones may be impossible to take out (practice)."""
+    cautions = estimate_jaw(make_jaw("13"))["individual_attachments"].clearance.cautions
+    assert any(c.key == "total_retention" and "28 N" in c.text and "88 N" in c.text for c in cautions)
+    assert "total_retention" not in list_keys(make_jaw("13", implants=3), "individual_attachments")
+
+
+def test_the_total_retention_of_a_bar_counts_its_attachments_not_its_implants() -> None:
+    assert "total_retention" not in list_keys(make_jaw("13", attachments_on_bar=2), "connecting_bar")
+
+
+@pytest.mark.parametrize(("tooth", "at", "raised"), [("41", "3", True), ("43", "0", True), ("43", "10", False)])
+def test_a_central_incisor_site_or_the_very_midline_is_said(tooth: str, at: str, raised: bool) -> None:
+    """Haggerty 2023 (chapter)."""
+    jaw = make_jaw("13", implants=2, sites=(make_site(tooth, at=at), make_site("33", at="-13")))
+    assert ("midline" in list_keys(jaw, "individual_attachments")) is raised
+
+
+@pytest.mark.parametrize(("apart", "raised"), [("7", False), ("6.9", True)])
+def test_implants_less_than_seven_millimetres_apart_are_said(apart: str, raised: bool) -> None:
+    """Implants of 4 mm 7 apart leave 3 of bone: Block 2023, ch. 12 (chapter)."""
+    jaw = make_jaw("13", implants=2, sites=(make_site("44", at="20"), make_site("43", at=str(20 - Decimal(apart)))))
+    assert ("implants_crowded" in list_keys(jaw, "connecting_bar")) is raised
+
+
+@pytest.mark.parametrize(("lean", "placement", "present", "raised"), [
+    ("6", Placement.GUIDED, False, False), ("7", Placement.GUIDED, False, True),
+    ("1", Placement.FREEHAND, False, True), ("7", Placement.GUIDED, True, False),
+])  # fmt: skip
+def test_a_planned_lean_that_placement_may_carry_past_ten_degrees_is_said(
+    lean: str, placement: Placement, present: bool, raised: bool
+) -> None:
+    """Up to 3.9 degrees guided, 9.9 freehand in jaws without teeth: Block 2022, table 11.1; Emery 2022 (chapter)."""
+    sites = (make_site("43", md=lean, fl="0", at="13"), make_site("33", md="0", fl="0", at="-13"))
+    jaw = make_jaw("13", implants=2, sites=sites, placement=placement, implants_present=present)
+    assert ("lean_planned" in list_keys(jaw, "individual_attachments")) is raised
+
+
+def test_a_small_space_under_a_bar_is_said() -> None:
+    """1 mm or less collects plaque: Shafie, Obeid p. 18 (chapter)."""
+    practice, bar = load_demo_practice(), find_option("connecting_bar")
+    low = replace(bar.stack[0], figure=replace(bar.stack[0].figure, value=Decimal(1)))
+    options = (*practice.options[:2], replace(bar, stack=(low, *bar.stack[1:])))
+    jaw = make_jaw("13", implants=2, sites=(make_site("43", at="13"), make_site("33", at="-13")))
+    assert list_keys(jaw, "connecting_bar", practice=replace(practice, options=options)) == {"bar_space_small"}

@@ -1,0 +1,133 @@
+"""A clearance as plain JSON values: lengths are text, chances and angles are numbers."""
+
+from decimal import Decimal
+from typing import Any
+
+from estimator.estimate.clearance.along import AlongBar
+from estimator.estimate.clearance.cautions import Caution
+from estimator.estimate.clearance.conversion import ConversionCheck
+from estimator.estimate.clearance.levels import Levels
+from estimator.estimate.clearance.opinions import Opinion, count_met
+from estimator.estimate.clearance.sites import SiteCheck
+from estimator.estimate.clearance.verdict import Clearance, EarlierVerdict
+
+Json = dict[str, Any]
+
+
+def show_mm(length: Decimal | None) -> str | None:
+    """A length with two decimals."""
+    return None if length is None else f"{length:.2f}"
+
+
+def show_clearance(clearance: Clearance) -> Json:
+    """The whole check of one option; keys may be added later, never renamed."""
+    chance, met = clearance.chance_of_fit, count_met(clearance.opinions)
+    return {
+        "verdict": clearance.verdict.value,
+        "least_mm": show_mm(clearance.least_mm),
+        "required_mm": show_mm(clearance.required_mm),
+        "most_mm": show_mm(clearance.most_mm),
+        "space_mm": show_mm(clearance.space_mm),
+        "margin_mm": show_mm(clearance.margin_mm),
+        "shortage_mm": show_mm(clearance.shortage_mm),
+        "limiting_site": clearance.limiting_site,
+        "error_mm": show_mm(clearance.error_mm),
+        "chance_of_fit": None if chance is None else round(chance, 4),
+        "chance_of_fit_range": [round(c, 4) for c in clearance.chance_range or ()] or None,
+        "within_error": clearance.within_error,
+        "provisional": clearance.provisional,
+        "sites": [_show_site(check) for check in clearance.sites],
+        "abutments": None if clearance.levels is None else _show_levels(clearance.levels, clearance.sites),
+        "along_bar": None if clearance.along is None else _show_along(clearance.along),
+        "present_denture": None if clearance.conversion is None else _show_conversion(clearance.conversion),
+        "published_minima": [_show_opinion(opinion) for opinion in clearance.opinions],
+        "minima_met": None if met is None else met[0],
+        "could_make_room": [_show_caution(way) for way in clearance.ways],
+        "earlier": None if clearance.earlier is None else _show_earlier(clearance.earlier),
+        "cautions": [_show_caution(caution) for caution in clearance.cautions],
+    }
+
+
+def _show_site(check: SiteCheck) -> Json:
+    tissue = check.tissue
+    return {
+        "tooth": check.tooth,
+        "space_mm": show_mm(check.room_mm),
+        "least_mm": show_mm(check.stack.least_mm),
+        "required_mm": show_mm(check.stack.usual_mm),
+        "margin_mm": show_mm(check.margin_mm),
+        "shortage_mm": show_mm(check.shortage_mm),
+        "chance_of_fit": round(check.chance, 4),
+        "tissue_taken_off_mm": None if tissue is None else show_mm(tissue.thickness_mm),
+        "tissue_assumed": tissue is not None and tissue.assumed is not None,
+        "abutment_height_mm": show_mm(check.collar_mm),
+    }
+
+
+def _show_levels(levels: Levels, checks: tuple[SiteCheck, ...]) -> Json:
+    counted = {check.tooth: check.collar_mm for check in checks}
+    return {
+        "most_level": [
+            {"tooth": c.tooth, "height_mm": show_mm(c.height_mm), "above_tissue_mm": show_mm(c.above_tissue_mm),
+             "counted_mm": show_mm(counted.get(c.tooth))}
+            for c in levels.chosen
+        ],
+        "difference_mm": show_mm(levels.difference_mm),
+        "no_height_serves": list(levels.unserved),
+        "not_measured": list(levels.unknown),
+    }  # fmt: skip
+
+
+def _show_along(along: AlongBar) -> Json:
+    return {
+        "attachments": along.attachments,
+        "segment_count": along.segment_count,
+        "places": along.places,
+        "shortage_mm": show_mm(along.shortage_mm),
+        "segments": [
+            {"first": s.first, "second": s.second, "length_mm": show_mm(s.length_mm), "places": s.places}
+            for s in along.segments
+        ],
+    }
+
+
+def _show_conversion(check: ConversionCheck) -> Json:
+    return {
+        "needed_mm": show_mm(check.needed_mm),
+        "base_stable": check.denture.base_stable,
+        "tall_attachments": check.denture.tall_attachments,
+        "sites": [
+            {"tooth": s.tooth, "thickness_mm": show_mm(s.thickness_mm), "shortage_mm": show_mm(s.shortage_mm)}
+            for s in check.sites
+        ],
+    }
+
+
+def _show_opinion(opinion: Opinion) -> Json:
+    minimum = opinion.minimum
+    return {
+        "key": minimum.key,
+        "label": minimum.label,
+        "published_mm": [show_mm(minimum.low_mm), show_mm(minimum.high_mm)],
+        "landmark": None if minimum.landmark is None else minimum.landmark.value,
+        "from_soft_tissue_mm": [show_mm(opinion.low_mm), show_mm(opinion.high_mm)],
+        "met": opinion.met,
+        "source": minimum.source,
+        "how_sure": minimum.how_sure.value,
+        "note": minimum.note,
+    }
+
+
+def _show_earlier(earlier: EarlierVerdict) -> Json:
+    return {
+        "measured_on": earlier.measured_on.isoformat(),
+        "verdict": earlier.verdict.value,
+        "space_mm": show_mm(earlier.space_mm),
+        "margin_mm": show_mm(earlier.margin_mm),
+        "shortage_mm": show_mm(earlier.shortage_mm),
+        "limiting_site": earlier.limiting_site,
+    }
+
+
+def _show_caution(caution: Caution) -> Json:
+    return {"key": caution.key, "text": caution.text, "source": caution.source, "how_sure": caution.how_sure.value}
