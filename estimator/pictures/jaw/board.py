@@ -36,12 +36,16 @@ class Scene:
             if length < 0:
                 raise ValueError(f"'{name}' must be 0 or more (got {length})")
 
-    @property
-    def layers(self) -> tuple[tuple[JawPart, float, float], ...]:
-        """Each part with its foot and its top in the usual stack [mm]."""
-        steps = accumulate((part.usual_mm for part in self.parts), initial=Decimal(0))
+    def list_layers(self, index: int) -> tuple[tuple[JawPart, float, float], ...]:
+        """Each part at a site with its foot and its top in the usual stack [mm]."""
+        parts = self.list_parts(index)
+        steps = accumulate((part.usual_mm for part in parts), initial=Decimal(0))
         ends = pairwise(float(step) for step in steps)
-        return tuple((part, low, high) for part, (low, high) in zip(self.parts, ends, strict=True))
+        return tuple((part, low, high) for part, (low, high) in zip(parts, ends, strict=True))
+
+    def list_parts(self, index: int) -> tuple[JawPart, ...]:
+        """What stands at a site."""
+        return self.sites[index].parts or self.parts
 
     @property
     def tissue(self) -> float:
@@ -54,14 +58,14 @@ class Scene:
         return float(self.error_mm)
 
     @property
-    def usual(self) -> float:
-        """Height of the usual stack [mm]."""
-        return float(add_usual(self.parts))
+    def usual(self) -> tuple[float, ...]:
+        """Height of the usual stack at each site [mm]."""
+        return tuple(float(add_usual(self.list_parts(index))) for index in range(len(self.sites)))
 
     @property
-    def least(self) -> float:
-        """Height of the least stack [mm]."""
-        return float(add_least(self.parts))
+    def least(self) -> tuple[float, ...]:
+        """Height of the least stack at each site [mm]."""
+        return tuple(float(add_least(self.list_parts(index))) for index in range(len(self.sites)))
 
     @property
     def rooms(self) -> tuple[float, ...]:
@@ -71,7 +75,7 @@ class Scene:
     @property
     def top(self) -> float:
         """Where the ruler ends, past everything that is drawn [mm]."""
-        return round_up(max([self.usual, self.least, 4.0, *(room + self.error for room in self.rooms)]) + 0.5, 0.5)
+        return round_up(max([*self.usual, *self.least, 4.0, *(room + self.error for room in self.rooms)]) + 0.5, 0.5)
 
     @property
     def implant(self) -> float:
@@ -107,7 +111,7 @@ class Board:
         return self.zero - mm * self.scene.scale
 
     @property
-    def rooms(self) -> tuple[tuple[float, float], ...]:
-        """The x and the room [mm] of every measured site."""
-        pairs = zip(self.stage.sites, self.scene.sites, strict=True)
-        return tuple((x, float(site.room_mm)) for x, site in pairs if site.room_mm is not None)
+    def rooms(self) -> tuple[tuple[int, float, float], ...]:
+        """Number, x and room [mm] of every measured site."""
+        pairs = enumerate(zip(self.stage.sites, self.scene.sites, strict=True))
+        return tuple((i, x, float(site.room_mm)) for i, (x, site) in pairs if site.room_mm is not None)

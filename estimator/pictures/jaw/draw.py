@@ -1,8 +1,10 @@
 """The stack of one option at every site of a jaw, drawn to scale beside an upright ruler and the measured room."""
 
+from bisect import bisect
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from decimal import Decimal
+from itertools import pairwise
 
 from estimator.pictures.jaw.board import Board, Scene
 from estimator.pictures.jaw.figures import draw_figures
@@ -117,7 +119,7 @@ def _draw_bands(board: Board) -> list[Shape]:
     return [
         Box(x0=x - half, x1=x + half, y0=board.y(room + error), y1=board.y(room - error), fill="pale", edge="line",
             dashed=True)
-        for x, room in board.rooms
+        for _, x, room in board.rooms
         if error > 0
     ]  # fmt: skip
 
@@ -125,28 +127,35 @@ def _draw_bands(board: Board) -> list[Shape]:
 def _draw_stacks(board: Board) -> list[Shape]:
     """Every part at its usual height, at each site or through all of them."""
     shapes: list[Shape] = []
-    for part, low, high in board.scene.layers:
-        half = part.width_mm * board.stage.shrink / 2
-        ends = [(x - half, x + half) for x in board.stage.sites]
-        shapes += [
-            Box(x0=x0, x1=x1, y0=board.y(high), y1=board.y(low), fill=part.fill,
-                edge=_EDGES.get(part.fill or "", "must"), dashed=part.fill is None)
-            for x0, x1 in ([(ends[0][0], ends[-1][1])] if part.runs_through else ends)
-        ]  # fmt: skip
+    first, last = board.stage.sites[0], board.stage.sites[-1]
+    for index, x in enumerate(board.stage.sites):
+        for part, low, high in board.scene.list_layers(index):
+            if part.runs_through and index:
+                continue
+            half = part.width_mm * board.stage.shrink / 2
+            x0, x1 = (first - half, last + half) if part.runs_through else (x - half, x + half)
+            shapes.append(
+                Box(x0=x0, x1=x1, y0=board.y(high), y1=board.y(low), fill=part.fill,
+                    edge=_EDGES.get(part.fill or "", "must"), dashed=part.fill is None)
+            )  # fmt: skip
     return shapes
 
 
 def _draw_levels(board: Board) -> list[Shape]:
-    """The usual level and, darker, the least one, as dashes from the ruler past the last site."""
-    levels = {board.scene.usual: "line", board.scene.least: "ink"}
+    """The usual level and, darker, the least one, as dashes from the ruler past the last site.
+
+    Where sites have levels of their own they part half way from one site to the next.
+    """
     dash, step = board.stage.across(_DASH), board.stage.across(_DASH + _DASH_GAP)
-    left, right = board.stage.ruler, board.stage.right
-    return [
-        Line(x0=x, x1=min(x + dash, right), y0=board.y(level), y1=board.y(level), colour=colour)
-        for level, colour in levels.items()
-        for x in (left + index * step for index in range(int((right - left) / step) + 1))
-        if x < right
-    ]
+    left, right, sites = board.stage.ruler, board.stage.right, board.stage.sites
+    parted = [left, *((a + b) / 2 for a, b in pairwise(sites)), right]
+    shapes: list[Shape] = []
+    for levels, colour in ((board.scene.usual, "line"), (board.scene.least, "ink")):
+        for x in (left + index * step for index in range(int((right - left) / step) + 1)):
+            y = board.y(levels[min(bisect(parted, x), len(sites)) - 1])
+            if x < right:
+                shapes.append(Line(x0=x, x1=min(x + dash, right), y0=y, y1=y, colour=colour))
+    return shapes
 
 
 def _draw_pieces(board: Board) -> list[Shape]:
@@ -155,27 +164,28 @@ def _draw_pieces(board: Board) -> list[Shape]:
     half = wide * board.stage.shrink / 2
     # Black on white teeth in every theme; the edge sets it off from dark parts and from dark paper.
     return [
-        Box(x0=x - half, x1=x + half, y0=board.y(least), y1=board.y(room), fill="on_rule", edge="tooth")
-        for x, room in board.rooms
-        if room < least
+        Box(x0=x - half, x1=x + half, y0=board.y(least[index]), y1=board.y(room), fill="on_rule", edge="tooth")
+        for index, x, room in board.rooms
+        if room < least[index]
     ]
 
 
 def _draw_rooms(board: Board) -> list[Shape]:
     """The line of each room and its dimension."""
-    half, usual, least = board.stage.half_mm, board.scene.usual, board.scene.least
-    shapes: list[Shape] = []
-    for x, room in board.rooms:
-        y = board.y(room)
-        shapes += _draw_halo(board, x, room)
+    half, shapes = board.stage.half_mm, list[Shape]()
+    for index, x, room in board.rooms:
+        y, usual, least = board.y(room), board.scene.usual[index], board.scene.least[index]
+        shapes += _draw_halo(board, index, x, room)
         shapes.append(Line(x0=x - half, x1=x + half, y0=y, y1=y, width=2.5))
-        shapes += _draw_dimension(board, x + half * 0.86, room, least if room < least else usual)
+        level = least if room < least else usual
+        shapes += _draw_dimension(board, x + half * 0.86, room, level, short=room < least)
     return shapes
 
 
-def _draw_halo(board: Board, x: float, room: float) -> list[Shape]:
+def _draw_halo(board: Board, index: int, x: float, room: float) -> list[Shape]:
     """A pale line behind the line of a room where it crosses a part, so that it shows on dark ones."""
-    crossed = [part for part, low, high in board.scene.layers if low <= room <= high and room < board.scene.usual]
+    layers, usual = board.scene.list_layers(index), board.scene.usual[index]
+    crossed = [part for part, low, high in layers if low <= room <= high and room < usual]
     if not crossed:
         return []
     half = max(part.width_mm for part in crossed) * board.stage.shrink / 2
@@ -184,12 +194,12 @@ def _draw_halo(board: Board, x: float, room: float) -> list[Shape]:
     return [Line(x0=x - half, x1=x + half, y0=board.y(room), y1=board.y(room), width=6, colour="paper")]
 
 
-def _draw_dimension(board: Board, x: float, room: float, level: float) -> list[Shape]:
+def _draw_dimension(board: Board, x: float, room: float, level: float, *, short: bool) -> list[Shape]:
     """A line with ends from the room to a level; thick where the level has no room."""
     if room == level:
         return []
     end = board.stage.half_mm * 0.14
-    width = 3.0 if room < level == board.scene.least else 1.25
+    width = 3.0 if short else 1.25
     ends = [Line(x0=x - end, x1=x + end, y0=board.y(at), y1=board.y(at), width=1.5) for at in (room, level)]
     return [Line(x0=x, x1=x, y0=board.y(room), y1=board.y(level), width=width), *ends]
 

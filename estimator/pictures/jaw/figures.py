@@ -37,13 +37,14 @@ def draw_figures(board: Board, *, top: float) -> tuple[list[Shape], float]:
 
 def _list_columns(board: Board) -> list[_Column]:
     sites, parts, words = board.scene.sites, board.scene.parts, board.scene.words
-    tightest = find_tightest(sites)
+    tightest = find_tightest(sites, parts)
     columns: list[_Column] = []
     for site in sites:
         room = site.room_mm
-        over = [None if room is None else room - level for level in (add_usual(parts), add_least(parts))]
+        stack = site.parts or parts
+        over = [None if room is None else room - level for level in (add_usual(stack), add_least(stack))]
         texts = (site.label, show_mm(room, words), *(show_mm(mm, words, sign=True) for mm in over))
-        columns.append(_Column(texts=texts, bold=room is not None and room == tightest))
+        columns.append(_Column(texts=texts, bold=room is not None and room - add_usual(stack) == tightest))
     return columns
 
 

@@ -74,8 +74,8 @@ def _measure_widest(texts: Sequence[str], scene: Scene) -> float:
 def _say_levels(scene: Scene) -> tuple[str, str]:
     words = scene.words
     return (
-        put_in(words.usual, mm=show_mm(add_usual(scene.parts), words)),
-        put_in(words.least, mm=show_mm(add_least(scene.parts), words)),
+        put_in(words.usual, mm=show_mm(add_usual(scene.list_parts(0)), words)),
+        put_in(words.least, mm=show_mm(add_least(scene.list_parts(0)), words)),
     )
 
 
@@ -87,7 +87,7 @@ def _list_names(scene: Scene) -> list[_Name]:
             text=put_in(words.part, name=part.name, mm=show_mm(part.usual_mm, words)), level_mm=(low + high) / 2,
             width_mm=part.width_mm,
         )
-        for part, low, high in reversed(scene.layers)
+        for part, low, high in reversed(scene.list_layers(-1))
     ]  # fmt: skip
     names += [*_name_room(scene), *_name_ground(scene)]
     return sorted(names, key=lambda name: -name.level_mm)
@@ -124,10 +124,10 @@ def _place_names(board: Board) -> list[tuple[_Name, _Block]]:
 
 
 def _place_levels(board: Board) -> list[_Block]:
-    """The words of the usual level above its dashes; those of the least where they have room above or below its own."""
+    """The levels of the first site: the usual one above its dashes, the least where it has room above or below."""
     scene, size = board.scene, board.scene.sizes.small
     usual, least = (_break(text, scene) for text in _say_levels(scene))
-    y_usual, y_least, y_zero = board.y(scene.usual), board.y(scene.least), board.y(0)
+    y_usual, y_least, y_zero = board.y(scene.usual[0]), board.y(scene.least[0]), board.y(0)
     half_usual, half_least = (len(lines) * size * LINE / 2 for lines in (usual, least))
     if y_least - y_usual > 2 * half_least:
         middle = y_least - half_least

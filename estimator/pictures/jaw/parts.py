@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
 from estimator.base.formats import TRUE_MINUS
+from estimator.estimate.clearance.stack import Stack
 from estimator.inputs.options import Option
 
 EN_DASH = "\N{EN DASH}"
@@ -30,12 +31,14 @@ class JawPart:
 class JawSite:
     """One implant site: its tooth or number, its place along the arch, and the room from the soft tissue. [mm]
 
-    `position_mm` counts from the midline, the patient's left negative. None is what was not measured.
+    `position_mm` counts from the midline, the patient's left negative. None is what was not measured. `parts` are what
+    stands at this site where that is not what stands at all, such as a collar of its own height.
     """
 
     label: str
     position_mm: Decimal | None = None
     room_mm: Decimal | None = None
+    parts: tuple[JawPart, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,8 +92,8 @@ _OTHER_WIDTH_MM = 7.0
 _PREPOSITIONS = {"on", "over", "under", "of", "in", "for", "below", "above", "with"}
 
 
-def list_parts(option: Option) -> tuple[JawPart, ...]:
-    """The stack of any option as parts to draw.
+def list_parts(option: Option, collar: Stack | None = None) -> tuple[JawPart, ...]:
+    """The stack of any option as parts to draw, on request with a chosen collar for that part of the option.
 
     The noun of a part's key says how it looks: `milled_bar` is a bar, `attachment_on_bar` an attachment. A part of
     another kind is pale, or the middle tone over a pale one, so that no two of them run together.
@@ -98,11 +101,12 @@ def list_parts(option: Option) -> tuple[JawPart, ...]:
     parts: list[JawPart] = []
     for part in option.stack:
         style = _STYLES.get(_find_noun(part.key)) or _choose_neutral(parts)
+        chosen = collar if collar is not None and part is option.collar else None
         parts.append(
             JawPart(
                 name=part.name,
-                least_mm=part.figure.low,
-                usual_mm=part.figure.value,
+                least_mm=chosen.least_mm if chosen else part.figure.low,
+                usual_mm=chosen.usual_mm if chosen else part.figure.value,
                 width_mm=style.width_mm,
                 fill=style.fill,
                 runs_through=style.runs_through,
@@ -136,9 +140,10 @@ def add_usual(parts: Sequence[JawPart]) -> Decimal:
     return sum((part.usual_mm for part in parts), Decimal(0))
 
 
-def find_tightest(sites: Sequence[JawSite]) -> Decimal | None:
-    """The least room of all sites [mm]; None where nothing is measured."""
-    return min((site.room_mm for site in sites if site.room_mm is not None), default=None)
+def find_tightest(sites: Sequence[JawSite], parts: Sequence[JawPart]) -> Decimal | None:
+    """The least of what is over the usual stack at any site [mm]; None where nothing is measured."""
+    rooms = (site.room_mm - add_usual(site.parts or parts) for site in sites if site.room_mm is not None)
+    return min(rooms, default=None)
 
 
 def order_sites(sites: Sequence[JawSite]) -> tuple[JawSite, ...]:
@@ -172,14 +177,18 @@ def describe_jaw_picture(
     words: JawWords,
 ) -> str:
     """The drawing in words for who cannot see it: what is short first, then every number."""
-    tightest, seen = find_tightest(sites), order_sites(sites)
-    told = [*_tell_short(seen, add_least(parts), words), *_tell_stack(parts, tissue_mm, words)]
+    tightest, seen = find_tightest(sites, parts), order_sites(sites)
+    told = [*_tell_short(seen, parts, words), *_tell_stack(parts, tissue_mm, words)]
     if error_mm and tightest is not None:
         told.append(put_in(words.alt_error, mm=show_mm(error_mm, words)))
     told += [_tell_site(site, parts, words) for site in seen]
     if len(seen) > 1 and tightest is not None:
-        told += [put_in(words.alt_tightest, site=site.label) for site in seen if site.room_mm == tightest]
+        told += [put_in(words.alt_tightest, site=site.label) for site in seen if _has_least(site, parts, tightest)]
     return " ".join(told)
+
+
+def _has_least(site: JawSite, parts: Sequence[JawPart], tightest: Decimal) -> bool:
+    return site.room_mm is not None and site.room_mm - add_usual(site.parts or parts) == tightest
 
 
 def _tell_stack(parts: Sequence[JawPart], tissue_mm: Decimal, words: JawWords) -> list[str]:
@@ -194,12 +203,9 @@ def _tell_stack(parts: Sequence[JawPart], tissue_mm: Decimal, words: JawWords) -
     ]
 
 
-def _tell_short(sites: Sequence[JawSite], least_mm: Decimal, words: JawWords) -> list[str]:
-    return [
-        put_in(words.alt_short, site=site.label, mm=show_mm(least_mm - site.room_mm, words))
-        for site in sites
-        if site.room_mm is not None and site.room_mm < least_mm
-    ]
+def _tell_short(sites: Sequence[JawSite], parts: Sequence[JawPart], words: JawWords) -> list[str]:
+    short = [(site.label, add_least(site.parts or parts) - site.room_mm) for site in sites if site.room_mm is not None]
+    return [put_in(words.alt_short, site=label, mm=show_mm(mm, words)) for label, mm in short if mm > 0]
 
 
 def _tell_site(site: JawSite, parts: Sequence[JawPart], words: JawWords) -> str:
@@ -209,6 +215,6 @@ def _tell_site(site: JawSite, parts: Sequence[JawPart], words: JawWords) -> str:
         words.alt_site,
         site=site.label,
         room=show_mm(site.room_mm, words),
-        usual=show_mm(site.room_mm - add_usual(parts), words, sign=True),
-        least=show_mm(site.room_mm - add_least(parts), words, sign=True),
+        usual=show_mm(site.room_mm - add_usual(site.parts or parts), words, sign=True),
+        least=show_mm(site.room_mm - add_least(site.parts or parts), words, sign=True),
     )

@@ -589,3 +589,44 @@ class TestLayout:
     @given(_NAME, st.floats(20, 200))
     def test_a_shortened_label_fits(self, text: str, width: float) -> None:
         assert estimate_width(shorten(text, size=13, width=width), size=13) <= width
+
+
+class TestOwnStacks:
+    """A site whose collar is higher than that of the others."""
+
+    TALL = (make_part("collar", "2.00", "2.00", 3, "usual"), make_part("tooth", "1.00", "3.00", 6, "tooth"))
+    PLAIN = (make_part("collar", "1.00", "1.00", 3, "usual"), make_part("tooth", "1.00", "3.00", 6, "tooth"))
+    SITES = (
+        JawSite(label="43", position_mm=Decimal(13), room_mm=Decimal("5")),
+        JawSite(label="33", position_mm=Decimal(-13), room_mm=Decimal("5.5"), parts=TALL),
+    )
+
+    def test_its_stack_is_drawn_as_high_as_it_is(self) -> None:
+        picture = draw(list(self.SITES), self.PLAIN)
+        heights = sorted({round((box.y1 - box.y0) / SCALE, 2) for box in list_boxes(picture, "usual")})
+        assert heights == [1.0, 2.0, 3.0]  # two collars, and what is seen of an implant
+
+    def test_its_figures_count_its_own_stack(self) -> None:
+        texts = list_texts(draw(list(self.SITES), self.PLAIN))
+        assert ("+1.00" in texts, "+0.50" in texts) == (True, True)
+
+    def test_the_tightest_is_the_one_with_the_least_left_not_with_the_least_room(self) -> None:
+        told = describe_jaw_picture(
+            self.PLAIN, self.SITES, tissue_mm=Decimal(2), error_mm=Decimal("0.5"), words=WORDS
+        )  # fmt: skip
+        assert "The tightest is site 33." in told
+
+    def test_its_levels_are_dashed_at_its_own_height(self) -> None:
+        picture = draw(list(self.SITES), self.PLAIN)
+        zero = find_zero(picture)
+        level = {
+            round((zero - line.y0) / SCALE, 2)
+            for line in picture.shapes
+            if isinstance(line, Line) and line.y0 == line.y1 and line.colour == "line" and line.width == 1.0
+        }
+        assert {4.0, 5.0} <= level
+
+    def test_a_shortage_under_its_own_least_stack_is_said(self) -> None:
+        site = JawSite(label="33", room_mm=Decimal("2.75"), parts=self.TALL)
+        told = describe_jaw_picture(self.PLAIN, [site], tissue_mm=Decimal(2), error_mm=None, words=WORDS)
+        assert "Site 33 is 0.25 mm short." in told
