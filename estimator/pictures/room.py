@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from estimator.pictures.lettering import estimate_width
 from estimator.pictures.rows import Heading, KeyItem, KeyWords, Picture, Place, Sizes, draw_heading, finish_picture
-from estimator.pictures.ruler import Ruler, draw_ruler, end_of_span, lay_millimetres, round_up
+from estimator.pictures.ruler import Ruler, draw_marked_ruler, draw_ruler, end_of_span, lay_millimetres, round_up
 from estimator.pictures.shapes import Box, Line, Mark, Shape, Words
 
 
@@ -85,25 +85,10 @@ def _find_end(rows: Sequence[RoomRow], measured: _Measured, span_mm: float | Non
 
 
 def _draw_top(ruler: Ruler, sizes: Sizes, measured: _Measured, label: str) -> list[Shape]:
-    """The ruler with the measured room on it; the words above give way to each other."""
+    """The ruler, with the measured room on it where there is one."""
     if measured.room is None:
         return draw_ruler(ruler, sizes)
-    shift, at_right = _place_label(ruler, sizes, measured.room, label)
-    return [
-        *draw_ruler(ruler, sizes, without=measured.room, words_at_right=at_right),
-        Words(x=measured.room, y=sizes.small * 0.75, text=label, size=sizes.small, bold=True, align="center", dx=shift),
-        Line(x0=measured.room, x1=measured.room, y0=sizes.small * 1.6, y1=sizes.head, width=2.5, colour="on_rule"),
-    ]
-
-
-def _place_label(ruler: Ruler, sizes: Sizes, room: float, label: str) -> tuple[float, bool]:
-    """How far the label of the room moves aside, and whether the words of the ruler stand at the right end instead."""
-    at, half = ruler.place(room, sizes.width), estimate_width(label, size=sizes.small, bold=True) / 2
-    taken = estimate_width(ruler.words, size=sizes.small) + sizes.small * 0.6
-    beside_left = min(max(at, taken + half), sizes.width - half) - at
-    beside_right = max(min(at, sizes.width - taken - half), half) - at
-    at_right = abs(beside_right) < abs(beside_left)
-    return (beside_right if at_right else beside_left), at_right
+    return draw_marked_ruler(ruler, sizes, mark=measured.room, label=label)
 
 
 def _draw_row(

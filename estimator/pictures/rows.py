@@ -129,6 +129,8 @@ class KeyItem:
     text: str
     fill: str | None
     edge: str | None
+    share: float = 1.0
+    """Size of the sign in that of its words."""
 
 
 def draw_heading(heading: Heading, sizes: Sizes, index: int, span: Span) -> list[Shape]:
@@ -153,11 +155,16 @@ def draw_heading(heading: Heading, sizes: Sizes, index: int, span: Span) -> list
 
 def finish_picture(shapes: Iterable[Shape], key: tuple[KeyItem, ...], sizes: Sizes, rows: int, span: Span) -> Picture:
     """Puts the key under the rows; it keeps one line in a wide picture and two in others, so that heights agree."""
+    return add_key(shapes, key, sizes, top=sizes.head + rows * sizes.row, span=span, least_lines=1 if sizes.wide else 2)
+
+
+def add_key(
+    shapes: Iterable[Shape], key: tuple[KeyItem, ...], sizes: Sizes, *, top: float, span: Span, least_lines: int = 0
+) -> Picture:
+    """Puts the key at `top`, in as few lines as it needs, and keeps room for at least so many."""
     lines = _break_key(key, sizes)
-    top = sizes.head + rows * sizes.row
     marks = _draw_key(lines, sizes, top + sizes.small, span[0])
-    kept = max(len(lines), 1 if sizes.wide else 2)
-    height = top + kept * sizes.key_line + sizes.small * 0.3
+    height = top + max(len(lines), least_lines) * sizes.key_line + sizes.small * 0.3
     return Picture(shapes=(*shapes, *marks), span=span, height=height)
 
 
@@ -215,7 +222,7 @@ def _draw_key(lines: list[tuple[KeyItem, ...]], sizes: Sizes, top: float, left: 
         y = top + number * sizes.key_line
         for start, item in zip(starts, line, strict=False):
             shapes += [
-                Mark(x=left, y=y, sign=item.sign, size=sizes.small, fill=item.fill, edge=item.edge,
+                Mark(x=left, y=y, sign=item.sign, size=sizes.small * item.share, fill=item.fill, edge=item.edge,
                      dx=start + sizes.small * 0.5),
                 Words(x=left, y=y, text=item.text, size=sizes.small, dx=start + sizes.small * 1.45, colour="quiet"),
             ]  # fmt: skip

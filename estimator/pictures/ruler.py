@@ -6,6 +6,7 @@ Spans come from what is drawn, never from a constant: 3 weeks and 60 weeks, 1,50
 import math
 from dataclasses import dataclass
 
+from estimator.base.formats import TRUE_MINUS
 from estimator.pictures.lettering import estimate_width
 from estimator.pictures.rows import Sizes, Span
 from estimator.pictures.shapes import Box, Line, Shape, Words
@@ -17,7 +18,7 @@ _INSET = 0.025
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ruler:
-    """A ruler from `span[0]` to `span[1]` with a tick each `tick` and a numeral each `numeral` units, from 0."""
+    """A ruler from `span[0]` to `span[1]` with a tick each `tick` and a numeral each `numeral` units, from `start`."""
 
     span: Span
     tick: float
@@ -25,20 +26,21 @@ class Ruler:
     words: str
     thousands: str = ","
     boxwood: bool = False
+    start: float = 0.0
 
     def place(self, value: float, width: float) -> float:
         """How far from the left end a value stands in a picture of this width, in the unit of `width`."""
         return (value - self.span[0]) / (self.span[1] - self.span[0]) * width
 
     def list_numerals(self, sizes: Sizes) -> tuple[tuple[float, str], ...]:
-        """Values and their numerals, without those that the right end would cut."""
-        values = (i * self.numeral for i in range(math.floor(self.span[1] / self.numeral + 1e-9) + 1))
+        """Values and their numerals, without those that an end would cut."""
+        values = (i * self.numeral for i in _count_steps(self.start, self.span[1], self.numeral))
         labels = ((value, format_numeral(value, self.thousands)) for value in values)
         return tuple((value, text) for value, text in labels if self._has_room(value, text, sizes))
 
     def _has_room(self, value: float, text: str, sizes: Sizes) -> bool:
         half = estimate_width(text, size=sizes.small) / 2
-        return self.place(value, sizes.width) + half <= sizes.width
+        return half <= self.place(value, sizes.width) <= sizes.width - half
 
 
 def span_from_zero(end: float) -> Span:
@@ -58,10 +60,12 @@ def paper_scale(span: Span, width_mm: float) -> float:
     raise ValueError(f"'span' must be {width_mm / PAPER_SCALES[-1]:.1f} mm long or less (got {length_mm:.1f} mm)")
 
 
-def choose_numeral(end: float, sizes: Sizes, *, least: float, most: int, thousands: str = ",") -> float:
+def choose_numeral(
+    end: float, sizes: Sizes, *, least: float, most: int, thousands: str = ",", start: float = 0.0
+) -> float:
     """The smallest step, 1, 2 or 5 times a power of ten times `least`, whose numerals are apart and at most `most`."""
     step, place = least, 0
-    while not _is_roomy(step, end, sizes, most, thousands):
+    while not _is_roomy(step, start, end, sizes, most, thousands):
         step, place = step * (2.0, 2.5, 2.0)[place % 3], place + 1
     return step
 
@@ -77,9 +81,14 @@ def round_up(value: float, step: float) -> float:
     return math.ceil(value / step - 1e-9) * step
 
 
+def round_down(value: float, step: float) -> float:
+    """The last multiple of a step that is not above the value."""
+    return math.floor(value / step + 1e-9) * step
+
+
 def format_numeral(value: float, thousands: str) -> str:
-    """A whole number with its thousands apart."""
-    return f"{value:,.0f}".replace(",", thousands)
+    """A whole number with its thousands apart and a true minus."""
+    return f"{value:,.0f}".replace(",", thousands).replace("-", TRUE_MINUS)
 
 
 def draw_ruler(
@@ -105,14 +114,37 @@ def draw_ruler(
     ]
 
 
+def draw_marked_ruler(ruler: Ruler, sizes: Sizes, *, mark: float, label: str) -> list[Shape]:
+    """The ruler with a line right through it at `mark`, a bold label above; the words above give way to each other."""
+    shift, at_right = _place_label(ruler, sizes, mark, label)
+    return [
+        *draw_ruler(ruler, sizes, without=mark, words_at_right=at_right),
+        Words(x=mark, y=sizes.small * 0.75, text=label, size=sizes.small, bold=True, align="center", dx=shift),
+        Line(x0=mark, x1=mark, y0=sizes.small * 1.6, y1=sizes.head, width=2.5, colour="on_rule"),
+    ]
+
+
+def _place_label(ruler: Ruler, sizes: Sizes, mark: float, label: str) -> tuple[float, bool]:
+    """How far the label of a mark moves aside, and whether the words of the ruler stand at the right end instead."""
+    at, half = ruler.place(mark, sizes.width), estimate_width(label, size=sizes.small, bold=True) / 2
+    taken = estimate_width(ruler.words, size=sizes.small) + sizes.small * 0.6
+    beside_left = min(max(at, taken + half), sizes.width - half) - at
+    beside_right = max(min(at, sizes.width - taken - half), half) - at
+    at_right = abs(beside_right) < abs(beside_left)
+    return (beside_right if at_right else beside_left), at_right
+
+
 def _draw_ticks(ruler: Ruler, top: float, foot: float, ink: str) -> list[Shape]:
     """Short ticks, and long ones under the numerals."""
     per_numeral = max(1, round(ruler.numeral / ruler.tick))
-    count = math.floor(ruler.span[1] / ruler.tick - 1e-9)
-    depths = (0.38 if i % per_numeral == 0 else 0.2 for i in range(count + 1))
+    depths = (
+        (i * ruler.tick, 0.38 if i % per_numeral == 0 else 0.2)
+        for i in _count_steps(ruler.start, ruler.span[1], ruler.tick)
+    )
     return [
-        Line(x0=i * ruler.tick, x1=i * ruler.tick, y0=foot - (foot - top) * depth, y1=foot, colour=ink)
-        for i, depth in enumerate(depths)
+        Line(x0=x, x1=x, y0=foot - (foot - top) * depth, y1=foot, colour=ink)
+        for x, depth in depths
+        if ruler.span[0] < x < ruler.span[1]
     ]
 
 
@@ -121,11 +153,21 @@ def _meets(ruler: Ruler, sizes: Sizes, value: float, text: str, line: float) -> 
     return abs(ruler.place(value, sizes.width) - ruler.place(line, sizes.width)) < half + 2
 
 
-def _is_roomy(step: float, end: float, sizes: Sizes, most: int, thousands: str) -> bool:
-    count = math.floor(end / step + 1e-9)
-    widest = estimate_width(format_numeral(count * step, thousands), size=sizes.small)
-    apart = step / (end * (1 + _INSET)) * sizes.width
-    return count + 1 <= most and apart >= widest + sizes.small * 0.35
+def _is_roomy(step: float, start: float, end: float, sizes: Sizes, most: int, thousands: str) -> bool:
+    steps, span = _count_steps(start, end, step), _find_span(start, end)
+    ends = (format_numeral(i * step, thousands) for i in (*steps[:1], *steps[-1:]))
+    widest = max((estimate_width(text, size=sizes.small) for text in ends), default=0.0)
+    apart = step / (span[1] - span[0]) * sizes.width
+    return len(steps) <= most and apart >= widest + sizes.small * 0.35
+
+
+def _count_steps(start: float, end: float, step: float) -> range:
+    """Which multiples of a step lie from `start` to `end`."""
+    return range(math.ceil(start / step - 1e-9), math.floor(end / step + 1e-9) + 1)
+
+
+def _find_span(start: float, end: float) -> Span:
+    return (start, end) if start else span_from_zero(end)
 
 
 def lay_ruler(largest: float, sizes: Sizes, *, words: str, thousands: str, most: int = 8) -> Ruler:
@@ -138,11 +180,14 @@ def lay_ruler(largest: float, sizes: Sizes, *, words: str, thousands: str, most:
     return Ruler(span=span_from_zero(end), tick=tick, numeral=numeral, words=words, thousands=thousands)
 
 
-def lay_millimetres(end: float, sizes: Sizes, *, words: str) -> Ruler:
-    """The boxwood ruler: a tick each half millimetre, a numeral each millimetre, thinned out where they would crowd."""
-    numeral = choose_numeral(end, sizes, least=1.0, most=16)
+def lay_millimetres(end: float, sizes: Sizes, *, words: str, start: float = 0.0) -> Ruler:
+    """The boxwood ruler: a tick each half millimetre, a numeral each millimetre, thinned out where they would crowd.
+
+    From 0 it begins a little before it; from any other `start` it begins there, as if cut off.
+    """
+    numeral = choose_numeral(end, sizes, least=1.0, most=16, start=start)
     tick = divide_step(numeral, least=0.5)
-    return Ruler(span=span_from_zero(end), tick=tick, numeral=numeral, words=words, boxwood=True)
+    return Ruler(span=_find_span(start, end), tick=tick, numeral=numeral, words=words, boxwood=True, start=start)
 
 
 def end_of_span(width: float) -> float:

@@ -11,10 +11,12 @@ from estimator.pictures.ruler import (
     Ruler,
     choose_numeral,
     divide_step,
+    draw_marked_ruler,
     draw_ruler,
     lay_millimetres,
     lay_ruler,
     paper_scale,
+    round_down,
     round_up,
 )
 from estimator.pictures.shapes import Line, Words
@@ -125,3 +127,64 @@ def test_paper_takes_the_largest_scale_that_fits_letter(length: float, scale: fl
 def test_a_span_too_long_for_any_scale_is_refused() -> None:
     with pytest.raises(ValueError, match=r"66\.0 mm long or less \(got 70\.0 mm\)"):
         paper_scale((0, 70), 165.1)
+
+
+@pytest.mark.parametrize(("value", "step", "down"), [(7.25, 0.5, 7.0), (7.5, 0.5, 7.5), (-1.2, 0.5, -1.5)])
+def test_rounding_down_goes_to_the_last_multiple(value: float, step: float, down: float) -> None:
+    assert round_down(value, step) == down
+
+
+class TestFromAStart:
+    def test_the_ruler_begins_and_ends_where_it_is_told(self) -> None:
+        assert lay_millimetres(17, SIZES, words="", start=7).span == (7, 17)
+
+    def test_numerals_at_the_ends_would_be_cut_and_are_left_out(self) -> None:
+        assert _numerals(lay_millimetres(11, SIZES, words="", start=7)) == ["8", "9", "10"]
+
+    def test_ticks_stand_on_half_millimetres_between_the_ends(self) -> None:
+        ruler = lay_millimetres(9, SIZES, words="", start=7)
+        assert [s.x0 for s in draw_ruler(ruler, SIZES) if isinstance(s, Line)] == [7.5, 8.0, 8.5]
+
+    def test_ticks_of_whole_numerals_are_longer(self) -> None:
+        ruler = lay_millimetres(10.5, SIZES, words="", start=7.5)
+        depth = {s.x0: s.y1 - s.y0 for s in draw_ruler(ruler, SIZES) if isinstance(s, Line)}
+        assert depth[8.0] == depth[9.0] > depth[8.5]
+
+    def test_numerals_below_zero_have_a_true_minus(self) -> None:
+        assert _numerals(lay_millimetres(2, SIZES, words="", start=-3)) == [
+            "\N{MINUS SIGN}2",
+            "\N{MINUS SIGN}1",
+            "0",
+            "1",
+        ]
+
+    @given(
+        start=st.integers(-20, 60).map(lambda i: i / 2),
+        length=st.integers(8, 80).map(lambda i: i / 2),
+        width=st.floats(min_value=200, max_value=1200),
+    )
+    def test_numerals_are_apart_and_whole(self, start: float, length: float, width: float) -> None:
+        sizes = Sizes(width=width)
+        ruler = lay_millimetres(start + length, sizes, words="", start=start)
+        picture = Picture(shapes=tuple(draw_ruler(ruler, sizes)), span=ruler.span, height=100)
+        assert _numerals(ruler, sizes)
+        assert find_misfits(picture, width) == ()
+
+
+class TestMarked:
+    RULER = lay_millimetres(17, SIZES, words="mm", start=7)
+
+    def test_a_line_runs_right_through_the_ruler(self) -> None:
+        shapes = draw_marked_ruler(self.RULER, SIZES, mark=11.5, label="room 11.50")
+        [line] = [s for s in shapes if isinstance(s, Line) and s.width == 2.5]
+        assert (line.x0, line.x1, line.y0, line.y1) == (11.5, 11.5, SIZES.small * 1.6, SIZES.head)
+
+    def test_the_numeral_under_the_line_is_left_out(self) -> None:
+        shapes = draw_marked_ruler(self.RULER, SIZES, mark=12, label="room 12.00")
+        assert "12" not in {s.text for s in shapes if isinstance(s, Words)}
+
+    @pytest.mark.parametrize("mark", [7.5, 9, 12, 15, 16.5])
+    def test_its_label_is_neither_cut_nor_runs_into_the_words(self, mark: float) -> None:
+        shapes = draw_marked_ruler(self.RULER, SIZES, mark=mark, label="room 11.50")
+        picture = Picture(shapes=tuple(shapes), span=self.RULER.span, height=100)
+        assert find_misfits(picture, SIZES.width) == ()
