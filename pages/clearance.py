@@ -11,5 +11,5 @@ estimate = session.get_estimate()
 if estimate is None:
     ask_for_case("Clearance needs a case.")
     st.stop()
-for jaw in estimate.jaws:
-    show_clearance(estimate, jaw)
+for number, jaw in enumerate(estimate.jaws):
+    show_clearance(estimate, jaw, number)

@@ -1,75 +1,117 @@
-"""The Clearance page: for each option the verdict, the stack part by part, the sites, the cautions."""
+"""The Clearance page: one option at a time, its verdict, the stack to scale, and everything the verdict rests on."""
+
+from dataclasses import replace
+from decimal import Decimal
 
 import pandas as pd
 import streamlit as st
 
 from estimator import files
 from estimator.base.evidence import Figure
-from estimator.estimate.clearance.stack import find_tissue
-from estimator.estimate.clearance.verdict import Clearance
+from estimator.estimate.clearance.verdict import Clearance, check_clearance
 from estimator.estimate.compare import list_rows
-from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate, NotApplicable
+from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
 from estimator.inputs.case import Jaw
 from estimator.inputs.options import Option
-from estimator.pictures.jaw.draw import draw_jaw
-from estimator.pictures.jaw.parts import JawSite, JawWords, describe_jaw_picture, list_parts
+from estimator.pictures.jaw.checked import list_checked
+from estimator.pictures.jaw.parts import JawWords
 from estimator.pictures.option_rows import RowWriter
 from estimator.pictures.rows import Sizes
 from estimator.sheets.summary import describe_jaw, show_chance
-from estimator.ui.show import Format, show_picture, show_table, sign_length
+from estimator.ui import session
+from estimator.ui.basis import show_basis
+from estimator.ui.clearance_details import show_along, show_conversion, show_heights, show_opinions
+from estimator.ui.clearance_draw import show_draw
+from estimator.ui.clearance_parts import show_cautions, show_earlier, show_sites, show_ways
+from estimator.ui.show import show_picture, show_table, sign_length
 from estimator.ui.words import show_plain
 
 _PIXELS_PER_MM, _NARROWEST = 18, 340
+_FURTHEST = 3.0
 
 
-def show_clearance(estimate: CaseEstimate, jaw: JawEstimate) -> None:
-    """One jaw: what is measured, then every option."""
+def show_clearance(estimate: CaseEstimate, jaw: JawEstimate, number: int) -> None:
+    """One jaw: what is measured, the verdict on every option, then one option in full."""
     wording = files.load_wording()
     rows = list_rows(jaw, no_treatment=("", ""))
     writer = RowWriter(wording, patient=False, locale=estimate.practice.settings.locale)
     st.markdown(show_plain(" ".join(describe_jaw(jaw, rows))))
-    options = {option.key: option for option in estimate.practice.options}
     for row, made in zip(rows, jaw.options, strict=False):
-        st.header(show_plain(made.name))
-        st.markdown(f"**{show_plain(writer.find_room(row).capitalize())}.**")
-        if isinstance(made, NotApplicable):
-            continue
-        _show_option(made, options[made.key], estimate, jaw)
+        st.markdown(f"- **{show_plain(made.name)}**\\: {show_plain(writer.find_room(row))}")
+    options = {option.key: option for option in estimate.practice.options}
+    by_name = {made.name: made for made in jaw.estimates}
+    key = f"clearance_{session.get_generation()}_{number}"
+    choice, shift = st.columns([3, 2], gap="large", vertical_alignment="bottom")
+    name = choice.radio("Option", list(by_name), index=len(by_name) - 1, horizontal=True, key=f"{key}_option")
+    more = shift.slider(
+        "What if the room were more or less, mm", -_FURTHEST, _FURTHEST, 0.0, 0.25, format="%+.2f", key=f"{key}_shift"
+    )
+    made = by_name[name]
+    _show_option(made, options[made.key], estimate, jaw.jaw, Decimal(str(more)), key)
 
 
-def _show_option(made: Estimate, option: Option, estimate: CaseEstimate, jaw: JawEstimate) -> None:
-    clearance = made.clearance
-    st.markdown(_describe(clearance, estimate.practice.evidence.get("error_correlation")))
+def shift_rooms(jaw: Jaw, more_mm: Decimal) -> Jaw:
+    """The jaw as it would be with that much more room at every measured site, never under 0."""
+    sites = tuple(
+        site
+        if site.restorative_space_mm is None
+        else replace(site, restorative_space_mm=max(Decimal(0), site.restorative_space_mm + more_mm))
+        for site in jaw.sites
+    )
+    return replace(jaw, sites=sites)
+
+
+def _show_option(made: Estimate, option: Option, estimate: CaseEstimate, jaw: Jaw, more_mm: Decimal, key: str) -> None:
+    clearance, practice = made.clearance, estimate.practice
+    if more_mm:
+        jaw = shift_rooms(jaw, more_mm)
+        clearance = check_clearance(estimate.case, jaw, option, practice)
+        st.info(
+            f"What if: {sign_length(float(more_mm))} mm at every measured site. Nothing of this is kept.", icon=None
+        )
     drawing, reading = st.columns([3, 2], gap="large")
     with drawing:
-        _show_drawing(option, clearance, estimate, jaw.jaw)
+        _show_drawing(option, clearance, estimate, jaw)
     with reading:
-        _show_stack(option, clearance, estimate)
-        _show_sites(clearance)
-    for caution in clearance.cautions:
-        st.markdown(f"Caution: {show_plain(caution.text)} :small[{show_plain(caution.source)} ({caution.how_sure}).]")
+        _show_verdict(replace(made, clearance=clearance), option, estimate, jaw, key)
+    show_earlier(clearance)
+    show_ways(clearance)
+    show_cautions(clearance)
+    show_sites(clearance, jaw)
+    show_heights(clearance, option, estimate, jaw, key)
+    show_along(clearance, practice.evidence, key)
+    show_conversion(clearance, option, practice.evidence, key)
+    show_opinions(clearance, estimate, key)
+    show_draw(clearance, practice.evidence, key)
 
 
 def _show_drawing(option: Option, clearance: Clearance, estimate: CaseEstimate, jaw: Jaw) -> None:
-    """The usual stack to scale at every site, beside the room that was measured there."""
-    if not jaw.sites:
+    """The stack that is counted, to scale at every site, beside the room that was measured there."""
+    checked, words = list_checked(option, clearance, jaw, estimate.practice.evidence), JawWords()
+    if checked is None:
+        st.markdown("No site is measured yet, so there is nothing to draw.")
         return
-    rooms = {room.tooth: room.room_mm for room in clearance.sites}
-    sites = [JawSite(label=s.tooth, position_mm=s.position_mm, room_mm=rooms.get(s.tooth)) for s in jaw.sites]
-    tightest = next((s for s in jaw.sites if s.tooth == clearance.limiting_site), jaw.sites[0])
-    tissue = find_tissue(tightest, jaw.arch, estimate.practice.evidence).thickness_mm
-    parts, error, words = list_parts(option), clearance.error_mm, JawWords()
-    picture = draw_jaw(
-        parts,
-        sites,
-        tissue_mm=tissue,
-        error_mm=error,
-        scale=_PIXELS_PER_MM,
-        sizes=Sizes(width=_NARROWEST),
-        words=words,
-        implants=option.on_implants,
-    )
-    show_picture(picture, alt=describe_jaw_picture(parts, sites, tissue_mm=tissue, error_mm=error, words=words))
+    picture = checked.draw(scale=_PIXELS_PER_MM, sizes=Sizes(width=_NARROWEST), words=words)
+    show_picture(picture, alt=checked.describe(words))
+
+
+def _show_verdict(made: Estimate, option: Option, estimate: CaseEstimate, jaw: Jaw, key: str) -> None:
+    clearance, evidence = made.clearance, estimate.practice.evidence
+    row = list_rows(JawEstimate(jaw=jaw, options=(made,)), no_treatment=("", ""))[0]
+    writer = RowWriter(files.load_wording(), patient=False, locale=estimate.practice.settings.locale)
+    finding = writer.find_room(row)
+    st.header(show_plain(finding[:1].upper() + finding[1:]), anchor=False)
+    st.markdown(_describe(clearance, evidence.get("error_correlation")))
+    figures = [figure for figure in made.basis if figure.unit in ("mm", "mm, SD", "share", "chance")]
+    show_basis(_RULE, figures, evidence, key=f"{key}_verdict")
+    _show_stack(option, clearance)
+
+
+_RULE = (
+    "Least, usual and most are the sums of the parts of one stack, each part counted once, from the soft tissue crest. "
+    "*Not enough room*: less than the least stack at some site. *Room to spare*: the chance that the usual stack fits "
+    "at every site is at least the level below. *Close*: between. A chosen abutment height stands for tissue and rise."
+)
 
 
 def _describe(clearance: Clearance, shared: Figure) -> str:
@@ -79,15 +121,31 @@ def _describe(clearance: Clearance, shared: Figure) -> str:
         show_chance(c) for c in (clearance.chance_range[0], clearance.chance_of_fit, clearance.chance_range[1])
     )
     shares = [f"{100 * share:.0f} %" for share in (shared.low, shared.value, shared.high)]
+    provisional = " Provisional: the set-up is not accepted yet." if clearance.provisional else ""
     return (
-        f"Tightest site **{clearance.limiting_site}**, {clearance.space_mm:.2f} mm. Chance that the usual stack "
+        f"Site that decides **{clearance.limiting_site}**, {clearance.space_mm:.2f} mm. Chance that the usual stack "
         f"fits at every site **{chance}**, with an error of ± {clearance.error_mm:.2f} mm, {shares[1]} of it shared by "
-        f"all sites (assumption; at {shares[0]} shared {low}, at {shares[2]} {high})."
+        f"all sites (assumption; at {shares[0]} shared {low}, at {shares[2]} {high}).{provisional}"
     )
 
 
-def _show_stack(option: Option, clearance: Clearance, estimate: CaseEstimate) -> None:
-    parts = [_make_part(part.name, part.figure) for part in reversed(option.stack)]
+def _show_stack(option: Option, clearance: Clearance) -> None:
+    """The parts from above; the sum is that of the site that decides, where an abutment height may stand for one."""
+    limiting = next((check for check in clearance.sites if check.tooth == clearance.limiting_site), None)
+    chosen = None if limiting is None else limiting.collar_mm
+    parts = []
+    for part in reversed(option.stack):
+        row = _make_part(part.name, part.figure)
+        if chosen is not None and part is option.collar:
+            others = [p.figure for p in option.stack if p is not part]
+            row = {
+                "Part, mm": f"{part.name}, of an abutment {chosen:.2f} high",
+                "Least": float(clearance.least_mm - sum(f.low for f in others)),
+                "Usual": float(clearance.required_mm - sum(f.value for f in others)),
+                "Most": float(clearance.most_mm - sum(f.high for f in others)),
+                "How sure": "chosen",
+            }
+        parts.append(row)
     total: dict[str, str | float] = {
         "Part, mm": "Sum, from the soft tissue",
         "Least": float(clearance.least_mm),
@@ -96,9 +154,6 @@ def _show_stack(option: Option, clearance: Clearance, estimate: CaseEstimate) ->
         "How sure": "derived",
     }
     show_table(pd.DataFrame([*parts, total]), dict.fromkeys(("Least", "Usual", "Most"), "{:.2f}"))
-    cite = estimate.practice.evidence.cite
-    sources = " ".join(f"{part.name.capitalize()}: {cite(part.figure)}." for part in option.stack)
-    st.markdown(f":small[{show_plain(sources)}]")
 
 
 def _make_part(name: str, figure: Figure) -> dict[str, str | float]:
@@ -109,20 +164,3 @@ def _make_part(name: str, figure: Figure) -> dict[str, str | float]:
         "Most": float(figure.high),
         "How sure": "own figure" if figure.own else figure.how_sure.value,
     }
-
-
-def _show_sites(clearance: Clearance) -> None:
-    if not clearance.sites:
-        st.markdown("No site is measured yet.")
-        return
-    rows = [
-        {
-            "Site": room.tooth,
-            "Room": float(room.room_mm),
-            "Over usual": float(room.margin_mm),
-            "Over least": float(room.room_mm - room.stack.least_mm),
-        }
-        for room in clearance.sites
-    ]
-    formats: dict[str, Format] = {"Room": "{:.2f}", "Over usual": sign_length, "Over least": sign_length}
-    show_table(pd.DataFrame(rows), formats)

@@ -1,14 +1,13 @@
 """How the room was measured: not yet, one number for all sites, or site by site as a table."""
 
 from collections.abc import Callable
-from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 import streamlit as st
 
 from estimator.inputs.case import Arch, Method, list_landmarks, list_teeth, suggest_teeth
 from estimator.inputs.case_document import Document
-from estimator.ui.words import say_word
+from estimator.ui.words import say_word, to_decimal, to_float
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -24,6 +23,7 @@ _COLUMNS: dict[str, str] = {
     "angle_md_deg": "Lean md, °",
     "angle_fl_deg": "Lean fl, °",
     "position_mm": "Position, mm",
+    "denture_thickness_mm": "Denture, mm",
 }
 
 
@@ -121,7 +121,8 @@ def _edit_table(jaw: Document, edited: Document, key: Key) -> list[Document]:
     )
     st.markdown(
         ":small[Depth: of the platform below the bone crest. Lean: mesiodistally, + is distal; faciolingually, + is "
-        "facial. Position: along the arch from the midline, the patient's left negative.]"
+        "facial. Position: along the arch from the midline, the patient's left negative. Denture: thickness of the "
+        "present one over the site, where attachments go into it.]"
     )
     return [_read_row(row) for row in table.to_dict("records")]
 
@@ -140,15 +141,3 @@ def _make_rows(jaw: Document, arch: Arch, implants: int) -> "pd.DataFrame":
 def _read_row(row: dict[Any, Any]) -> Document:
     numbers = {field: to_decimal(row[field]) for field in _COLUMNS}
     return {"tooth": row["tooth"], **{field: number for field, number in numbers.items() if number is not None}}
-
-
-def to_float(number: Any) -> float | None:
-    """A number of the draft for a widget."""
-    return None if number is None else float(number)
-
-
-def to_decimal(number: Any) -> Decimal | None:
-    """A number of a widget as Decimal with at most three decimals; None and NaN are nothing."""
-    if number is None or number != number:
-        return None
-    return Decimal(str(round(float(number), 3)))

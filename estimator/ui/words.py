@@ -1,5 +1,8 @@
 """Keys of the case file in the trade's plain words, for office screens."""
 
+from decimal import Decimal
+from typing import Any
+
 JAWS = {
     "Lower jaw": ("mandible",),
     "Upper jaw": ("maxilla",),
@@ -36,3 +39,15 @@ def show_plain(text: str) -> str:
 def say_word(key: str) -> str:
     """A key in words; keys without an entry only lose their underscores."""
     return _WORDS.get(key, key.replace("_", " "))
+
+
+def to_float(number: Decimal | None) -> float | None:
+    """A number for a table or a widget."""
+    return None if number is None else float(number)
+
+
+def to_decimal(number: Any) -> Decimal | None:
+    """A number of a widget as Decimal with at most three decimals; None and NaN are nothing."""
+    if number is None or number != number:
+        return None
+    return Decimal(str(round(float(number), 3)))

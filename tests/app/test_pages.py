@@ -20,7 +20,7 @@ COLD = {
 }
 WARM = {
     "case": "Depth: of the platform below the bone crest.",
-    "clearance": "Tightest site **34**, 11.50 mm. Chance that the usual stack fits at every site **93 %**",
+    "clearance": "Site that decides **34**, 11.50 mm. Chance that the usual stack fits at every site **93 %**",
     "options": "Connecting bar: room to spare, 0.75\N{NO-BREAK SPACE}mm over the usual stack at site 34",
     "quote": "**Total 2,250.00**",
     "sheets": "Invented demo prices: every page says so.",

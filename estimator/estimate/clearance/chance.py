@@ -73,3 +73,22 @@ def _integrate_above(margins: Floats, sds: Floats, shared: float, bias: Floats, 
     points = np.concatenate(([max(least, -_REACH)], bias[inside]))
     values = np.concatenate(([at_least], weight[inside]))
     return min(1.0, float(np.trapezoid(values, points)))
+
+
+def draw_chance(
+    margins_mm: Sequence[float],
+    *,
+    sd_mm: float,
+    own_sds_mm: Sequence[float],
+    correlation: float,
+    draws: int,
+    generator: np.random.Generator,
+) -> tuple[float, float]:
+    """The same chance by drawing that many jaws, and its standard error: a check that shares no code with the sum."""
+    bias = generator.standard_normal(draws) * sd_mm * math.sqrt(correlation)
+    held = np.ones(draws, dtype=bool)
+    for margin, own in zip(margins_mm, own_sds_mm, strict=True):
+        spread = math.sqrt((1.0 - correlation) * sd_mm**2 + own**2)
+        held &= margin + bias + generator.standard_normal(draws) * spread >= 0
+    share = float(held.mean())
+    return share, math.sqrt(share * (1.0 - share) / draws)

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import multivariate_normal, norm
 
-from estimator.estimate.clearance.chance import chance_at_site, chance_in_jaw
+from estimator.estimate.clearance.chance import chance_at_site, chance_in_jaw, draw_chance
 
 margins = st.lists(st.floats(-2, 2), min_size=1, max_size=6)
 
@@ -35,13 +35,27 @@ def test_a_jaw_lies_between_the_product_and_the_least_of_its_sites(
 @pytest.mark.parametrize("correlation", [0.0, 0.5, 0.9, 1.0])
 @pytest.mark.parametrize("own", [(0.0, 0.0, 0.0), (0.25, 0.6, 0.0), (1.3, 1.3, 1.3)])
 def test_a_jaw_agrees_with_a_million_draws(correlation: float, own: tuple[float, ...]) -> None:
-    values, sd, n = np.array([0.2, 0.7, 1.1]), 0.5, 10**6
-    draw = np.random.default_rng(20261125)
-    shared = draw.standard_normal((n, 1)) * sd * math.sqrt(correlation)
-    each = draw.standard_normal((n, 3)) * np.sqrt((1 - correlation) * sd**2 + np.square(own))
-    found = float(np.mean(np.all(values + shared + each >= 0, axis=1)))
-    jaw = chance_in_jaw(values.tolist(), sd_mm=sd, own_sds_mm=own, correlation=correlation)
-    assert abs(jaw - found) < 4 * math.sqrt(found * (1 - found) / n) + 1e-6
+    values, sd, n = [0.2, 0.7, 1.1], 0.5, 10**6
+    found, error = draw_chance(
+        values, sd_mm=sd, own_sds_mm=own, correlation=correlation, draws=n, generator=np.random.default_rng(20261125)
+    )
+    jaw = chance_in_jaw(values, sd_mm=sd, own_sds_mm=own, correlation=correlation)
+    assert abs(jaw - found) < 4 * error + 1e-6
+
+
+def test_a_draw_without_error_holds_always_or_never() -> None:
+    generator = np.random.default_rng(1)
+    for margin, share in ((0.0, 1.0), (-0.1, 0.0)):
+        drawn = draw_chance([margin], sd_mm=0, own_sds_mm=[0], correlation=0.5, draws=100, generator=generator)
+        assert drawn == (share, 0.0)
+
+
+def test_a_draw_of_one_site_is_the_normal_law() -> None:
+    """Else the comparison above would only show that two codes share an error."""
+    found, error = draw_chance(
+        [0.25], sd_mm=0.4, own_sds_mm=[0.3], correlation=0.5, draws=10**6, generator=np.random.default_rng(7)
+    )
+    assert abs(found - norm.cdf(0.5)) < 4 * error
 
 
 def test_a_jaw_agrees_with_the_multivariate_normal_law() -> None:

@@ -1,0 +1,80 @@
+"""From the check of an option to its drawing: the stack that was counted at each site, beside the room there."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from estimator.base.evidence import Evidence
+from estimator.estimate.clearance.stack import Stack, find_tissue
+from estimator.estimate.clearance.verdict import Clearance
+from estimator.inputs.case import Jaw, Site
+from estimator.inputs.options import Option
+from estimator.pictures.jaw.draw import draw_jaw, fit_scale
+from estimator.pictures.jaw.parts import JawPart, JawSite, JawWords, describe_jaw_picture, list_parts
+from estimator.pictures.rows import Picture, Sizes
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CheckedJaw:
+    """What is drawn of one option in one jaw: shared parts, sites with parts of their own, tissue and error [mm]."""
+
+    parts: tuple[JawPart, ...]
+    sites: tuple[JawSite, ...]
+    tissue_mm: Decimal
+    error_mm: Decimal | None
+    implants: bool
+
+    def draw(self, *, scale: float, sizes: Sizes, words: JawWords) -> Picture:
+        """The drawing at `scale` points or pixels a millimetre."""
+        return draw_jaw(
+            self.parts, self.sites, tissue_mm=self.tissue_mm, error_mm=self.error_mm, scale=scale, sizes=sizes,
+            words=words, implants=self.implants,
+        )  # fmt: skip
+
+    def describe(self, words: JawWords) -> str:
+        """The same in words, with every number."""
+        return describe_jaw_picture(
+            self.parts, self.sites, tissue_mm=self.tissue_mm, error_mm=self.error_mm, words=words
+        )  # fmt: skip
+
+    def fit(self, *, height: float, most: float) -> float:
+        """The scale at which the drawing takes about that height."""
+        return fit_scale(
+            self.parts, self.sites, tissue_mm=self.tissue_mm, error_mm=self.error_mm, height=height, most=most
+        )  # fmt: skip
+
+
+def list_checked(option: Option, clearance: Clearance, jaw: Jaw, evidence: Evidence) -> CheckedJaw | None:
+    """What to draw; None without sites. The tissue drawn is that of the site that decides."""
+    if not jaw.sites:
+        return None
+    tightest = next((site for site in jaw.sites if site.tooth == clearance.limiting_site), jaw.sites[0])
+    return CheckedJaw(
+        parts=list_parts(option),
+        sites=tuple(_make_site(site, option, clearance) for site in jaw.sites),
+        tissue_mm=find_tissue(tightest, jaw.arch, evidence).thickness_mm,
+        error_mm=clearance.error_mm,
+        implants=option.on_implants,
+    )
+
+
+def _make_site(site: Site, option: Option, clearance: Clearance) -> JawSite:
+    check = next((check for check in clearance.sites if check.tooth == site.tooth), None)
+    if check is None:
+        return JawSite(label=site.tooth, position_mm=site.position_mm)
+    collar = _find_collar(option, check.stack) if check.collar_mm is not None else None
+    return JawSite(
+        label=site.tooth,
+        position_mm=site.position_mm,
+        room_mm=check.room_mm,
+        parts=list_parts(option, collar) if collar else (),
+    )
+
+
+def _find_collar(option: Option, stack: Stack) -> Stack:
+    """What the collar takes of a stack: all that the other parts do not."""
+    others = [part.figure for part in option.stack if part is not option.collar]
+    return Stack(
+        least_mm=stack.least_mm - sum((f.low for f in others), Decimal(0)),
+        usual_mm=stack.usual_mm - sum((f.value for f in others), Decimal(0)),
+        most_mm=stack.most_mm - sum((f.high for f in others), Decimal(0)),
+    )

@@ -1,0 +1,138 @@
+"""The Clearance page: one option in full, what if, abutment heights, sources, and an earlier measurement."""
+
+from decimal import Decimal
+from typing import Any
+
+from streamlit.testing.v1 import AppTest
+
+from estimator.inputs.case import Case
+from tests.app.conftest import Go, show
+from tests.app.test_case_page import find
+
+
+def read(app: AppTest) -> str:
+    """All that is written on the page."""
+    kinds = ("title", "header", "subheader", "markdown", "info", "error")
+    text = "\n".join(show(str(getattr(element, "value", ""))) for kind in kinds for element in app.get(kind))
+    return text.replace("\N{NO-BREAK SPACE}", " ")
+
+
+def get_case(app: AppTest) -> Case:
+    case: Case = app.session_state["case"]
+    return case
+
+
+def choose(app: AppTest, name: str) -> AppTest:
+    app.radio[0].set_value(name).run()
+    assert not app.exception
+    return app
+
+
+def shift(app: AppTest, more: float) -> AppTest:
+    app.slider[0].set_value(more).run()
+    assert not app.exception
+    return app
+
+
+def test_the_verdict_of_every_option_stands_on_top(demo: AppTest, go: Go) -> None:
+    text = read(go("clearance"))
+    for line in ("Conventional denture: room to spare: 6.00 mm", "Connecting bar: room to spare: 0.75 mm"):
+        assert line in text.replace("**", "")
+
+
+def test_a_millimetre_less_changes_the_verdict_on_the_page_and_nothing_in_the_case(demo: AppTest, go: Go) -> None:
+    app = go("clearance")
+    before = get_case(app)
+    text = read(shift(app, -1.0))
+    assert "Close: 0.25 mm less than is usual" in text
+    assert "What if: −1.00 mm" in text
+    assert get_case(app) == before
+
+
+def test_three_millimetres_less_say_what_could_make_room(demo: AppTest, go: Go) -> None:
+    assert "2.25 mm at 34" in read(shift(go("clearance"), -3.0))
+
+
+def test_an_option_without_collars_has_no_abutment_heights(demo: AppTest, go: Go) -> None:
+    app = go("clearance")
+    assert "Abutment heights" not in read(app)
+    assert "Abutment heights" in read(choose(app, "Individual attachments"))
+
+
+def test_typed_abutment_heights_are_kept_in_the_case_and_counted(demo: AppTest, go: Go) -> None:
+    app = choose(go("clearance"), "Individual attachments")
+    app.text_input[0].set_value("3, 3.5, 4").run()
+    assert get_case(app).jaws[0].abutment_heights_mm == (Decimal(3), Decimal("3.5"), Decimal(4))
+    table: Any = next(t.value for t in app.table if "Most level" in t.value.columns)
+    assert set(table["Most level"]) <= {3.0, 3.5, 4.0}
+
+
+def test_a_height_that_is_no_length_is_said_and_nothing_is_kept(demo: AppTest, go: Go) -> None:
+    app = choose(go("clearance"), "Individual attachments")
+    app.text_input[0].set_value("1,5 and *2*").run()
+    assert "Got '1,5'; expected lengths over 0" in read(app)
+    assert get_case(app).jaws[0].abutment_heights_mm == ()
+
+
+def test_heights_outlive_a_visit_to_the_case_page(demo: AppTest, go: Go) -> None:
+    app = choose(go("clearance"), "Individual attachments")
+    app.text_input[0].set_value("2, 4").run()
+    go("case")
+    assert get_case(app).jaws[0].abutment_heights_mm == (Decimal(2), Decimal(4))
+
+
+def test_the_room_along_the_bar_counts_places(demo: AppTest, go: Go) -> None:
+    assert "Attachments planned on the bar: 4; places between implants: 3." in read(go("clearance")).replace("**", "")
+
+
+def test_published_minima_are_counted_and_named(demo: AppTest, go: Go) -> None:
+    text = read(go("clearance"))
+    assert "meets **5 of 8**" in text
+    assert "Compend Contin Educ Dent 2001;22:516-522 (memory)" in text
+
+
+def test_a_million_drawn_jaws_agree_with_the_computed_chance(demo: AppTest, go: Go) -> None:
+    app = go("clearance")
+    find(app, "button", "_draw").click().run(timeout=30)
+    [line] = [m.value for m in app.markdown if m.value.startswith("Drawn")]
+    drawn, computed = (float(part.split(" %")[0]) for part in line.split("**")[1::2])
+    assert abs(drawn - computed) < 0.2
+
+
+def test_a_new_case_without_measurements_still_shows_what_is_needed(app: AppTest, go: Go) -> None:
+    app.button("new_case").click().run()
+    text = read(go("clearance"))
+    assert "not measured yet" in text
+    assert "No site is measured yet" in text
+
+
+def test_both_jaws_have_an_option_and_a_slider_of_their_own(demo: AppTest, go: Go) -> None:
+    find(demo, "button_group", "case_1_jaws").set_value("Both jaws").run()
+    app = go("clearance")
+    assert (len(app.radio), len(app.slider)) == (2, 2)
+
+
+def test_a_measurement_kept_as_the_earlier_one_is_compared(demo: AppTest, go: Go) -> None:
+    find(demo, "button", "keep_earlier").click().run()
+    assert get_case(demo).jaws[0].earlier is not None
+    text = read(go("clearance"))
+    assert "Measured again: unchanged." in text.replace("**", "")
+
+
+def test_an_earlier_measurement_can_be_dropped(demo: AppTest) -> None:
+    find(demo, "button", "keep_earlier").click().run()
+    find(demo, "button", "drop_earlier").click().run()
+    assert get_case(demo).jaws[0].earlier is None
+
+
+def test_what_is_known_of_the_present_denture_is_asked_where_it_is_converted(demo: AppTest, go: Go) -> None:
+    find(demo, "selectbox", "mandible_denture").set_value("convert").run()
+    find(demo, "selectbox", "base_stable").set_value("no").run()
+    assert get_case(demo).jaws[0].present_denture.base_stable is False
+    app = choose(go("clearance"), "Individual attachments in the present denture")
+    assert "Collar, housing and resin need 5.25 mm inside it" in read(app).replace("**", "")
+
+
+def test_ridge_to_ridge_is_kept_and_said(demo: AppTest, go: Go) -> None:
+    find(demo, "number_input", "mandible_ridges").set_value(19.0).run()
+    assert "Ridge to ridge 19.00 mm" in read(go("clearance")) or "Ridge to ridge 19.0 mm" in read(go("clearance"))
