@@ -100,7 +100,11 @@ class _Reader:
         name = table.read_line("name", expected=_NAME, required=True, longest=60)
         figure = self.read_figure(table, "height", name=name, key=key, unit="mm")
         part = StackPart(
-            key=key, name=name, figure=figure, role=table.read_choice("role", PartRole, default=PartRole.OTHER)
+            key=key,
+            name=name,
+            patient_name=table.read_line("patient_name", expected=_NAME, longest=60) or name,
+            figure=figure,
+            role=table.read_choice("role", PartRole, default=PartRole.OTHER),
         )
         table.refuse_others()
         return part

@@ -43,10 +43,11 @@ class PartRole(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StackPart:
-    """One part of the stack above the soft tissue, from below upwards. [mm]"""
+    """One part of the stack above the soft tissue, from below upwards. [mm] Names: the trade's, and the patient's."""
 
     key: str
     name: str
+    patient_name: str
     figure: Figure
     role: PartRole = PartRole.OTHER
 

@@ -1,4 +1,4 @@
-"""Published minima become strips, in the words of the office or of the patient."""
+"""Published minima become strips, in the words of the office."""
 
 from collections.abc import Sequence
 
@@ -6,11 +6,11 @@ from estimator.estimate.clearance.opinions import Opinion
 from estimator.pictures.strips import Strip
 
 
-def list_strips(opinions: Sequence[Opinion], *, patient: bool = False) -> tuple[Strip, ...]:
-    """A strip an opinion; the office also reads the landmark and how sure it is."""
+def list_strips(opinions: Sequence[Opinion]) -> tuple[Strip, ...]:
+    """A strip an opinion, with its landmark and how sure it is."""
     return tuple(
         Strip(
-            label=opinion.minimum.label if patient else _name(opinion),
+            label=_name(opinion),
             low_mm=opinion.low_mm,
             high_mm=opinion.high_mm,
             sure=opinion.landmark_known,

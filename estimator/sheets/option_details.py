@@ -13,6 +13,7 @@ from estimator.estimate.cost import CostLine
 from estimator.estimate.result import Estimate
 from estimator.sheets.blocks import Block, Bullets, Heading, PageBreak, Table, Text, Together
 from estimator.sheets.prose import make_paragraph, mark_up
+from estimator.sheets.room_details import list_minimum_sources, write_room_details
 
 if TYPE_CHECKING:
     from estimator.sheets.option_sheet import SheetJob
@@ -27,6 +28,8 @@ def write_details(job: "SheetJob") -> list[Block]:
         *_write_when(job),
         *_write_talk(job),
         *_write_who_decides(job),
+        PageBreak(),
+        *write_room_details(job),
         PageBreak(),
         *_write_lines(job),
         PageBreak(),
@@ -181,7 +184,7 @@ def _write_sources(job: "SheetJob") -> list[Block]:
     return [
         Heading(text=job.say("sources.title"), level=2),
         make_paragraph(job.mark("sources.intro")),
-        *_list_small(items),
+        *_list_small(items + list_minimum_sources(job)),
         make_paragraph(prices, update, small=True),
     ]
 

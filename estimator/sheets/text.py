@@ -4,6 +4,8 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from estimator.base.formats import format_amount
+from estimator.estimate.clearance.opinions import count_met
+from estimator.estimate.clearance.verdict import Clearance
 from estimator.estimate.compare import find_step, list_rows
 from estimator.estimate.cost import CostLine
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
@@ -78,8 +80,24 @@ def _write_option(option: Estimate) -> Iterator[str]:
         yield f"  chance that the usual stack fits: {show_chance(option.clearance.chance_of_fit)}"
     for event in option.upkeep.events:
         yield f"  upkeep: {event.label}, about {event.count:.2f} times, {format_amount(event.cost, 'en_US')}"
+    yield from _write_room(option.clearance)
     for caution in option.clearance.cautions:
         yield f"  caution: {caution.text} [{caution.source}; {caution.how_sure.value}]"
+
+
+def _write_room(clearance: Clearance) -> Iterator[str]:
+    """What the verdict rests on besides the room: heights chosen, an earlier verdict, minima met, ways to make room."""
+    heights = [f"{check.tooth} {check.collar_mm.normalize():f}" for check in clearance.sites if check.collar_mm]
+    if heights:
+        yield f"  abutment heights, mm: {', '.join(heights)}"
+    if clearance.earlier is not None:
+        before = clearance.earlier
+        yield f"  measured again: {before.verdict} on {before.measured_on.isoformat()}, now {clearance.verdict}"
+    met = count_met(clearance.opinions)
+    if met is not None:
+        yield f"  published minima: meets {met[0]} of {met[1]} (they disagree; --json lists each with its source)"
+    for way in clearance.ways:
+        yield f"  could make room: {way.text} [{way.source}; {way.how_sure.value}]"
 
 
 def _write_line(line: CostLine) -> str:

@@ -12,7 +12,7 @@ from pypdf import PdfReader
 
 from estimator import files
 from estimator.estimate.result import CaseEstimate
-from estimator.inputs.case import Arch, DenturePlan, Landmark, Measurement, Method, Patient
+from estimator.inputs.case import Arch, DenturePlan, Earlier, Landmark, Measurement, Method, Patient
 from estimator.inputs.settings import Paper, Settings
 from estimator.pdf.print import make_option_sheet
 from tests.builders import CASTS, TODAY, estimate_all, load_demo_practice, make_jaw, make_sites
@@ -39,6 +39,14 @@ YEN = replace(
 SITES = make_sites(["12.0", "13.25", "12.75", "11.5"])
 FREEHAND = Measurement(method=Method.CONE_BEAM_CT, landmark=Landmark.BONE_CREST)
 
+UNEVEN = tuple(
+    replace(site, tissue_mm=Decimal(tissue), position_mm=Decimal(at), width_mm=Decimal(8))
+    for site, tissue, at in zip(
+        make_sites(["9", "10.5", "9", "9.5"]), ("2.4", "1.5", "3", "6"), ("12", "4", "3", "1"), strict=True
+    )
+)
+BEFORE = Earlier(measured_on=date(2026, 9, 1), implants_present=False, measurement=CASTS, sites=SITES)
+
 CASES: dict[str, CaseEstimate] = {
     "demo": estimate_all(make_jaw("1", sites=SITES), practice=PRACTICE, patient=Patient(name="Nguyễn Thị Ánh (invented)")),
     "bar without room": estimate_all(make_jaw("7.65"), practice=PRACTICE, patient=Patient(name="Łukasz Żółć")),
@@ -54,6 +62,9 @@ CASES: dict[str, CaseEstimate] = {
     "conversion": estimate_all(make_jaw("11", denture=DenturePlan.CONVERT), practice=PRACTICE, years=1),
     "one implant": estimate_all(make_jaw("11", implants=1), practice=PRACTICE),
     "eight implants, much room": estimate_all(make_jaw("38", implants=8), practice=PRACTICE),
+    "measured again, uneven, close together": estimate_all(
+        make_jaw("9", sites=UNEVEN, ridge_to_ridge_mm=Decimal(19), earlier=BEFORE), practice=PRACTICE
+    ),
     "yen": estimate_all(make_jaw("12"), practice=YEN),
 }  # fmt: skip
 
@@ -251,6 +262,36 @@ def test_alternative_texts_hold_the_numbers_of_the_pictures() -> None:
                 walk(element["/K"])
 
     walk(root)
-    assert len(alts) == 2
+    assert len(alts) == 2 + 3  # room and cost, then the drawing of each choice
+    assert all(
+        n in alts[4] for n in ("Place 42: room 11.50 mm, over usual +0.75 mm", "bar 2.00 mm", "The tightest is place")
+    )
     assert all(n in alts[0] for n in ("11.5 mm", "least 8.25 mm", "usual 10.75 mm", "0.75 mm"))
     assert all(n in alts[1] for n in ("8,590", "6,420", "11,480 to 18,880"))
+
+
+def test_a_choice_without_room_between_implants_says_so_with_what_was_measured_before() -> None:
+    text = read_text("measured again, uneven, close together")
+    assert "There is not enough room for this between your implants: 5.00 mm short." in text
+    assert "We measured before, on September 1, 2026: close. Now: not enough room." in text
+
+
+def test_what_could_make_room_stands_with_who_judges_it() -> None:
+    text = read_text("bar without room")
+    assert "What could make room. Your dentist judges whether any of this is right for you." in text
+    assert "Another choice on this sheet has room." in text
+
+
+def read_text(case: str) -> str:
+    text = "\n".join(page.extract_text() for page in PdfReader(io.BytesIO(make(case))).pages)
+    return " ".join(text.replace("\N{NO-BREAK SPACE}", " ").split())
+
+
+def test_every_choice_says_what_books_say_and_each_book_is_cited() -> None:
+    text = read_text("demo")
+    assert "Here 5 of 8 would say: enough." in text
+    minima = {o.minimum for e in CASES["demo"].jaws[0].estimates for o in e.clearance.opinions}
+    sources = load_demo_practice().evidence.sources
+    for minimum in minima:
+        assert minimum.label in text
+        assert sources[minimum.source][:40] in text

@@ -191,7 +191,7 @@ def _raise_bar(along: AlongBar, option: Option, evidence: Evidence) -> Raised:
     one, two = evidence.get("bar_one_attachment"), evidence.get("bar_two_attachments")
     if along.places is None:
         yield "bar_places_not_known", {}
-    elif along.places < along.attachments:
+    elif along.shortage_mm == 0 and along.places < along.attachments:  # a bar without any place is ruled out
         yield (
             "bar_places",
             {

@@ -43,21 +43,26 @@ class CheckedJaw:
         )  # fmt: skip
 
 
-def list_checked(option: Option, clearance: Clearance, jaw: Jaw, evidence: Evidence) -> CheckedJaw | None:
-    """What to draw; None without sites. The tissue drawn is that of the site that decides."""
+def list_checked(
+    option: Option, clearance: Clearance, jaw: Jaw, evidence: Evidence, *, patient: bool = False
+) -> CheckedJaw | None:
+    """What to draw, in the words of the office or of the patient; None without sites.
+
+    The tissue drawn is that of the site that decides.
+    """
     if not jaw.sites:
         return None
     tightest = next((site for site in jaw.sites if site.tooth == clearance.limiting_site), jaw.sites[0])
     return CheckedJaw(
-        parts=list_parts(option),
-        sites=tuple(_make_site(site, option, clearance) for site in jaw.sites),
+        parts=list_parts(option, patient=patient),
+        sites=tuple(_make_site(site, option, clearance, patient=patient) for site in jaw.sites),
         tissue_mm=find_tissue(tightest, jaw.arch, evidence).thickness_mm,
         error_mm=clearance.error_mm,
         implants=option.on_implants,
     )
 
 
-def _make_site(site: Site, option: Option, clearance: Clearance) -> JawSite:
+def _make_site(site: Site, option: Option, clearance: Clearance, *, patient: bool) -> JawSite:
     check = next((check for check in clearance.sites if check.tooth == site.tooth), None)
     if check is None:
         return JawSite(label=site.tooth, position_mm=site.position_mm)
@@ -66,7 +71,7 @@ def _make_site(site: Site, option: Option, clearance: Clearance) -> JawSite:
         label=site.tooth,
         position_mm=site.position_mm,
         room_mm=check.room_mm,
-        parts=list_parts(option, collar) if collar else (),
+        parts=list_parts(option, collar, patient=patient) if collar else (),
     )
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from estimator.pictures.jaw.board import Board
 from estimator.pictures.jaw.layout import Stage, shorten, spread_apart
-from estimator.pictures.jaw.parts import add_least, add_usual, find_tightest, show_mm
+from estimator.pictures.jaw.parts import add_least, add_usual, find_tightest, rank_site, show_mm
 from estimator.pictures.lettering import estimate_width
 from estimator.pictures.rows import Sizes
 from estimator.pictures.shapes import Shape, Words
@@ -44,7 +44,7 @@ def _list_columns(board: Board) -> list[_Column]:
         stack = site.parts or parts
         over = [None if room is None else room - level for level in (add_usual(stack), add_least(stack))]
         texts = (site.label, show_mm(room, words), *(show_mm(mm, words, sign=True) for mm in over))
-        columns.append(_Column(texts=texts, bold=room is not None and room - add_usual(stack) == tightest))
+        columns.append(_Column(texts=texts, bold=room is not None and rank_site(site, parts) == tightest))
     return columns
 
 

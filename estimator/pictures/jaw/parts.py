@@ -92,7 +92,7 @@ _OTHER_WIDTH_MM = 7.0
 _PREPOSITIONS = {"on", "over", "under", "of", "in", "for", "below", "above", "with"}
 
 
-def list_parts(option: Option, collar: Stack | None = None) -> tuple[JawPart, ...]:
+def list_parts(option: Option, collar: Stack | None = None, *, patient: bool = False) -> tuple[JawPart, ...]:
     """The stack of any option as parts to draw, on request with a chosen collar for that part of the option.
 
     The noun of a part's key says how it looks: `milled_bar` is a bar, `attachment_on_bar` an attachment. A part of
@@ -104,7 +104,7 @@ def list_parts(option: Option, collar: Stack | None = None) -> tuple[JawPart, ..
         chosen = collar if collar is not None and part is option.collar else None
         parts.append(
             JawPart(
-                name=part.name,
+                name=part.patient_name if patient else part.name,
                 least_mm=chosen.least_mm if chosen else part.figure.low,
                 usual_mm=chosen.usual_mm if chosen else part.figure.value,
                 width_mm=style.width_mm,
@@ -140,10 +140,21 @@ def add_usual(parts: Sequence[JawPart]) -> Decimal:
     return sum((part.usual_mm for part in parts), Decimal(0))
 
 
-def find_tightest(sites: Sequence[JawSite], parts: Sequence[JawPart]) -> Decimal | None:
-    """The least of what is over the usual stack at any site [mm]; None where nothing is measured."""
-    rooms = (site.room_mm - add_usual(site.parts or parts) for site in sites if site.room_mm is not None)
-    return min(rooms, default=None)
+Rank = tuple[Decimal, Decimal]
+
+
+def rank_site(site: JawSite, parts: Sequence[JawPart]) -> Rank | None:
+    """How tight a site is: by what it is short of the least stack, else by what is over the usual one [mm]."""
+    if site.room_mm is None:
+        return None
+    stack = site.parts or parts
+    return min(Decimal(0), site.room_mm - add_least(stack)), site.room_mm - add_usual(stack)
+
+
+def find_tightest(sites: Sequence[JawSite], parts: Sequence[JawPart]) -> Rank | None:
+    """The rank of the site that decides; None where nothing is measured."""
+    ranks = (rank_site(site, parts) for site in sites)
+    return min((rank for rank in ranks if rank is not None), default=None)
 
 
 def order_sites(sites: Sequence[JawSite]) -> tuple[JawSite, ...]:
@@ -183,12 +194,8 @@ def describe_jaw_picture(
         told.append(put_in(words.alt_error, mm=show_mm(error_mm, words)))
     told += [_tell_site(site, parts, words) for site in seen]
     if len(seen) > 1 and tightest is not None:
-        told += [put_in(words.alt_tightest, site=site.label) for site in seen if _has_least(site, parts, tightest)]
+        told += [put_in(words.alt_tightest, site=site.label) for site in seen if rank_site(site, parts) == tightest]
     return " ".join(told)
-
-
-def _has_least(site: JawSite, parts: Sequence[JawPart], tightest: Decimal) -> bool:
-    return site.room_mm is not None and site.room_mm - add_usual(site.parts or parts) == tightest
 
 
 def _tell_stack(parts: Sequence[JawPart], tissue_mm: Decimal, words: JawWords) -> list[str]:

@@ -500,7 +500,7 @@ def make_option(*keys: str) -> Option:
     return Option(
         key="other", name="Other", patient_name="Other", attachments=Attachments.ON_BAR, least_implants=2,
         conversion=Conversion(possible=False, name="", patient_name="", reason="r"),
-        stack=tuple(StackPart(key=key, name=key.replace("_", " "), figure=figure) for key in keys),
+        stack=tuple(StackPart(key=key, name=key.replace("_", " "), patient_name="", figure=figure) for key in keys),
         visits=(), charges=(), upkeep=(), renewal=None, recall_fee="",
     )  # fmt: skip
 

@@ -8,9 +8,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import norm
 
+from estimator.estimate.clearance.chance import chance_at_site
 from estimator.estimate.clearance.verdict import Verdict
 from estimator.inputs.case import Arch, Landmark, Measurement, Method
-from tests.builders import CASTS, estimate_jaw, make_jaw, make_sites
+from estimator.inputs.options import StackPart
+from tests.builders import CASTS, estimate_jaw, find_option, load_demo_practice, make_jaw, make_sites
+
+OPTION_KEYS = ("conventional_denture", "individual_attachments", "connecting_bar")
 
 ORDER = [Verdict.DOES_NOT_FIT, Verdict.TIGHT, Verdict.FITS]
 mm = st.decimals(min_value=0, max_value=20, places=2)
@@ -136,3 +140,59 @@ def test_tissue_that_was_not_measured_takes_the_published_mean_of_the_arch() -> 
         clearance = estimate_jaw(make_jaw("14", arch=arch, measurement=measurement))["connecting_bar"].clearance
         assert clearance.space_mm == 14 - tissue
         assert "tissue_assumed" in {c.key for c in clearance.cautions}
+
+
+PARTS = sorted({part.figure.key for key in OPTION_KEYS for part in find_option(key).stack})
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.sampled_from(PARTS),
+    st.decimals(min_value=0, max_value=3, places=2),
+    st.lists(mm, min_size=2, max_size=3),
+    st.sampled_from(OPTION_KEYS),
+)
+def test_a_higher_part_never_improves_a_verdict(part: str, more: Decimal, rooms: list[Decimal], option: str) -> None:
+    def judge(extra: Decimal) -> Verdict:
+        practice = load_demo_practice()
+        options = tuple(replace(o, stack=tuple(_raise(p, part, extra) for p in o.stack)) for o in practice.options)
+        jaw = make_jaw(*map(str, rooms), implants=len(rooms))
+        return estimate_jaw(jaw, practice=replace(practice, options=options))[option].clearance.verdict
+
+    assert ORDER.index(judge(more)) <= ORDER.index(judge(Decimal(0)))
+
+
+def _raise(part: StackPart, key: str, more: Decimal) -> StackPart:
+    if part.figure.key != key:
+        return part
+    low, value, high = (length + more for length in (part.figure.low, part.figure.value, part.figure.high))
+    return replace(part, figure=replace(part.figure, low=low, value=value, high=high))
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    st.decimals(min_value=4, max_value=18, places=2),
+    st.decimals(min_value=0, max_value=5, places=1),
+    st.decimals(min_value=0, max_value=3, places=1),
+    st.sampled_from(OPTION_KEYS),
+)
+def test_more_tissue_over_the_platform_never_improves_a_verdict(
+    space: Decimal, tissue: Decimal, more: Decimal, option: str
+) -> None:
+    def judge(thickness: Decimal) -> Verdict:
+        measurement = Measurement(method=Method.MOUNTED_CASTS, landmark=Landmark.PLATFORM, set_up_accepted=True)
+        sites = make_sites([str(space)] * 2, tissue_mm=thickness)
+        jaw = make_jaw(str(space), implants=2, sites=sites, measurement=measurement)
+        return estimate_jaw(jaw)[option].clearance.verdict
+
+    assert ORDER.index(judge(tissue + more)) <= ORDER.index(judge(tissue))
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.lists(mm, min_size=2, max_size=4), st.floats(0.05, 1.0), st.floats(0.0, 1.0))
+def test_more_error_moves_a_chance_towards_one_half_at_a_site(rooms: list[Decimal], error: float, more: float) -> None:
+    """A site of its own: far from certain either way is all that a larger error can make of it."""
+    for room in rooms:
+        margin = float(room) - 10.75
+        near, far = chance_at_site(margin, error + more), chance_at_site(margin, error)
+        assert abs(near - 0.5) <= abs(far - 0.5) + 1e-12
