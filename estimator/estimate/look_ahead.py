@@ -6,8 +6,8 @@ from decimal import Decimal
 from estimator.base.evidence import Figure
 from estimator.estimate.cost import Quantities, count_event_quantities
 from estimator.estimate.upkeep.distribution import Severity, severity_of
+from estimator.estimate.upkeep.plan import Lifetime, MeanLife, UpkeepEvent, UpkeepPlan
 from estimator.estimate.upkeep.rates import Rate
-from estimator.estimate.upkeep.years import Lifetime, MeanLife, UpkeepEvent, UpkeepPlan
 from estimator.inputs.case import Jaw
 from estimator.inputs.fees import FeeSchedule
 from estimator.inputs.options import Charge, Option, Per, Renewal, UpkeepItem

@@ -7,7 +7,8 @@ from estimator.base.evidence import Figure
 from estimator.estimate.clearance.verdict import Clearance, check_clearance, list_clearance_figures
 from estimator.estimate.cost import Fees, PracticeCost, find_practice_cost, price_option
 from estimator.estimate.look_ahead import plan_upkeep
-from estimator.estimate.upkeep.years import Upkeep, equivalent_annual_cost, estimate_upkeep
+from estimator.estimate.upkeep.worth import equivalent_annual_cost
+from estimator.estimate.upkeep.years import Upkeep, estimate_upkeep
 from estimator.estimate.visits import VisitPlan, plan_visits, waits_longer
 from estimator.inputs.case import Case, Jaw
 from estimator.inputs.options import Option

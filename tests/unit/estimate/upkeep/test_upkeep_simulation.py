@@ -8,16 +8,9 @@ import pytest
 from numpy.typing import NDArray
 
 from estimator.estimate.upkeep.distribution import choose_step, severity_of
+from estimator.estimate.upkeep.plan import Lifetime, MeanLife, UpkeepEvent, UpkeepPlan
 from estimator.estimate.upkeep.rates import Rate, shared_shape
-from estimator.estimate.upkeep.years import (
-    Lifetime,
-    MeanLife,
-    Upkeep,
-    UpkeepEvent,
-    UpkeepPlan,
-    build_total,
-    estimate_upkeep,
-)
+from estimator.estimate.upkeep.years import Upkeep, build_total, estimate_upkeep
 
 CENT = Decimal("0.01")
 

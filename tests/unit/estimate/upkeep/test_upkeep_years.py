@@ -9,18 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from estimator.estimate.upkeep.distribution import severity_of
+from estimator.estimate.upkeep.plan import Lifetime, MeanLife, UpkeepEvent, UpkeepPlan
 from estimator.estimate.upkeep.rates import Rate
 from estimator.estimate.upkeep.renewal import expected_renewals, weibull_cdf
-from estimator.estimate.upkeep.years import (
-    Lifetime,
-    MeanLife,
-    Upkeep,
-    UpkeepEvent,
-    UpkeepPlan,
-    annuity_factor,
-    build_total,
-    estimate_upkeep,
-)
+from estimator.estimate.upkeep.worth import annuity_factor
+from estimator.estimate.upkeep.years import Upkeep, build_total, estimate_upkeep
 
 CENT = Decimal("0.01")
 ZERO = Decimal(0)
