@@ -18,11 +18,18 @@ class Worth(StrEnum):
     AT_DELIVERY = "at_delivery"
 
 
+class End(StrEnum):
+    """The end of its range that an assumption is moved to."""
+
+    LOW = "low"
+    HIGH = "high"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Swing:
     """The first option's expected total less the second's, one figure at its low and at its high, all else central.
 
-    A figure that both options rest on moves in both.
+    A figure that both options rest on moves in both, in each to the end of its own range.
     """
 
     figure: str
@@ -99,10 +106,7 @@ def rank_swings(
 
 
 def _swing(ground: _Ground, assumption: _Assumption, worth: Worth, quantum: Decimal) -> Swing:
-    at_low, at_high = (
-        round_amount(_move(ground, assumption.figure, value).expect(worth), quantum)
-        for value in (assumption.low, assumption.high)
-    )
+    at_low, at_high = (round_amount(_move(ground, assumption.figure, end).expect(worth), quantum) for end in End)
     return Swing(
         figure=assumption.figure,
         name=assumption.name,
@@ -124,46 +128,54 @@ def _list_assumptions(plans: tuple[UpkeepPlan, ...]) -> tuple[_Assumption, ...]:
         used += [rate for event in plan.events for rate in (event.first_year, event.later)]
         if plan.lifetime is not None:
             used.append(plan.lifetime.mean_years)
-    found = {u.figure: _Assumption(figure=u.figure, name=u.name, low=u.low, high=u.high) for u in used if u.figure}
+    found: dict[str, _Assumption] = {}
+    for u in used:
+        if u.figure:
+            found.setdefault(u.figure, _Assumption(figure=u.figure, name=u.name, low=u.low, high=u.high))
     return tuple(found.values())
 
 
-def _move(ground: _Ground, figure: str, value: float) -> _Ground:
-    """The same ground with one figure at another value, wherever it is used."""
-    first, second = (_move_plan(plan, figure, value) for plan in ground.plans)
+def _find_end(ranged: Rate | MeanLife, end: End) -> float:
+    return ranged.low if end is End.LOW else ranged.high
+
+
+def _move(ground: _Ground, figure: str, end: End) -> _Ground:
+    """The same ground with one figure at an end of its range, wherever it is used."""
+    first, second = (_move_plan(plan, figure, end) for plan in ground.plans)
     return replace(
         ground,
         plans=(first, second),
-        discount_rate=_move_yearly(ground.discount_rate, figure, value),
-        inflation=_move_yearly(ground.inflation, figure, value),
+        discount_rate=_move_yearly(ground.discount_rate, figure, end),
+        inflation=_move_yearly(ground.inflation, figure, end),
     )
 
 
-def _move_yearly(yearly: Figure, figure: str, value: float) -> Figure:
-    return replace(yearly, value=Decimal(str(value))) if yearly.key == figure else yearly
+def _move_yearly(yearly: Figure, figure: str, end: End) -> Figure:
+    return replace(yearly, value=yearly.low if end is End.LOW else yearly.high) if yearly.key == figure else yearly
 
 
-def _move_plan(plan: UpkeepPlan, figure: str, value: float) -> UpkeepPlan:
+def _move_plan(plan: UpkeepPlan, figure: str, end: End) -> UpkeepPlan:
     events = tuple(
-        replace(e, first_year=_move_rate(e.first_year, figure, value), later=_move_rate(e.later, figure, value))
+        replace(e, first_year=_move_rate(e.first_year, figure, end), later=_move_rate(e.later, figure, end))
         for e in plan.events
     )
-    lifetime = None if plan.lifetime is None else _move_lifetime(plan.lifetime, figure, value)
+    lifetime = None if plan.lifetime is None else _move_lifetime(plan.lifetime, figure, end)
     return replace(plan, events=events, lifetime=lifetime)
 
 
-def _move_rate(rate: Rate, figure: str, value: float) -> Rate:
-    return replace(rate, value=value) if rate.figure == figure else rate
+def _move_rate(rate: Rate, figure: str, end: End) -> Rate:
+    return replace(rate, value=_find_end(rate, end)) if rate.figure == figure else rate
 
 
-def _move_lifetime(lifetime: Lifetime, figure: str, value: float) -> Lifetime:
+def _move_lifetime(lifetime: Lifetime, figure: str, end: End) -> Lifetime:
     """A mean life becomes certain; visits that a new denture brings once more change what a new one costs."""
-    if lifetime.mean_years.figure == figure:
-        return replace(lifetime, mean_years=replace(lifetime.mean_years, low=value, value=value, high=value))
-    settling = lifetime.settling
+    life, settling = lifetime.mean_years, lifetime.settling
+    if life.figure == figure:
+        years = _find_end(life, end)
+        return replace(lifetime, mean_years=replace(life, low=years, value=years, high=years))
     if settling is None or settling.number.figure != figure:
         return lifetime
-    more = Decimal(str(value)) - Decimal(str(settling.number.value))
+    more = Decimal(str(_find_end(settling.number, end))) - Decimal(str(settling.number.value))
     visits = settling.severity if len(settling.severity) > 1 else settling.severity * len(lifetime.severity)
     severity = tuple(
         (amount + more * visit, weight) for (amount, weight), (visit, _) in zip(lifetime.severity, visits, strict=True)

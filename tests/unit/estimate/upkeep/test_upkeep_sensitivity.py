@@ -77,6 +77,13 @@ def test_a_shared_rate_moves_both_options_at_once() -> None:
     assert (swing.at_low, swing.at_high) == (Decimal("6.00"), Decimal("56.00"))
 
 
+def test_a_shared_figure_moves_each_option_to_the_end_of_its_own_range() -> None:
+    """One option's practice has counted for itself, the other's has not."""
+    counted = build_rate("reline", 0.08, 0.1, 0.12)
+    (swing,) = rank(build_plan(build_event(RELINE, 480)), build_plan(build_event(counted, 480)))
+    assert (swing.at_low, swing.at_high) == (Decimal("-240.00"), Decimal("768.00"))
+
+
 def test_equal_options_have_no_swing_however_wide_the_rate() -> None:
     plan = build_plan(build_event(RELINE, 480))
     assert [swing.size for swing in rank(plan, plan)] == [0]
