@@ -60,7 +60,7 @@ def _find_range(plan: UpkeepPlan, year: int, quantum: Decimal) -> tuple[Decimal,
 
     The grid does not depend on how far somebody looks ahead, so a longer horizon finds these years done.
     """
-    total = build_total(plan, year)
+    total = build_total(plan, year, one_of_many=True)
     step = choose_step((total,), spread=Decimal(0), quantum=quantum, nodes=NODES)
     law = distribute_total(total, step, NODES)
     low, high = law.find_quantile(0.1), law.find_quantile(0.9)

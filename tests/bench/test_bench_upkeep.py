@@ -29,6 +29,7 @@ PEOPLE = 1_000_000
 SEED = 20240229
 CACHES = (
     years._count_renewals,
+    years._count_renewals_by_year,
     years._expect_renewals,
     distribution._transform_charge,
     bands._find_range,
@@ -131,6 +132,16 @@ def test_year_bands_of_three_options_take_under_150_ms(benchmark: Any) -> None:
         return bands.list_costs_so_far(estimate, estimate.jaws[0])
 
     measure(benchmark, "year bands, 10 years", draw, 3.75)
+
+
+def test_year_bands_of_thirty_years_take_under_150_ms(benchmark: Any) -> None:
+    estimate = estimate_case(CASE, PRACTICE, years=30)
+
+    def draw() -> object:
+        forget()
+        return bands.list_costs_so_far(estimate, estimate.jaws[0])
+
+    measure(benchmark, "year bands, 30 years", draw, 3.75)
 
 
 def test_thirty_year_bands_stay_under_50_mb() -> None:

@@ -76,11 +76,11 @@ def count_log_pgf(mean: float, shape: float, z: Complexes) -> Complexes:
     if math.isinf(shape):
         return np.asarray(mean * (z - 1))
     # The logarithm of 1 + mean (1 − z)/shape is taken apart because NumPy's complex log1p loses the small ratios of a
-    # large shape; real arithmetic is also faster.
+    # large shape; real arithmetic is also faster. Its real part is 1 or more, so a plain arctan finds the angle.
     real, imag = mean / shape * (1 - z.real), mean / shape * z.imag
     exponent = np.empty(z.shape, dtype=np.complex128)
     exponent.real = -shape / 2 * np.log1p(real * (2 + real) + imag * imag)
-    exponent.imag = shape * np.arctan2(imag, 1 + real)
+    exponent.imag = shape * np.arctan(imag / (1 + real))
     return exponent
 
 

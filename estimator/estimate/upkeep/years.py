@@ -18,12 +18,13 @@ from estimator.estimate.upkeep.distribution import (
     mean_amount,
     renewal_cost,
 )
-from estimator.estimate.upkeep.plan import Lifetime, MeanLife, UpkeepEvent, UpkeepPlan, check_years
+from estimator.estimate.upkeep.plan import LONGEST_YEARS, Lifetime, MeanLife, UpkeepEvent, UpkeepPlan, check_years
 from estimator.estimate.upkeep.rates import mean_count, shared_shape
 from estimator.estimate.upkeep.renewal import (
     RenewalExpectation,
     expect_renewals_by_year,
     renewal_counts,
+    renewal_counts_by_year,
     weibull_cdf,
 )
 from estimator.estimate.upkeep.worth import find_yearly_factor, round_amount
@@ -121,11 +122,13 @@ def expect_cost(plan: UpkeepPlan, *, years: int, discount_rate: float = 0.0, inf
     )
 
 
-def build_total(plan: UpkeepPlan, years: int) -> Total:
+def build_total(plan: UpkeepPlan, years: int, *, one_of_many: bool = False) -> Total:
     """Return the random costs of a plan over the horizon, with its recalls as the certain sum.
 
     Each mean life that the denture may have is an alternative of its own, because another option may share it.
+    `one_of_many` takes the renewals from a lattice that all years share, where many years are asked for.
     """
+    count = _count_renewals_of_year if one_of_many else _count_renewals
     parts: list[CompoundCost] = [
         event_cost(
             mean_count(event.units, event.first_year, event.later, years),
@@ -138,7 +141,7 @@ def build_total(plan: UpkeepPlan, years: int) -> Total:
     if plan.lifetime is not None:
         shape, severity = plan.lifetime.shape, plan.lifetime.severity
         alternatives = tuple(
-            (weight, renewal_cost(_count_renewals(mean, shape, years), severity))
+            (weight, renewal_cost(count(mean, shape, years), severity))
             for mean, weight in plan.lifetime.mean_years.weighted
         )
     return Total(parts=tuple(parts), alternatives=alternatives, certain=plan.recall_fee * years)
@@ -187,12 +190,22 @@ def _expect_lifetime(lifetime: Lifetime, years: int, factor: float) -> _Stream:
 
 
 # Options share the life of a denture, so each law of it is made once; the laws hold nothing of a patient.
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=128)
 def _count_renewals(mean_years: float, shape: float, years: int) -> Floats:
     """Return P(N >= k) for one mean life."""
     counts = renewal_counts(weibull_cdf(mean_years, shape), years)
     counts.flags.writeable = False
     return counts
+
+
+def _count_renewals_of_year(mean_years: float, shape: float, year: int) -> Floats:
+    return _count_renewals_by_year(mean_years, shape)[year - 1]
+
+
+@lru_cache(maxsize=128)
+def _count_renewals_by_year(mean_years: float, shape: float) -> tuple[Floats, ...]:
+    """Return P(N >= k) for one mean life and every year that anybody may look ahead to."""
+    return renewal_counts_by_year(weibull_cdf(mean_years, shape), LONGEST_YEARS)
 
 
 @lru_cache(maxsize=128)
