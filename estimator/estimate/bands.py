@@ -9,7 +9,11 @@ from estimator.base.money import round_money
 from estimator.estimate.look_ahead import plan_upkeep
 from estimator.estimate.result import CaseEstimate, JawEstimate
 from estimator.estimate.upkeep.distribution import choose_step, distribute_total
-from estimator.estimate.upkeep.years import LONGEST_YEARS, UpkeepPlan, build_total
+from estimator.estimate.upkeep.plan import UpkeepPlan
+from estimator.estimate.upkeep.years import build_total
+
+NODES = 4096
+"""Points of the money grid of a year: half of those of an estimate, because there are so many years."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,11 +60,8 @@ def _find_range(plan: UpkeepPlan, year: int, quantum: Decimal) -> tuple[Decimal,
 
     The grid does not depend on how far somebody looks ahead, so a longer horizon finds these years done.
     """
-    law = distribute_total(build_total(plan, year), _find_step(plan, quantum))
+    total = build_total(plan, year, one_of_many=True)
+    step = choose_step((total,), spread=Decimal(0), quantum=quantum, nodes=NODES)
+    law = distribute_total(total, step, NODES)
     low, high = law.find_quantile(0.1), law.find_quantile(0.9)
     return round_money(low, quantum), round_money(high, quantum)
-
-
-@lru_cache(maxsize=64)
-def _find_step(plan: UpkeepPlan, quantum: Decimal) -> Decimal:
-    return choose_step((build_total(plan, LONGEST_YEARS),), spread=Decimal(0), quantum=quantum)

@@ -4,16 +4,17 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.estimate.clearance.verdict import Clearance
-from estimator.estimate.result import Estimate, JawEstimate, NotApplicable
+from estimator.estimate.result import NO_TREATMENT_NOW, Estimate, JawEstimate, NotApplicable
 
-NO_TREATMENT = "no_treatment"
+NO_TREATMENT = NO_TREATMENT_NOW.key
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
     """One option beside the others. Money in the currency of the fees; what is unknown is None.
 
-    `upkeep` and `total` are low, expected and high: 8 chances in 10 lie between low and high.
+    `upkeep` and `total` are low, expected and high: 8 chances in 10 lie between low and high. Where they are None for a
+    row that can be chosen, `not_estimated` says why. `upkeep_trips` are those expected after the treatment.
     """
 
     key: str
@@ -28,11 +29,19 @@ class Row:
     first_cost: Decimal | None = None
     upkeep: tuple[Decimal, Decimal, Decimal] | None = None
     total: tuple[Decimal, Decimal, Decimal] | None = None
+    upkeep_trips: float | None = None
+    not_estimated: str = ""
 
 
 def list_rows(jaw: JawEstimate, *, no_treatment: tuple[str, str]) -> tuple[Row, ...]:
     """A row an option in their fixed order, then no treatment now under its office and patient name."""
-    none = Row(key=NO_TREATMENT, name=no_treatment[0], patient_name=no_treatment[1], first_cost=Decimal(0))
+    none = Row(
+        key=jaw.no_treatment.key,
+        name=no_treatment[0],
+        patient_name=no_treatment[1],
+        first_cost=Decimal(0),
+        not_estimated=jaw.no_treatment.reason,
+    )
     return (*(_make_row(option) for option in jaw.options), none)
 
 
@@ -63,4 +72,5 @@ def _make_row(option: Estimate | NotApplicable) -> Row:
         first_cost=first,
         upkeep=(ahead.p10, ahead.expected, ahead.p90),
         total=(first + ahead.p10, first + ahead.expected, first + ahead.p90),
+        upkeep_trips=option.upkeep_visits.trips,
     )

@@ -6,8 +6,8 @@ from decimal import Decimal
 from estimator.base.evidence import Figure
 from estimator.estimate.cost import Quantities, count_event_quantities
 from estimator.estimate.upkeep.distribution import Severity, severity_of
+from estimator.estimate.upkeep.plan import Lifetime, MeanLife, Settling, UpkeepEvent, UpkeepPlan
 from estimator.estimate.upkeep.rates import Rate
-from estimator.estimate.upkeep.years import Lifetime, MeanLife, UpkeepEvent, UpkeepPlan
 from estimator.inputs.case import Jaw
 from estimator.inputs.fees import FeeSchedule
 from estimator.inputs.options import Charge, Option, Per, Renewal, UpkeepItem
@@ -25,7 +25,12 @@ def plan_upkeep(jaw: Jaw, option: Option, fees: FeeSchedule) -> UpkeepPlan:
 
 def make_rate(figure: Figure) -> Rate:
     """A figure as a rate: low, value and high are the 10, 50 and 90 % points."""
-    return Rate(low=float(figure.low), value=float(figure.value), high=float(figure.high))
+    low, value, high = _find_points(figure)
+    return Rate(low=low, value=value, high=high, figure=figure.key, name=figure.name)
+
+
+def _find_points(figure: Figure) -> tuple[float, float, float]:
+    return float(figure.low), float(figure.value), float(figure.high)
 
 
 def _make_event(item: UpkeepItem, jaw: Jaw, option: Option, fees: FeeSchedule) -> UpkeepEvent:
@@ -42,12 +47,24 @@ def _make_event(item: UpkeepItem, jaw: Jaw, option: Option, fees: FeeSchedule) -
 
 def _make_lifetime(renewal: Renewal, jaw: Jaw, option: Option, fees: FeeSchedule) -> Lifetime:
     life = renewal.mean_life
+    low, value, high = _find_points(life)
     return Lifetime(
-        mean_years=MeanLife(low=float(life.low), value=float(life.value), high=float(life.high)),
+        mean_years=MeanLife(low=low, value=value, high=high, figure=life.key, name=life.name),
         shape=float(renewal.shape.value),
         severity=find_renewal_severity(renewal, jaw, option, fees),
         label=renewal.label,
+        settling=_find_settling(renewal, jaw, option, fees),
     )
+
+
+def _find_settling(renewal: Renewal, jaw: Jaw, option: Option, fees: FeeSchedule) -> Settling | None:
+    whole = count_event_quantities(jaw, option, Per.JAW)
+    for item in option.upkeep:
+        if item.key == renewal.settles_like:
+            return Settling(
+                number=make_rate(item.first_year), severity=severity_of(*add_charges(item.charges, whole, fees))
+            )
+    return None
 
 
 def find_renewal_severity(renewal: Renewal, jaw: Jaw, option: Option, fees: FeeSchedule) -> Severity:

@@ -2,15 +2,20 @@
 
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from itertools import combinations
 
 from estimator.base.evidence import Figure
 from estimator.estimate.clearance.making_room import name_other_options
 from estimator.estimate.clearance.verdict import Clearance, Verdict, check_clearance, list_clearance_figures
 from estimator.estimate.cost import Fees, PracticeCost, find_practice_cost, price_option
 from estimator.estimate.look_ahead import plan_upkeep
-from estimator.estimate.upkeep.years import Upkeep, equivalent_annual_cost, estimate_upkeep
+from estimator.estimate.upkeep.pairs import find_chance_of_more, find_crossing_year
+from estimator.estimate.upkeep.plan import UpkeepPlan, shares_life
+from estimator.estimate.upkeep.worth import equivalent_annual_cost
+from estimator.estimate.upkeep.years import Upkeep, estimate_upkeep
+from estimator.estimate.upkeep_visits import UpkeepVisits, expect_visits
 from estimator.estimate.visits import VisitPlan, plan_visits, waits_longer
-from estimator.inputs.case import Case, Jaw
+from estimator.inputs.case import Case, Jaw, Route
 from estimator.inputs.options import Option
 from estimator.inputs.practice import Practice
 
@@ -26,8 +31,35 @@ class NotApplicable:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class NotEstimated:
+    """A way to go on whose upkeep is not estimated: why, and what it would take."""
+
+    key: str
+    reason: str
+    needed: tuple[str, ...]
+
+
+KEPT_DENTURE = (
+    "the present denture is counted as lasting as long as a new one; how much sooner it is renewed is not estimated"
+)
+KEPT_ROUTES = (Route.CONVERT_PLANNED, Route.CONVERT_PRESENT)
+NO_TREATMENT_NOW = NotEstimated(
+    key="no_treatment",
+    reason="not estimated: this tool holds no rate with a source for a denture kept as it is, or for going without",
+    needed=(
+        "adhesive used a year, with its source, and its price",
+        "relines, fractures and sore-spot visits a year of a denture already worn, with their source",
+        "the age of the denture",
+    ),
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Estimate:
-    """One option in one jaw: room, fees, visits, upkeep. `basis` holds every figure it rests on."""
+    """One option in one jaw: room, fees, visits, upkeep. `basis` holds every figure it rests on.
+
+    `upkeep_note` says what the upkeep leaves out in this jaw, empty where nothing.
+    """
 
     key: str
     name: str
@@ -38,17 +70,39 @@ class Estimate:
     visits: VisitPlan
     upkeep: Upkeep
     upkeep_labels: tuple[tuple[str, str], ...]
+    upkeep_visits: UpkeepVisits
+    upkeep_note: str
     total_over_years: Decimal
     equivalent_annual_cost: Decimal
     basis: tuple[Figure, ...]
 
+    def find_chance_above(self, amount: Decimal) -> float:
+        """The chance that first cost and upkeep together are more than an amount."""
+        return self.upkeep.law.find_chance_above(amount - self.fees.total)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pair:
+    """Two options over the same years, for two people alike, one with each.
+
+    `chance` is that of the first costing more than the second, first cost included, a tie counted half. `crossing_year`
+    is the first by the end of which the expected costs so far have met: 0 at delivery, None not within the years.
+    """
+
+    first: str
+    second: str
+    chance: float
+    crossing_year: int | None
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JawEstimate:
-    """All options in one jaw, in the order of the option files."""
+    """All options in one jaw, in the order of the option files, each beside each later one, and no treatment now."""
 
     jaw: Jaw
     options: tuple[Estimate | NotApplicable, ...]
+    pairs: tuple[Pair, ...]
+    no_treatment: NotEstimated = NO_TREATMENT_NOW
 
     @property
     def estimates(self) -> tuple[Estimate, ...]:
@@ -85,8 +139,9 @@ def estimate_case(case: Case, practice: Practice, *, years: int = 10) -> CaseEst
 def _estimate_jaw(case: Case, jaw: Jaw, practice: Practice, years: int) -> JawEstimate:
     applicable = [option for option in practice.options if _explain_not_applicable(option, jaw) is None]
     first = {option.key: price_option(jaw, option, practice.fees) for option in applicable}
+    plans = tuple(plan_upkeep(jaw, option, practice.fees) for option in applicable)
     ahead = estimate_upkeep(
-        tuple(plan_upkeep(jaw, option, practice.fees) for option in applicable),
+        plans,
         years=years,
         discount_rate=float(practice.evidence.get("discount_rate").value),
         inflation=float(practice.evidence.get("inflation").value),
@@ -98,7 +153,11 @@ def _estimate_jaw(case: Case, jaw: Jaw, practice: Practice, years: int) -> JawEs
         for option, upkeep in zip(applicable, ahead, strict=True)
     }
     options = tuple(made.get(o.key) or _refuse(o, jaw) for o in practice.options)
-    return JawEstimate(jaw=jaw, options=tuple(_name_others(option, options, practice) for option in options))
+    return JawEstimate(
+        jaw=jaw,
+        options=tuple(_name_others(option, options, practice) for option in options),
+        pairs=tuple(_pair(*two) for two in combinations(zip(made.values(), plans, strict=True), 2)),
+    )
 
 
 def _name_others(
@@ -111,6 +170,15 @@ def _name_others(
     names = [o.name for o in options if isinstance(o, Estimate) and o.clearance.verdict in roomy]
     ways = option.clearance.ways + name_other_options(names, practice.ways)
     return replace(option, clearance=replace(option.clearance, ways=ways))
+
+
+def _pair(first: tuple[Estimate, UpkeepPlan], second: tuple[Estimate, UpkeepPlan]) -> Pair:
+    (a, plan), (b, other) = first, second
+    chance = find_chance_of_more(
+        a.upkeep.law, b.upkeep.law, ahead=a.fees.total - b.fees.total, shared=shares_life(plan, other)
+    )
+    crossing = find_crossing_year((a.fees.total, b.fees.total), a.upkeep.by_year, b.upkeep.by_year)
+    return Pair(first=a.key, second=b.key, chance=chance, crossing_year=crossing)
 
 
 def _explain_not_applicable(option: Option, jaw: Jaw) -> str | None:
@@ -141,6 +209,8 @@ def _make_estimate(case: Case, jaw: Jaw, option: Option, practice: Practice, fee
         visits=plan_visits(jaw, option, practice.evidence),
         upkeep=upkeep,
         upkeep_labels=tuple(labels.items()),
+        upkeep_visits=expect_visits(jaw, option, practice.fees, upkeep.events),
+        upkeep_note=KEPT_DENTURE if option.find_route(jaw) in KEPT_ROUTES and option.renewal else "",
         total_over_years=fees.total + upkeep.expected,
         equivalent_annual_cost=annual,
         basis=_list_basis(jaw, option, practice),
@@ -156,4 +226,6 @@ def _list_basis(jaw: Jaw, option: Option, practice: Practice) -> tuple[Figure, .
     figures += [practice.evidence.get(key) for key in keys]
     figures += [f for item in items for f in (item.first_year, item.later)]
     figures += [option.renewal.mean_life, option.renewal.shape] if option.renewal else []
+    told = (*(item.trips for item in items), option.renewal.trips if option.renewal else None)
+    figures += [figure for figure in told if figure]
     return tuple({f.key: f for f in figures}.values())

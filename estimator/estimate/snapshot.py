@@ -7,11 +7,14 @@ from estimator.base.evidence import Figure
 from estimator.estimate.clearance.snapshot import show_clearance
 from estimator.estimate.cost import Fees
 from estimator.estimate.look_ahead import make_rate
-from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate, NotApplicable
+from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate, NotApplicable, Pair
+from estimator.estimate.sanity import SanityCheck, check_sanity
 from estimator.estimate.upkeep.rates import gamma_shape, implied_range
 from estimator.estimate.upkeep.years import Upkeep
+from estimator.estimate.upkeep_visits import UpkeepVisits
 from estimator.estimate.visits import VisitPlan
 from estimator.inputs.fees import FeeKind
+from estimator.inputs.practice import Practice
 
 Json = dict[str, Any]
 
@@ -29,18 +32,39 @@ def take_snapshot(estimate: CaseEstimate) -> Json:
         "currency": fees.currency,
         "price_date": fees.price_date.isoformat(),
         "invented_prices": fees.invented,
-        "jaws": [_show_jaw(jaw) for jaw in estimate.jaws],
+        "jaws": [_show_jaw(jaw, estimate) for jaw in estimate.jaws],
         "basis": [_show_figure(figure, estimate) for figure in estimate.basis],
     }
 
 
-def _show_jaw(jaw: JawEstimate) -> Json:
-    return {"arch": jaw.jaw.arch.value, "implants": jaw.jaw.implants, "options": [_show_option(o) for o in jaw.options]}
+def _show_jaw(jaw: JawEstimate, estimate: CaseEstimate) -> Json:
+    return {
+        "arch": jaw.jaw.arch.value,
+        "implants": jaw.jaw.implants,
+        "options": [_show_option(option, jaw, estimate.practice) for option in jaw.options],
+        "pairs": [_show_pair(pair) for pair in jaw.pairs],
+        "no_treatment": {
+            "key": jaw.no_treatment.key,
+            "upkeep": None,
+            "not_estimated": jaw.no_treatment.reason,
+            "needed": list(jaw.no_treatment.needed),
+        },
+    }
 
 
-def _show_option(option: Estimate | NotApplicable) -> Json:
+def _show_pair(pair: Pair) -> Json:
+    return {
+        "first": pair.first,
+        "second": pair.second,
+        "chance_first_costs_more": round(pair.chance, 4),
+        "crossing_year": pair.crossing_year,
+    }
+
+
+def _show_option(option: Estimate | NotApplicable, jaw: JawEstimate, practice: Practice) -> Json:
     if isinstance(option, NotApplicable):
         return {"key": option.key, "not_applicable": option.reason}
+    source = next(o for o in practice.options if o.key == option.key)
     return {
         "key": option.key,
         "clearance": show_clearance(option.clearance),
@@ -50,7 +74,12 @@ def _show_option(option: Estimate | NotApplicable) -> Json:
             "margin": show_money(option.practice_cost.margin),
         },
         "visits": _show_visits(option.visits),
-        "upkeep": _show_upkeep(option.upkeep),
+        "upkeep": {
+            **_show_upkeep(option.upkeep),
+            **_show_upkeep_visits(option.upkeep_visits),
+            "note": option.upkeep_note or None,
+        },
+        "sanity": [_show_sanity(check, practice) for check in check_sanity(jaw.jaw, source, practice)],
         "total_over_years": show_money(option.total_over_years),
         "equivalent_annual_cost": show_money(option.equivalent_annual_cost),
     }
@@ -95,6 +124,24 @@ def _show_upkeep(upkeep: Upkeep) -> Json:
             {"key": e.key, "label": e.label, "count": round(e.count, 4), "cost": show_money(e.cost)}
             for e in upkeep.events
         ],
+    }
+
+
+def _show_upkeep_visits(visits: UpkeepVisits) -> Json:
+    return {"trips": round(visits.trips, 2), "chair_time_min": round(visits.chair_time_min, 1)}
+
+
+def _show_sanity(check: SanityCheck, practice: Practice) -> Json:
+    return {
+        "figure": check.figure.key,
+        "years": check.years,
+        "share": round(check.share, 4),
+        "published": float(check.figure.value),
+        "low": round(check.low, 4),
+        "high": round(check.high, 4),
+        "finding": check.finding.value,
+        "source": practice.evidence.cite(check.figure),
+        "how_sure": check.figure.how_sure.value,
     }
 
 

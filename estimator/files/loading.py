@@ -85,7 +85,7 @@ def load_practice(folder: Path | None = None, *, fees: Path | None = None) -> Pr
     with gather(problems):
         evidence = _load_own_figures(folder, evidence)
     options = load_options(folder, evidence, problems)
-    problems += find_unusable_figures(options)
+    problems += find_unusable_figures(options, evidence)
     schedule = None
     with gather(problems):
         schedule = load_fees(fees or _find_newest_fees(folder) or find_demo_fees())

@@ -185,6 +185,7 @@ class _Reader:
             arch=arch,
             implants_from=table.read_whole("implants_from", 0, 99, default=0),
             implants_to=table.read_whole("implants_to", 0, 99, default=99),
+            trips=self.read_trips(table, label, f"{key}_trips"),
         )  # fmt: skip
         table.refuse_others()
         return item
@@ -203,9 +204,15 @@ class _Reader:
             ),
             charges=self.read_charges(table),
             settles_like=table.read_line("settles_like", expected="the key of an [[upkeep]] item"),
+            trips=self.read_trips(table, label, "renewal_trips"),
         )
         table.refuse_others()
         return renewal
+
+    def read_trips(self, table: Fields, label: str, key: str) -> Figure | None:
+        if "trips" not in table:
+            return None
+        return self.read_figure(table, "trips", name=f"Trips: {label}", key=key, unit="trips")
 
     def read_figure(self, table: Fields, field: str, *, name: str, key: str, unit: str) -> Figure:
         """The figure that a field names, or one written out in the file itself with its source."""

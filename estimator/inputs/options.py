@@ -87,7 +87,8 @@ class VisitStep:
 class UpkeepItem:
     """Something that may need doing: rates per unit-year, and what one event charges.
 
-    Limited to an arch, or to a range of implants, where a rate is only known for those.
+    Limited to an arch, or to a range of implants, where a rate is only known for those. `trips` of one event where its
+    charges do not tell.
     """
 
     key: str
@@ -100,6 +101,7 @@ class UpkeepItem:
     arch: Arch | None = None
     implants_from: int = 0
     implants_to: int = 99
+    trips: Figure | None = None
 
     def applies_to(self, jaw: Jaw) -> bool:
         """Whether it is expected in that jaw."""
@@ -110,7 +112,8 @@ class UpkeepItem:
 class Renewal:
     """The denture wears out: mean life [years], Weibull shape, what a new one charges.
 
-    `settles_like` names the upkeep item (sore spots) that a new denture brings once more.
+    `settles_like` names the upkeep item (sore spots) that a new denture brings once more. `trips` to the practice where
+    the charges do not tell.
     """
 
     label: str
@@ -119,6 +122,7 @@ class Renewal:
     shape: Figure
     charges: tuple[Charge, ...]
     settles_like: str = ""
+    trips: Figure | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,7 +175,9 @@ class Option:
         parts = tuple(part.figure for part in self.stack)
         rates = tuple(f for item in self.upkeep for f in (item.first_year, item.later))
         life = (self.renewal.mean_life, self.renewal.shape) if self.renewal else ()
-        return tuple(dict.fromkeys(parts + rates + life))
+        told = (*(item.trips for item in self.upkeep), self.renewal.trips if self.renewal else None)
+        trips = tuple(figure for figure in told if figure)
+        return tuple(dict.fromkeys(parts + rates + life + trips))
 
     def find_route(self, jaw: Jaw) -> Route:
         """The way this option goes in that jaw; an option that cannot convert makes a new denture."""

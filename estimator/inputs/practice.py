@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from estimator.base.evidence import Evidence
+from estimator.base.evidence import Evidence, Figure
 from estimator.base.problems import Problem
 from estimator.inputs.cautions import CautionText
 from estimator.inputs.fees import FeeSchedule
@@ -13,6 +13,15 @@ from estimator.inputs.options import Option
 from estimator.inputs.settings import Settings
 
 MOST_PER_YEAR = 20
+MOST_TRIPS = 50
+LIMITS = {
+    "discount_rate": (Decimal("-0.5"), Decimal(1), "a yearly rate from -0.5 to 1, such as 0.03"),
+    "inflation": (Decimal("-0.5"), Decimal(1), "a yearly rate from -0.5 to 1, such as 0.02"),
+    "maintenance_share_5_years": (Decimal("0.001"), Decimal(10), "a share from 0.001 to 10, such as 0.11"),
+    "aftercare_share_8_years": (Decimal("0.001"), Decimal(1), "a share from 0.001 to 1, such as 0.25"),
+    "sanity_width": (Decimal(1), Decimal(100), "a factor from 1 to 100, such as 2"),
+}
+"""Least and most of figures that the upkeep model takes from the evidence itself, and how to say it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,10 +40,11 @@ class Practice:
     minima: tuple[Minimum, ...]
 
 
-def find_unusable_figures(options: tuple[Option, ...]) -> list[Problem]:
-    """A problem for each rate or life that the upkeep model cannot take, such as a rate from 0 to more than 0."""
-    problems = []
+def find_unusable_figures(options: tuple[Option, ...], evidence: Evidence) -> list[Problem]:
+    """A problem for each figure that the upkeep model cannot take, such as a rate from 0 to more than 0."""
+    problems = [_blame(figure, expected) for figure, expected in _find_outside(evidence)]
     for option in options:
+        problems += _find_unusable_trips(option)
         file = f"option {option.key}"
         for item in option.upkeep:
             for rate in (item.first_year, item.later):
@@ -51,6 +61,23 @@ def find_unusable_figures(options: tuple[Option, ...]) -> list[Problem]:
             place, found = f"figure {shape.key}", f"{shape.value}"
             problems.append(Problem(file=file, place=place, found=found, expected="a Weibull shape from 0.5 to 50"))
     return list(dict.fromkeys(problems))
+
+
+def _find_outside(evidence: Evidence) -> list[tuple[Figure, str]]:
+    found = [(evidence.figures[key], limits) for key, limits in LIMITS.items() if key in evidence.figures]
+    return [(figure, expected) for figure, (least, most, expected) in found if figure.low < least or figure.high > most]
+
+
+def _find_unusable_trips(option: Option) -> list[Problem]:
+    told = (*(item.trips for item in option.upkeep), option.renewal.trips if option.renewal else None)
+    expected = f"trips from 0 to {MOST_TRIPS}"
+    unusable = [figure for figure in told if figure and not 0 <= figure.low <= figure.high <= MOST_TRIPS]
+    return [_blame(figure, expected, file=f"option {option.key}") for figure in unusable]
+
+
+def _blame(figure: Figure, expected: str, *, file: str = "figures.csv") -> Problem:
+    found = f"{figure.low} to {figure.high}"
+    return Problem(file=file, place=f"figure {figure.key}", found=found, expected=expected)
 
 
 def find_missing_fees(options: tuple[Option, ...], fees: FeeSchedule) -> list[Problem]:

@@ -49,9 +49,10 @@ class RowWriter:
             return self.say("not_applicable", reason=row.reason)
         if row.clearance is None:
             return self.say("room.none")
-        return self._say_verdict(row.clearance)
+        return self.say_verdict(row.clearance)
 
-    def _say_verdict(self, clearance: Clearance) -> str:
+    def say_verdict(self, clearance: Clearance) -> str:
+        """A verdict with its millimetres."""
         margin = clearance.margin_mm
         if clearance.short_along:
             return self.say("room.does_not_fit_along", mm=self.length(clearance.lacking_mm))

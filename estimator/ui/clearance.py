@@ -73,7 +73,7 @@ def _show_option(made: Estimate, option: Option, estimate: CaseEstimate, jaw: Ja
     with drawing:
         _show_drawing(option, clearance, estimate, jaw)
     with reading:
-        _show_verdict(replace(made, clearance=clearance), option, estimate, jaw, key)
+        _show_verdict(made, clearance, option, estimate, key)
     show_earlier(clearance)
     show_ways(clearance)
     show_cautions(clearance)
@@ -95,11 +95,10 @@ def _show_drawing(option: Option, clearance: Clearance, estimate: CaseEstimate, 
     show_picture(picture, alt=checked.describe(words))
 
 
-def _show_verdict(made: Estimate, option: Option, estimate: CaseEstimate, jaw: Jaw, key: str) -> None:
-    clearance, evidence = made.clearance, estimate.practice.evidence
-    row = list_rows(JawEstimate(jaw=jaw, options=(made,)), no_treatment=("", ""))[0]
+def _show_verdict(made: Estimate, clearance: Clearance, option: Option, estimate: CaseEstimate, key: str) -> None:
+    evidence = estimate.practice.evidence
     writer = RowWriter(files.load_wording(), patient=False, locale=estimate.practice.settings.locale)
-    finding = writer.find_room(row)
+    finding = writer.say_verdict(clearance)
     st.header(show_plain(finding[:1].upper() + finding[1:]), anchor=False)
     st.markdown(_describe(clearance, evidence.get("error_correlation")))
     figures = [figure for figure in made.basis if figure.unit in ("mm", "mm, SD", "share", "chance")]

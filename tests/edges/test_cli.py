@@ -2,6 +2,7 @@
 
 import json
 from decimal import Decimal
+from itertools import combinations
 from pathlib import Path
 from typing import Any
 
@@ -43,6 +44,20 @@ def test_json_holds_every_key_that_the_contract_names(capsys: pytest.CaptureFixt
     assert all(keys <= set(option[part]) for part, keys in contract.items())
     assert {"key", "kind", "provider", "quantity", "unit_fee", "amount"} <= set(option["fees"]["lines"][0])
     assert all({"figure", "value", "unit", "source", "how_sure"} <= set(figure) for figure in shown["basis"])
+
+
+def test_json_says_which_option_costs_more_how_many_trips_and_what_is_not_estimated(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    (jaw,) = run_json(capsys, DEMO, "--fees", FEES)["jaws"]
+    keys = [option["key"] for option in jaw["options"]]
+    assert [(pair["first"], pair["second"]) for pair in jaw["pairs"]] == list(combinations(keys, 2))
+    assert all(0 <= pair["chance_first_costs_more"] <= 1 and "crossing_year" in pair for pair in jaw["pairs"])
+    assert (jaw["no_treatment"]["upkeep"], jaw["no_treatment"]["not_estimated"][:13]) == (None, "not estimated")
+    assert [len(option["sanity"]) for option in jaw["options"]] == [0, 2, 2]
+    for option in jaw["options"]:
+        assert {"trips", "chair_time_min", "note"} <= set(option["upkeep"])
+        assert {check["finding"] for check in option["sanity"]} <= {"below", "inside", "above"}
 
 
 def test_money_and_lengths_are_text_and_chances_are_numbers(capsys: pytest.CaptureFixture[str]) -> None:

@@ -107,6 +107,12 @@ def test_an_own_figure_of_unknown_key_is_a_problem(tmp_path: Path) -> None:
     ("life_denture,Life,0,11,16,years,own,,own,", "1 to 100 years"),
     ("reline_denture,Reline,0,0.05,0.07,per jaw and year,own,,own,", "low above 0"),
     ("reline_denture,Reline,1,5,700,per jaw and year,own,,own,", "at most 20 a year"),
+    ("reline_denture,Reline,-1,0.05,0.07,per jaw and year,own,,own,", "low above 0"),
+    ("reline_denture,Reline,0.06,0.05,0.07,per jaw and year,own,,own,", "low, value and high in rising order"),
+    ("discount_rate,Rate,-2,-2,0.05,per year,own,,own,", "figure discount_rate: got -2 to 0.05; expected a yearly rate"),
+    ("inflation,Rise,0,0.02,9,per year,own,,own,", "figure inflation: got 0 to 9; expected a yearly rate"),
+    ("sanity_width,Band,0,0,2,factor,own,,own,", "a factor from 1 to 100"),
+    ("trips_new_overdenture,Trips,-1,5,5,trips,own,,own,", "trips from 0 to 50"),
     ("bar_height,Bar,4,3,2,mm,own,,own,", "low, value and high in rising order"),
     ("bar_height,Bar,a,3,4,mm,own,,own,", "expected a number"),
 ])  # fmt: skip

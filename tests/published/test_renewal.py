@@ -20,9 +20,10 @@ from estimator.estimate.upkeep.distribution import (
     event_cost,
     severity_of,
 )
+from estimator.estimate.upkeep.plan import Lifetime, MeanLife, UpkeepEvent, UpkeepPlan
 from estimator.estimate.upkeep.rates import Rate, rate_from_counts
 from estimator.estimate.upkeep.renewal import expected_renewals, renewal_counts, weibull_cdf, weibull_shape
-from estimator.estimate.upkeep.years import Lifetime, MeanLife, Upkeep, UpkeepEvent, UpkeepPlan, estimate_upkeep
+from estimator.estimate.upkeep.years import Upkeep, estimate_upkeep
 
 Row = dict[str, str]
 

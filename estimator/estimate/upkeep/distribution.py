@@ -9,7 +9,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from estimator.estimate.upkeep.rates import Complexes, count_pgf
+from estimator.estimate.upkeep.rates import Complexes, count_log_pgf
 
 POINT_WEIGHTS = (0.3, 0.4, 0.3)
 """Weights of the low, middle and high point of a range."""
@@ -27,12 +27,16 @@ Severity = tuple[tuple[Decimal, float], ...]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CompoundCost:
-    """A random number of charges of one kind: mean, variance and generating function of the number, and the charge."""
+    """A random number of charges of one kind: mean, variance and generating function of the number, and the charge.
+
+    `logarithmic` says that `count_pgf` gives the logarithm, because adding up is faster than one exponential each.
+    """
 
     count_mean: float
     count_variance: float
     count_pgf: Callable[[Complexes], Complexes]
     severity: Severity
+    logarithmic: bool = False
 
     @property
     def mean(self) -> float:
@@ -49,15 +53,23 @@ class CompoundCost:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Total:
-    """Independent random costs and a sum that falls due for certain."""
+    """Independent random costs and a sum that falls due for certain.
+
+    One of the `alternatives` holds as well, each with its weight: a cost whose law itself is uncertain.
+    """
 
     parts: tuple[CompoundCost, ...]
     certain: Decimal = Decimal(0)
+    alternatives: tuple[tuple[float, CompoundCost], ...] = ()
 
     @property
     def random_mean(self) -> float:
         """Expected sum of the random costs."""
-        return math.fsum(part.mean for part in self.parts)
+        return math.fsum(part.mean for part in self.parts) + self._alternative_mean
+
+    @property
+    def _alternative_mean(self) -> float:
+        return math.fsum(weight * part.mean for weight, part in self.alternatives)
 
     @property
     def mean(self) -> float:
@@ -67,27 +79,40 @@ class Total:
     @property
     def sd(self) -> float:
         """Standard deviation of the total."""
-        return math.sqrt(math.fsum(part.variance for part in self.parts))
+        square = math.fsum(weight * (part.variance + part.mean**2) for weight, part in self.alternatives)
+        between = max(square - self._alternative_mean**2, 0.0)
+        return math.sqrt(math.fsum(part.variance for part in self.parts) + between)
 
     @property
     def largest(self) -> Decimal:
         """The largest single charge that can fall due."""
-        amounts = (amount for part in self.parts if part.count_mean > 0 for amount, _ in part.severity)
+        parts = (*self.parts, *(part for _, part in self.alternatives))
+        amounts = (amount for part in parts if part.count_mean > 0 for amount, _ in part.severity)
         return max(amounts, default=Decimal(0))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class CostDistribution:
-    """Chances of a total of `certain`, `certain` + `step`, `certain` + 2 `step`, …"""
+    """Chances of a total of `certain`, `certain` + `step`, `certain` + 2 `step`, …
+
+    `given` holds the same for each alternative by itself with its weight, where the total has any.
+    """
 
     step: Decimal
     certain: Decimal
     chances: Floats
+    given: tuple[tuple[float, Floats], ...] = ()
 
     def find_quantile(self, chance: float) -> Decimal:
         """Return the least total that is not exceeded with at least the given chance."""
         place = int(np.searchsorted(np.cumsum(self.chances), chance - MASS_TOLERANCE))
         return self.certain + place * self.step
+
+    def find_chance_above(self, amount: Decimal) -> float:
+        """Return the chance of a total of more than an amount."""
+        place = max(math.floor((amount - self.certain) / self.step) + 1, 0)
+        chance = 1.0 if amount < self.certain else float(self.chances[place:].sum())
+        return min(max(chance, 0.0), 1.0)
 
     @property
     def mean(self) -> float:
@@ -129,9 +154,10 @@ def event_cost(mean: float, shape: float, severity: Severity) -> CompoundCost:
     """Return the cost of events whose number is gamma-Poisson, or Poisson where the shape is infinite."""
 
     def pgf(z: Complexes) -> Complexes:
-        return count_pgf(mean, shape, z)
+        return count_log_pgf(mean, shape, z)
 
-    return CompoundCost(count_mean=mean, count_variance=mean + mean * mean / shape, count_pgf=pgf, severity=severity)
+    variance = mean + mean * mean / shape
+    return CompoundCost(count_mean=mean, count_variance=variance, count_pgf=pgf, severity=severity, logarithmic=True)
 
 
 def renewal_cost(at_least: Floats, severity: Severity) -> CompoundCost:
@@ -143,14 +169,15 @@ def renewal_cost(at_least: Floats, severity: Severity) -> CompoundCost:
     def pgf(z: Complexes) -> Complexes:
         value = np.full_like(z, exactly[-1])
         for chance in exactly[-2::-1]:
-            value = value * z + chance
+            value *= z
+            value += chance
         return value
 
     variance = max(float(((2 * orders - 1) * at_least).sum()) - mean * mean, 0.0)
     return CompoundCost(count_mean=mean, count_variance=variance, count_pgf=pgf, severity=severity)
 
 
-def choose_step(totals: Iterable[Total], *, spread: Decimal, quantum: Decimal) -> Decimal:
+def choose_step(totals: Iterable[Total], *, spread: Decimal, quantum: Decimal, nodes: int = NODES) -> Decimal:
     """Return the grid step for all totals: the least 1, 2 or 5 × 10^k that covers the widest, never below `quantum`.
 
     `spread` is the distance between the first costs of the options, so that their difference fits as well.
@@ -159,34 +186,44 @@ def choose_step(totals: Iterable[Total], *, spread: Decimal, quantum: Decimal) -
     for total in totals:
         reach = Decimal(total.random_mean + SPREADS * total.sd) + total.certain + spread
         # A charge that almost never falls due can lie far beyond 14 SD; it must still fit on the largest grid.
-        needed = max(needed, reach / NODES, total.largest * 4 / MOST_NODES)
+        needed = max(needed, reach / nodes, total.largest * 4 / MOST_NODES)
     exponent = needed.adjusted()
     return next(step for digit in (1, 2, 5, 10) if (step := Decimal(digit).scaleb(exponent)) >= needed)
 
 
-def distribute_total(total: Total, step: Decimal) -> CostDistribution:
-    """Return the distribution of a total on a grid, which is doubled until nothing is cut off.
+def distribute_total(total: Total, step: Decimal, nodes: int = NODES) -> CostDistribution:
+    """Return the distribution of a total on a grid of `nodes` points, which is doubled until nothing is cut off.
 
     Raises ArithmeticError where even the largest grid fails its checks.
     """
     mean_place = total.random_mean / float(step)
-    nodes = NODES
     while True:
-        chances = _add_up(total.parts, float(step), nodes)
+        given = _add_up(total, float(step), nodes)
+        chances = np.asarray(sum(weight * each for weight, each in given))
         fault = _find_fault(chances, mean_place)
         if fault is None:
-            return CostDistribution(step=step, certain=total.certain, chances=chances)
+            return CostDistribution(
+                step=step, certain=total.certain, chances=chances, given=given if total.alternatives else ()
+            )
         if nodes >= MOST_NODES:
             raise ArithmeticError(f"the upkeep distribution failed its check on a grid of {nodes} × {step}: {fault}")
         nodes *= 2
 
 
-def _add_up(parts: tuple[CompoundCost, ...], step: float, nodes: int) -> Floats:
-    """Return the chances on the grid from the product of generating functions."""
+def _add_up(total: Total, step: float, nodes: int) -> tuple[tuple[float, Floats], ...]:
+    """Return the chances on the grid from the product of generating functions, for each alternative by itself."""
+    exponent = np.zeros(nodes // 2 + 1, dtype=np.complex128)
     product = np.ones(nodes // 2 + 1, dtype=np.complex128)
-    for part in parts:
-        product *= part.count_pgf(_transform_charge(part.severity, step, nodes))
-    return np.fft.irfft(product, nodes)
+    for part in total.parts:
+        if part.logarithmic:
+            exponent += part.count_pgf(_transform_charge(part.severity, step, nodes))
+        else:
+            product *= part.count_pgf(_transform_charge(part.severity, step, nodes))
+    product *= np.exp(exponent)
+    if not total.alternatives:
+        return ((1.0, np.fft.irfft(product, nodes)),)
+    laws = ((w, part.count_pgf(_transform_charge(part.severity, step, nodes))) for w, part in total.alternatives)
+    return tuple((weight, np.fft.irfft(product * law, nodes)) for weight, law in laws)
 
 
 @lru_cache(maxsize=128)

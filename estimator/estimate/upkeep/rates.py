@@ -18,11 +18,16 @@ Complexes = NDArray[np.complex128]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rate:
-    """Events per unit-year: the central value between its 10 % and 90 % points [1/year]."""
+    """Events per unit-year: the central value between its 10 % and 90 % points [1/year].
+
+    `figure` and `name` are those of the row it comes from, empty where it has none.
+    """
 
     low: float
     value: float
     high: float
+    figure: str = ""
+    name: str = ""
 
     def __post_init__(self) -> None:
         check_points(self.low, self.value, self.high)
@@ -63,15 +68,20 @@ def mean_count(units: int, first_year: Rate, later: Rate, years: float) -> float
 
 def count_pgf(mean: float, shape: float, z: Complexes) -> Complexes:
     """Return E z^N of a gamma-Poisson count, or of a Poisson count where the shape is infinite; |z| at most 1."""
+    return np.exp(count_log_pgf(mean, shape, z))
+
+
+def count_log_pgf(mean: float, shape: float, z: Complexes) -> Complexes:
+    """Return ln E z^N; logarithms of independent counts add up."""
     if math.isinf(shape):
-        return np.exp(mean * (z - 1))
+        return np.asarray(mean * (z - 1))
     # The logarithm of 1 + mean (1 − z)/shape is taken apart because NumPy's complex log1p loses the small ratios of a
-    # large shape; real arithmetic is also faster.
+    # large shape; real arithmetic is also faster. Its real part is 1 or more, so a plain arctan finds the angle.
     real, imag = mean / shape * (1 - z.real), mean / shape * z.imag
     exponent = np.empty(z.shape, dtype=np.complex128)
     exponent.real = -shape / 2 * np.log1p(real * (2 + real) + imag * imag)
-    exponent.imag = shape * np.arctan2(imag, 1 + real)
-    return np.exp(exponent)
+    exponent.imag = shape * np.arctan(imag / (1 + real))
+    return exponent
 
 
 def rate_from_counts(events: int, unit_years: float, own: bool) -> tuple[float, float]:

@@ -103,6 +103,24 @@ def renewal_counts(cdf: LifeCdf, years: float, nodes: int = NODES) -> Floats:
     return np.minimum.accumulate(np.clip(chances[:-1], 0.0, 1.0))
 
 
+def renewal_counts_by_year(cdf: LifeCdf, years: int) -> tuple[Floats, ...]:
+    """Return P(N >= 1), P(N >= 2), … within 1, 2, … whole years: all years from one lattice, a little coarser."""
+    _check_years(years)
+    if isinstance(cdf, FixedLife):
+        return tuple(np.ones(cdf.count(year)) for year in range(1, years + 1))
+    nodes = NODES_PER_YEAR * years
+    transform, damping = _transform_damped(_lattice_masses(cdf, years, nodes))
+    ends = NODES_PER_YEAR * np.arange(1, years + 1)
+    chances = [cdf(np.arange(1.0, years + 1))]
+    power = transform
+    while chances[-1][-1] > NEGLIGIBLE:
+        power = power * transform
+        ended = np.fft.irfft(power, 4 * nodes)[: nodes + 1] / damping
+        chances.append((np.cumsum(ended) - ended / 2)[ends])
+    falling = np.minimum.accumulate(np.clip(chances, 0.0, 1.0), axis=0)
+    return tuple(column[column > NEGLIGIBLE] for column in falling.T)
+
+
 def expected_renewals(cdf: LifeCdf, years: float) -> float:
     """Return the expected number of renewals within `years`."""
     _check_years(years)

@@ -1,97 +1,36 @@
 """What the next years cost: expectation by year, spread of the total, and its worth today."""
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Decimal
+from dataclasses import dataclass, field
+from decimal import Decimal
+from functools import lru_cache
 
 import numpy as np
 
 from estimator.estimate.upkeep.distribution import (
-    POINT_WEIGHTS,
     CompoundCost,
     CostDistribution,
     Floats,
-    Severity,
     Total,
-    check_severity,
     choose_step,
     distribute_total,
     event_cost,
     mean_amount,
     renewal_cost,
 )
-from estimator.estimate.upkeep.rates import Rate, check_points, mean_count, shared_shape
+from estimator.estimate.upkeep.plan import LONGEST_YEARS, Lifetime, MeanLife, UpkeepEvent, UpkeepPlan, check_years
+from estimator.estimate.upkeep.rates import mean_count, shared_shape
 from estimator.estimate.upkeep.renewal import (
+    RenewalExpectation,
     expect_renewals_by_year,
     renewal_counts,
+    renewal_counts_by_year,
     weibull_cdf,
 )
+from estimator.estimate.upkeep.worth import find_yearly_factor, round_amount
 
-LONGEST_YEARS = 30
-SHORTEST_LIFE_YEARS = 1.0
-LIFE_SHAPES = (0.5, 50.0)
-"""Lives sharper than this, but not fixed, would fall between the nodes of the renewal lattice."""
 RENEWAL_KEY = "denture_renewal"
 RECALL_KEY = "recall"
-CENT = Decimal("0.01")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class UpkeepEvent:
-    """Something that happens now and then: how many units it can happen to, how often, and what it costs."""
-
-    key: str
-    label: str
-    units: int
-    first_year: Rate
-    later: Rate
-    severity: Severity
-
-    def __post_init__(self) -> None:
-        if self.units < 0:
-            raise ValueError(f"'units' must be 0 or more (got {self.units})")
-        check_severity(self.severity)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MeanLife:
-    """How long a denture lasts on average: low, central and high assumption [years], 1 or more."""
-
-    low: float
-    value: float
-    high: float
-
-    def __post_init__(self) -> None:
-        check_points(self.low, self.value, self.high)
-        if self.low < SHORTEST_LIFE_YEARS:
-            raise ValueError(f"'low' must be {SHORTEST_LIFE_YEARS:g} year or more (got {self.low:g})")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lifetime:
-    """How long a denture lasts and what a new one costs; Weibull shape from 0.5 to 50, infinite where fixed."""
-
-    mean_years: MeanLife
-    shape: float
-    severity: Severity
-    label: str = "Denture remade"
-
-    def __post_init__(self) -> None:
-        low, high = LIFE_SHAPES
-        if not (low <= self.shape <= high or self.shape == math.inf):
-            raise ValueError(f"'shape' must be from {low:g} to {high:g}, or infinite (got {self.shape:g})")
-        check_severity(self.severity)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class UpkeepPlan:
-    """All that one treatment option needs after it is delivered."""
-
-    events: tuple[UpkeepEvent, ...]
-    lifetime: Lifetime | None
-    recall_fee: Decimal
-    recall_label: str = "Recall"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,7 +47,8 @@ class ExpectedEvent:
 class Upkeep:
     """Upkeep over the horizon in today's money; `discounted` alone is worth at delivery.
 
-    Each amount is rounded once by itself, so the years need not add up to `expected` to the cent.
+    Each amount is rounded once by itself, so the years need not add up to `expected` to the cent. `law` is the whole
+    distribution that the points are read from, on the grid that all options of the jaw share.
     """
 
     years: int
@@ -120,6 +60,7 @@ class Upkeep:
     discounted: Decimal
     by_year: tuple[Decimal, ...]
     events: tuple[ExpectedEvent, ...]
+    law: CostDistribution = field(compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -131,6 +72,19 @@ class _Stream:
     counts: Floats
     discounted_count: float
     charge: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ExpectedCost:
+    """Expected upkeep over the horizon without its spread: in today's money, and worth at delivery; not rounded."""
+
+    by_year: tuple[float, ...]
+    discounted: float
+
+    @property
+    def total(self) -> float:
+        """Expected upkeep of all years in today's money."""
+        return math.fsum(self.by_year)
 
 
 def estimate_upkeep(
@@ -146,14 +100,11 @@ def estimate_upkeep(
 
     All plans share one money grid, wide enough for their difference, first costs included. Rates are per year.
     """
-    if not 1 <= years <= LONGEST_YEARS:
-        raise ValueError(f"'years' must be from 1 to {LONGEST_YEARS} (got {years})")
-    _check_rate("discount_rate", discount_rate)
-    _check_rate("inflation", inflation)
+    check_years(years)
+    factor = find_yearly_factor(discount_rate, inflation)
     if not quantum > 0:
         raise ValueError(f"'quantum' must be above 0 (got {quantum})")
     totals = tuple(build_total(plan, years) for plan in plans)
-    factor = (1 + inflation) / (1 + discount_rate)
     spread = max(first_costs) - min(first_costs) if first_costs else Decimal(0)
     step = choose_step(totals, spread=spread, quantum=quantum)
     return tuple(
@@ -162,8 +113,22 @@ def estimate_upkeep(
     )
 
 
-def build_total(plan: UpkeepPlan, years: int) -> Total:
-    """Return the random costs of a plan over the horizon, with its recalls as the certain sum."""
+def expect_cost(plan: UpkeepPlan, *, years: int, discount_rate: float = 0.0, inflation: float = 0.0) -> ExpectedCost:
+    """Return the expected upkeep of a plan alone, at a fraction of the time that its distribution takes."""
+    check_years(years)
+    streams = _list_streams(plan, years, find_yearly_factor(discount_rate, inflation))
+    return ExpectedCost(
+        by_year=tuple(float(amount) for amount in _add_streams(streams)), discounted=_discount_streams(streams)
+    )
+
+
+def build_total(plan: UpkeepPlan, years: int, *, one_of_many: bool = False) -> Total:
+    """Return the random costs of a plan over the horizon, with its recalls as the certain sum.
+
+    Each mean life that the denture may have is an alternative of its own, because another option may share it.
+    `one_of_many` takes the renewals from a lattice that all years share, where many years are asked for.
+    """
+    count = _count_renewals_of_year if one_of_many else _count_renewals
     parts: list[CompoundCost] = [
         event_cost(
             mean_count(event.units, event.first_year, event.later, years),
@@ -172,37 +137,20 @@ def build_total(plan: UpkeepPlan, years: int) -> Total:
         )
         for event in plan.events
     ]
+    alternatives: tuple[tuple[float, CompoundCost], ...] = ()
     if plan.lifetime is not None:
-        parts.append(renewal_cost(_mix_renewal_counts(plan.lifetime, years), plan.lifetime.severity))
-    return Total(parts=tuple(parts), certain=plan.recall_fee * years)
-
-
-def present_value(amounts_by_year_end: Sequence[Decimal], rate: float, *, quantum: Decimal = CENT) -> Decimal:
-    """Return what amounts at the ends of years 1, 2, … are worth today at a yearly rate."""
-    _check_rate("rate", rate)
-    worths = (float(amount) * (1 + rate) ** -year for year, amount in enumerate(amounts_by_year_end, start=1))
-    return _round(math.fsum(worths), quantum)
-
-
-def annuity_factor(rate: float, years: int) -> float:
-    """Return the present value of 1 at the end of each year; the number of years where the rate is 0."""
-    _check_rate("rate", rate)
-    if years < 1:
-        raise ValueError(f"'years' must be 1 or more (got {years})")
-    return years if rate == 0 else -math.expm1(-years * math.log1p(rate)) / rate
-
-
-def equivalent_annual_cost(
-    first_cost: Decimal, discounted: Decimal, rate: float, years: int, *, quantum: Decimal = CENT
-) -> Decimal:
-    """Return the level yearly amount that is worth as much as the first cost and the discounted upkeep together."""
-    return _round(float(first_cost + discounted) / annuity_factor(rate, years), quantum)
+        shape, severity = plan.lifetime.shape, plan.lifetime.severity
+        alternatives = tuple(
+            (weight, renewal_cost(count(mean, shape, years), severity))
+            for mean, weight in plan.lifetime.mean_years.weighted
+        )
+    return Total(parts=tuple(parts), alternatives=alternatives, certain=plan.recall_fee * years)
 
 
 def _list_streams(plan: UpkeepPlan, years: int, factor: float) -> tuple[_Stream, ...]:
     streams = [_expect_event(event, years, factor) for event in plan.events]
     if plan.lifetime is not None:
-        streams.append(_expect_renewals(plan.lifetime, years, factor))
+        streams.append(_expect_lifetime(plan.lifetime, years, factor))
     streams.append(
         _Stream(
             key=RECALL_KEY,
@@ -230,68 +178,76 @@ def _expect_event(event: UpkeepEvent, years: int, factor: float) -> _Stream:
     )
 
 
-def _expect_renewals(lifetime: Lifetime, years: int, factor: float) -> _Stream:
-    cumulated = np.zeros(years)
-    discounted = 0.0
-    for mean, weight in _weigh_means(lifetime.mean_years):
-        expectation = expect_renewals_by_year(weibull_cdf(mean, lifetime.shape), years, factor)
-        cumulated += weight * expectation.by_year
-        discounted += weight * expectation.discounted
+def _expect_lifetime(lifetime: Lifetime, years: int, factor: float) -> _Stream:
+    expectation = _expect_renewals(lifetime.mean_years, lifetime.shape, years, factor)
     return _Stream(
         key=RENEWAL_KEY,
         label=lifetime.label,
-        counts=np.diff(cumulated, prepend=0.0),
-        discounted_count=discounted,
+        counts=np.diff(expectation.by_year, prepend=0.0),
+        discounted_count=expectation.discounted,
         charge=mean_amount(lifetime.severity),
     )
 
 
-def _mix_renewal_counts(lifetime: Lifetime, years: int) -> Floats:
-    """Return P(N >= k) with the mean life itself uncertain."""
-    laws = [
-        weight * renewal_counts(weibull_cdf(mean, lifetime.shape), years)
-        for mean, weight in _weigh_means(lifetime.mean_years)
+# Options share the life of a denture, so each law of it is made once; the laws hold nothing of a patient.
+@lru_cache(maxsize=128)
+def _count_renewals(mean_years: float, shape: float, years: int) -> Floats:
+    """Return P(N >= k) for one mean life."""
+    counts = renewal_counts(weibull_cdf(mean_years, shape), years)
+    counts.flags.writeable = False
+    return counts
+
+
+def _count_renewals_of_year(mean_years: float, shape: float, year: int) -> Floats:
+    return _count_renewals_by_year(mean_years, shape)[year - 1]
+
+
+@lru_cache(maxsize=128)
+def _count_renewals_by_year(mean_years: float, shape: float) -> tuple[Floats, ...]:
+    """Return P(N >= k) for one mean life and every year that anybody may look ahead to."""
+    return renewal_counts_by_year(weibull_cdf(mean_years, shape), LONGEST_YEARS)
+
+
+@lru_cache(maxsize=128)
+def _expect_renewals(mean_years: MeanLife, shape: float, years: int, factor: float) -> RenewalExpectation:
+    """Return expected renewals with the mean life itself uncertain."""
+    found = [
+        (weight, expect_renewals_by_year(weibull_cdf(mean, shape), years, factor))
+        for mean, weight in mean_years.weighted
     ]
-    mixed = np.zeros(max(law.size for law in laws))
-    for law in laws:
-        mixed[: law.size] += law
-    return mixed
+    return RenewalExpectation(
+        by_year=np.sum([weight * each.by_year for weight, each in found], axis=0),
+        discounted=math.fsum(weight * each.discounted for weight, each in found),
+    )
 
 
-def _weigh_means(mean_years: MeanLife) -> tuple[tuple[float, float], ...]:
-    if mean_years.low == mean_years.high:
-        return ((mean_years.value, 1.0),)
-    return tuple(zip((mean_years.low, mean_years.value, mean_years.high), POINT_WEIGHTS, strict=True))
-
-
-def _summarise(streams: tuple[_Stream, ...], distribution: CostDistribution, quantum: Decimal) -> Upkeep:
-    by_year = np.sum([stream.counts * stream.charge for stream in streams], axis=0)
-    p10, p50, p90 = (_round(distribution.find_quantile(chance), quantum) for chance in (0.1, 0.5, 0.9))
+def _summarise(streams: tuple[_Stream, ...], law: CostDistribution, quantum: Decimal) -> Upkeep:
+    by_year = _add_streams(streams)
+    p10, p50, p90 = (round_amount(law.find_quantile(chance), quantum) for chance in (0.1, 0.5, 0.9))
     return Upkeep(
         years=len(by_year),
-        expected=_round(math.fsum(by_year), quantum),
+        expected=round_amount(math.fsum(by_year), quantum),
         p10=p10,
         p50=p50,
         p90=p90,
-        first_year_expected=_round(float(by_year[0]), quantum),
-        discounted=_round(math.fsum(stream.discounted_count * stream.charge for stream in streams), quantum),
-        by_year=tuple(_round(float(amount), quantum) for amount in by_year),
+        first_year_expected=round_amount(float(by_year[0]), quantum),
+        discounted=round_amount(_discount_streams(streams), quantum),
+        by_year=tuple(round_amount(float(amount), quantum) for amount in by_year),
         events=tuple(_describe(stream, quantum) for stream in streams),
+        law=law,
     )
+
+
+def _add_streams(streams: tuple[_Stream, ...]) -> Floats:
+    """Return the expected cost by year."""
+    return np.asarray(np.sum([stream.counts * stream.charge for stream in streams], axis=0))
+
+
+def _discount_streams(streams: tuple[_Stream, ...]) -> float:
+    return math.fsum(stream.discounted_count * stream.charge for stream in streams)
 
 
 def _describe(stream: _Stream, quantum: Decimal) -> ExpectedEvent:
     count = math.fsum(stream.counts)
-    return ExpectedEvent(key=stream.key, label=stream.label, count=count, cost=_round(count * stream.charge, quantum))
-
-
-def _round(amount: float | Decimal, quantum: Decimal) -> Decimal:
-    """Return an amount rounded half up to a multiple of `quantum`."""
-    # Twelve digits of a float are the amount; the rest is noise of binary sums, which must not decide a half cent.
-    exact = amount if isinstance(amount, Decimal) else Decimal(f"{amount:.12g}")
-    return (exact / quantum).to_integral_value(ROUND_HALF_UP) * quantum
-
-
-def _check_rate(name: str, rate: float) -> None:
-    if not (math.isfinite(rate) and rate > -1):
-        raise ValueError(f"'{name}' must be above -1 (got {rate:g})")
+    cost = round_amount(count * stream.charge, quantum)
+    return ExpectedEvent(key=stream.key, label=stream.label, count=count, cost=cost)

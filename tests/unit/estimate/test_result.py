@@ -1,15 +1,18 @@
 """The estimate as a whole: every option, every jaw, the basis of every number."""
 
+from dataclasses import replace
 from decimal import Decimal
+from itertools import combinations
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from estimator.estimate.bands import list_costs_so_far
 from estimator.estimate.compare import NO_TREATMENT, find_step, list_rows
 from estimator.estimate.result import NotApplicable
 from estimator.inputs.case import Arch, DenturePlan
-from tests.builders import estimate_all, estimate_jaw, make_jaw
+from tests.builders import estimate_all, estimate_jaw, load_demo_practice, make_jaw
 
 KEYS = ["conventional_denture", "individual_attachments", "connecting_bar"]
 
@@ -82,6 +85,60 @@ def test_upkeep_points_rise_and_hold_the_expectation() -> None:
 def test_no_treatment_is_a_row_without_an_invented_number() -> None:
     row = list_rows(estimate_all(make_jaw("12")).jaws[0], no_treatment=("office", "patient"))[-1]
     assert (row.key, row.upkeep, row.clearance, row.weeks_to_teeth) == (NO_TREATMENT, None, None, None)
+
+
+def test_no_treatment_says_that_it_is_not_estimated_and_what_that_would_take() -> None:
+    jaw = estimate_all(make_jaw("12")).jaws[0]
+    assert list_rows(jaw, no_treatment=("", ""))[-1].not_estimated == jaw.no_treatment.reason
+    assert jaw.no_treatment.reason.startswith("not estimated")
+    assert len(jaw.no_treatment.needed) == 3
+
+
+def test_a_denture_that_is_kept_says_that_its_age_is_left_out() -> None:
+    kept = estimate_jaw(make_jaw(denture=DenturePlan.CONVERT))
+    assert "not estimated" in kept["conventional_denture"].upkeep_note
+    assert kept["connecting_bar"].upkeep_note == ""
+    assert estimate_jaw(make_jaw())["conventional_denture"].upkeep_note == ""
+
+
+def test_every_option_stands_beside_each_later_one() -> None:
+    pairs = estimate_all(make_jaw("12")).jaws[0].pairs
+    assert [(pair.first, pair.second) for pair in pairs] == list(combinations(KEYS, 2))
+
+
+def test_an_option_that_does_not_apply_stands_beside_none() -> None:
+    pairs = estimate_all(make_jaw("12", implants=1)).jaws[0].pairs
+    assert [(pair.first, pair.second) for pair in pairs] == [(KEYS[0], KEYS[1])]
+
+
+def test_posts_and_bar_share_the_life_of_the_denture() -> None:
+    """They rest on one row; an own row with the same numbers would give another chance."""
+    pair = estimate_all(make_jaw("12"), years=30).jaws[0].pairs[2]
+    practice = load_demo_practice()
+    bar = practice.options[2]
+    assert bar.renewal is not None
+    own = replace(bar.renewal, mean_life=replace(bar.renewal.mean_life, key="own_life"))
+    options = (*practice.options[:2], replace(bar, renewal=own))
+    apart = estimate_all(make_jaw("12"), years=30, practice=replace(practice, options=options)).jaws[0].pairs[2]
+    assert abs(pair.chance - apart.chance) > 0.005
+
+
+def test_the_crossing_year_is_where_the_pictured_lines_meet() -> None:
+    made = estimate_all(make_jaw("12"), years=30)
+    costs = {
+        cost.key: [cost.first_cost, *(band.expected for band in cost.years)]
+        for cost in list_costs_so_far(made, made.jaws[0])
+    }
+    for pair in made.jaws[0].pairs:
+        apart = [a - b for a, b in zip(costs[pair.first], costs[pair.second], strict=True)]
+        met = [year for year, gap in enumerate(apart) if gap * apart[0] <= 0]
+        assert pair.crossing_year == (met[0] if met else None)
+
+
+def test_chance_above_an_amount_counts_the_first_cost() -> None:
+    bar = estimate_jaw(make_jaw("12"))["connecting_bar"]
+    assert bar.find_chance_above(bar.fees.total) == 1
+    assert bar.find_chance_above(bar.fees.total + bar.upkeep.p90) == pytest.approx(0.1, abs=0.01)
 
 
 def test_an_option_without_room_keeps_its_row_with_reason_and_price() -> None:

@@ -15,6 +15,7 @@ from estimator.estimate.upkeep.renewal import (
     expect_renewals_by_year,
     expected_renewals,
     renewal_counts,
+    renewal_counts_by_year,
     weibull_cdf,
     weibull_shape,
 )
@@ -100,6 +101,27 @@ def test_count_chances_never_rise_and_add_up_to_the_expectation(mean: float, sha
 def test_lives_far_shorter_than_the_lattice_are_refused() -> None:
     with pytest.raises(ValueError, match="a life must mostly be longer than"):
         renewal_counts(weibull_cdf(0.001, 2.4), 30)
+
+
+@pytest.mark.parametrize("mean", [2.0, 7.0, 15.0])
+@pytest.mark.parametrize("shape", [0.72, 2.4, 20.0])
+def test_counts_of_all_years_at_once_agree_with_those_of_each(mean: float, shape: float) -> None:
+    cdf = weibull_cdf(mean, shape)
+    for year, found in enumerate(renewal_counts_by_year(cdf, 30), start=1):
+        alone = renewal_counts(cdf, year)
+        shorter = min(found.size, alone.size)
+        assert found[:shorter] == pytest.approx(alone[:shorter], abs=2e-4)
+        assert max([*found[shorter:], *alone[shorter:]], default=0.0) < 2e-4
+
+
+@pytest.mark.parametrize("years", [1, 12])
+def test_counts_of_all_years_of_an_exponential_life_are_poisson(years: int) -> None:
+    for year, found in enumerate(renewal_counts_by_year(build_exponential(0.27), years), start=1):
+        assert found == pytest.approx(stats.poisson.sf(np.arange(found.size), 0.27 * year), abs=3e-5)
+
+
+def test_fixed_life_is_counted_in_each_year() -> None:
+    assert [counts.size for counts in renewal_counts_by_year(FixedLife(years=2.5), 6)] == [0, 0, 1, 1, 2, 2]
 
 
 @pytest.mark.parametrize("years", [0.0, -1.0, math.inf])

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from estimator.estimate.upkeep.years import annuity_factor, equivalent_annual_cost, present_value
+from estimator.estimate.upkeep.worth import annuity_factor, equivalent_annual_cost, present_value
 
 
 def test_annuity_factor_at_rate_zero_is_the_number_of_years() -> None:

@@ -9,18 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from estimator.estimate.upkeep.distribution import severity_of
+from estimator.estimate.upkeep.plan import Lifetime, MeanLife, UpkeepEvent, UpkeepPlan
 from estimator.estimate.upkeep.rates import Rate
 from estimator.estimate.upkeep.renewal import expected_renewals, weibull_cdf
-from estimator.estimate.upkeep.years import (
-    Lifetime,
-    MeanLife,
-    Upkeep,
-    UpkeepEvent,
-    UpkeepPlan,
-    annuity_factor,
-    build_total,
-    estimate_upkeep,
-)
+from estimator.estimate.upkeep.worth import annuity_factor
+from estimator.estimate.upkeep.years import Upkeep, build_total, estimate_upkeep, expect_cost
 
 CENT = Decimal("0.01")
 ZERO = Decimal(0)
@@ -263,6 +256,24 @@ def test_quantiles_are_in_order_and_years_add_up_but_for_rounding(plan: UpkeepPl
     found = run(plan, years)
     assert 0 <= found.p10 <= found.p50 <= found.p90
     assert abs(sum(found.by_year) - found.expected) <= CENT * (years + 1) / 2
+
+
+@given(plan=draw_plans(), years=st.integers(1, 30), data=st.data())
+@settings(max_examples=30, deadline=None)
+def test_the_answer_is_the_same_whatever_the_order_of_events(plan: UpkeepPlan, years: int, data: st.DataObject) -> None:
+    turned = replace(plan, events=tuple(data.draw(st.permutations(plan.events))))
+    found, other = run(plan, years), run(turned, years)
+    assert replace(found, events=()) == replace(other, events=())
+    assert sorted(found.events, key=repr) == sorted(other.events, key=repr)
+    assert other.law.chances == pytest.approx(found.law.chances, abs=1e-12)
+
+
+@given(plan=draw_plans(), years=st.integers(1, 30))
+@settings(max_examples=20, deadline=None)
+def test_expected_cost_alone_is_that_of_the_whole_estimate(plan: UpkeepPlan, years: int) -> None:
+    alone = expect_cost(plan, years=years, discount_rate=0.03)
+    whole = run(plan, years)
+    assert (alone.total, alone.discounted) == pytest.approx((float(whole.expected), float(whole.discounted)), abs=0.006)
 
 
 @pytest.mark.parametrize("years", [1, 30])
