@@ -6,11 +6,12 @@ from decimal import Decimal
 from estimator.base.evidence import Figure
 from estimator.estimate.cost import Quantities, count_event_quantities
 from estimator.estimate.upkeep.distribution import Severity, severity_of
+from estimator.estimate.upkeep.experience import Blend, Counted, blend_rates
 from estimator.estimate.upkeep.rates import Rate
 from estimator.estimate.upkeep.years import Lifetime, MeanLife, UpkeepEvent, UpkeepPlan
 from estimator.inputs.case import Jaw
 from estimator.inputs.fees import FeeSchedule
-from estimator.inputs.options import Charge, Option, Per, Renewal, UpkeepItem
+from estimator.inputs.options import Charge, Option, Per, Renewal, Seen, UpkeepItem
 
 
 def plan_upkeep(jaw: Jaw, option: Option, fees: FeeSchedule) -> UpkeepPlan:
@@ -28,14 +29,33 @@ def make_rate(figure: Figure) -> Rate:
     return Rate(low=float(figure.low), value=float(figure.value), high=float(figure.high))
 
 
+def show_rate(rate: float) -> Decimal:
+    """A rate as a reader takes it in, with four digits [1/year]."""
+    return Decimal(f"{rate:.4g}")
+
+
+def find_rates(item: UpkeepItem) -> Blend:
+    """The rates of an item: as published, or blended with what the practice has counted itself."""
+    first_year, later = make_rate(item.first_year), make_rate(item.later)
+    if item.own is None:
+        return Blend(first_year=first_year, later=later, own_weight=0.0)
+    return blend_rates(first_year, later, count_seen(item.own.first_year), count_seen(item.own.later))
+
+
+def count_seen(seen: Seen) -> Counted:
+    """A practice's own count for the model."""
+    return Counted(events=seen.events, unit_years=float(seen.years_at_risk))
+
+
 def _make_event(item: UpkeepItem, jaw: Jaw, option: Option, fees: FeeSchedule) -> UpkeepEvent:
+    rates = find_rates(item)
     low, high = add_charges(item.charges, count_event_quantities(jaw, option, item.per), fees)
     return UpkeepEvent(
         key=item.key,
         label=item.label,
         units=jaw.implants if item.per is Per.IMPLANT else 1,
-        first_year=make_rate(item.first_year),
-        later=make_rate(item.later),
+        first_year=rates.first_year,
+        later=rates.later,
         severity=severity_of(low, high),
     )
 
@@ -57,7 +77,8 @@ def find_renewal_severity(renewal: Renewal, jaw: Jaw, option: Option, fees: FeeS
     for item in option.upkeep:
         if item.key == renewal.settles_like:
             from_fee, to_fee = add_charges(item.charges, whole, fees)
-            low, high = low + item.first_year.value * from_fee, high + item.first_year.value * to_fee
+            count = item.first_year.value if item.own is None else show_rate(find_rates(item).first_year.value)
+            low, high = low + count * from_fee, high + count * to_fee
     return severity_of(low, high)
 
 

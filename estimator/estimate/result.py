@@ -7,6 +7,7 @@ from estimator.base.evidence import Figure
 from estimator.estimate.clearance.verdict import Clearance, check_clearance, list_clearance_figures
 from estimator.estimate.cost import Fees, PracticeCost, find_practice_cost, price_option
 from estimator.estimate.look_ahead import plan_upkeep
+from estimator.estimate.own_rates import list_blended_figures
 from estimator.estimate.upkeep.years import Upkeep, equivalent_annual_cost, estimate_upkeep
 from estimator.estimate.visits import VisitPlan, plan_visits, waits_longer
 from estimator.inputs.case import Case, Jaw
@@ -141,5 +142,6 @@ def _list_basis(jaw: Jaw, option: Option, practice: Practice) -> tuple[Figure, .
     figures = [part.figure for part in option.stack]
     figures += [practice.evidence.get(key) for key in keys]
     figures += [f for item in items for f in (item.first_year, item.later)]
+    figures += list_blended_figures(jaw, option)
     figures += [option.renewal.mean_life, option.renewal.shape] if option.renewal else []
     return tuple({f.key: f for f in figures}.values())

@@ -7,22 +7,25 @@ from decimal import Decimal
 from estimator.base.evidence import Evidence
 from estimator.base.problems import Problem
 from estimator.inputs.cautions import CautionText
+from estimator.inputs.experience import Observation
 from estimator.inputs.fees import FeeSchedule
-from estimator.inputs.options import Option
+from estimator.inputs.options import MOST_PER_YEAR, Option
 from estimator.inputs.settings import Settings
-
-MOST_PER_YEAR = 20
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Practice:
-    """Settings, fees, options, and the evidence with the practice's own figures in place."""
+    """Settings, fees, options, and the evidence with the practice's own figures in place.
+
+    `experience` is the log as it stands in the folder; the options hold its sums.
+    """
 
     settings: Settings
     fees: FeeSchedule
     options: tuple[Option, ...]
     evidence: Evidence
     cautions: Mapping[str, CautionText]
+    experience: tuple[Observation, ...] = ()
 
 
 def find_unusable_figures(options: tuple[Option, ...]) -> list[Problem]:

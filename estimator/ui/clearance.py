@@ -17,7 +17,7 @@ from estimator.pictures.option_rows import RowWriter
 from estimator.pictures.rows import Sizes
 from estimator.sheets.summary import describe_jaw, show_chance
 from estimator.ui.show import Format, show_picture, show_table, sign_length
-from estimator.ui.words import show_plain
+from estimator.ui.words import say_how_sure, show_plain
 
 _PIXELS_PER_MM, _NARROWEST = 18, 340
 
@@ -82,7 +82,7 @@ def _describe(clearance: Clearance, shared: Figure) -> str:
     return (
         f"Tightest site **{clearance.limiting_site}**, {clearance.space_mm:.2f} mm. Chance that the usual stack "
         f"fits at every site **{chance}**, with an error of ± {clearance.error_mm:.2f} mm, {shares[1]} of it shared by "
-        f"all sites (assumption; at {shares[0]} shared {low}, at {shares[2]} {high})."
+        f"all sites ({show_plain(say_how_sure(shared))}; at {shares[0]} shared {low}, at {shares[2]} {high})."
     )
 
 
@@ -107,7 +107,7 @@ def _make_part(name: str, figure: Figure) -> dict[str, str | float]:
         "Least": float(figure.low),
         "Usual": float(figure.value),
         "Most": float(figure.high),
-        "How sure": "own figure" if figure.own else figure.how_sure.value,
+        "How sure": say_how_sure(figure),
     }
 
 
