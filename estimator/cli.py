@@ -75,7 +75,7 @@ def _make_parser() -> argparse.ArgumentParser:
     )
     estimate.add_argument("--out", type=Path, metavar="DIR", help="print the option sheet (PDF) into this folder")
     estimate.add_argument("--json", action="store_true", help="print JSON instead of text")
-    check = commands.add_parser("check", help="list every problem of case, fee, option, figures and settings files")
+    check = commands.add_parser("check", help="list every problem of the files of a case and a practice")
     check.add_argument("files", type=Path, nargs="+", metavar="FILE")
     demo = commands.add_parser("demo", help="the demo case: comparison and option sheet")
     demo.add_argument("--out", type=Path, default=Path("overdenture_demo"), metavar="DIR", help="folder for the sheet")

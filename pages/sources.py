@@ -1,9 +1,11 @@
-"""Sources: every figure with its source, and how sure it is."""
+"""Sources: every figure with its source, how sure it is and who confirmed it; and the practice's own experience."""
 
 import streamlit as st
 
 from estimator.ui import session
+from estimator.ui.experience import show_experience
 from estimator.ui.sources import show_sources
 
 st.title("Sources")
 show_sources(session.get_practice())
+show_experience(session.get_practice())

@@ -1,7 +1,8 @@
 """Every published number and every assumption, with its source and how sure we are of it."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
@@ -22,11 +23,24 @@ class HowSure(StrEnum):
     OWN = "own"
 
 
+Points = tuple[Decimal, Decimal, Decimal]
+"""Low, value and high."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Confirmation:
+    """A clinician's yes to a figure: by whom, on which day, and to which low, value and high."""
+
+    points: Points
+    confirmed_by: str
+    confirmed_on: date
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Figure:
     """A number: what a clinician can go down to (low), what is usual (value), and high; in `unit`.
 
-    `assumption` is True for every number that no source gives as it stands. `own` marks a practice's override.
+    `own` marks a practice's override. `confirmation` is the last one on file, whether it still holds or not.
     """
 
     key: str
@@ -40,11 +54,34 @@ class Figure:
     how_sure: HowSure
     note: str = ""
     own: bool = False
+    confirmation: Confirmation | None = None
+
+    @property
+    def points(self) -> Points:
+        """Low, value and high."""
+        return self.low, self.value, self.high
 
     @property
     def assumption(self) -> bool:
-        """Whether a clinician must confirm it before relying on it."""
+        """Whether a clinician must confirm it before relying on it: no source gives it as it stands, or it changed."""
+        if self.confirmation is not None:
+            return self.lapsed
         return self.how_sure in (HowSure.MEMORY, HowSure.PRACTICE, HowSure.DERIVED)
+
+    @property
+    def lapsed(self) -> bool:
+        """Whether it was confirmed once, and has changed since."""
+        return self.confirmation is not None and self.confirmation.points != self.points
+
+    @property
+    def confirmed_by(self) -> str:
+        """Who confirmed it as it stands; empty where nobody did."""
+        return self.confirmation.confirmed_by if self.confirmation is not None and not self.lapsed else ""
+
+    @property
+    def confirmed_on(self) -> date | None:
+        """The day on which it was confirmed as it stands."""
+        return self.confirmation.confirmed_on if self.confirmation is not None and not self.lapsed else None
 
 
 COLUMNS = ("key", "name", "low", "value", "high", "unit", "source", "place", "how_sure", "note")
@@ -73,6 +110,15 @@ class Evidence:
         marked = {f.key: replace(f, own=True) for f in own.figures.values()}
         return Evidence(figures={**self.figures, **marked}, sources=self.sources)
 
+    def include(self, figures: Iterable[Figure]) -> "Evidence":
+        """This evidence with the figures that options bring along; those that it has already stay."""
+        return Evidence(figures={**{f.key: f for f in figures}, **self.figures}, sources=self.sources)
+
+    def confirm(self, confirmations: Mapping[str, Confirmation]) -> "Evidence":
+        """This evidence with what is on file of each figure's confirmation."""
+        figures = {f.key: replace(f, confirmation=confirmations.get(f.key)) for f in self.figures.values()}
+        return Evidence(figures=figures, sources=self.sources)
+
 
 def read_evidence(table: Table, sources: Mapping[str, str], *, known: Mapping[str, Figure] | None = None) -> Evidence:
     """Figures from a table with the columns of `COLUMNS`.
@@ -98,30 +144,33 @@ def read_evidence(table: Table, sources: Mapping[str, str], *, known: Mapping[st
 
 def _read_figure(table: Table, row: Row, problems: list[Problem]) -> Figure | None:
     before = len(problems)
-    numbers = {}
-    for column in ("low", "value", "high"):
-        number = parse_plain_decimal(table.read_number_text(row, column))
-        if number is None:
-            problems.append(table.blame(row, column, "a number, such as 2.25"))
-        else:
-            numbers[column] = number
     if row.cells["how_sure"] not in tuple(HowSure):
         problems.append(table.blame(row, "how_sure", f"one of {', '.join(HowSure)}"))
     for column in ("key", "name", "unit"):
         if not row.cells[column]:
             problems.append(table.blame(row, column, "a short text"))
-    if len(problems) == before and not numbers["low"] <= numbers["value"] <= numbers["high"]:
-        found = " / ".join(show_found(numbers[c]) for c in ("low", "value", "high"))
-        problems.append(
-            Problem(
-                file=table.file, place=f"row {row.number}", found=found, expected="low, value and high in rising order"
-            )
-        )
-    if len(problems) > before:
+    points = read_points(table, row, problems)
+    if points is None or len(problems) > before:
         return None
+    low, value, high = points
     key, name, unit, source, place, note = (row.cells[c] for c in ("key", "name", "unit", "source", "place", "note"))
-    low, value, high = (numbers[c] for c in ("low", "value", "high"))
     return Figure(
         key=key, name=name, low=low, value=value, high=high, unit=unit, source=source, place=place, note=note,
         how_sure=HowSure(row.cells["how_sure"]),
     )  # fmt: skip
+
+
+def read_points(table: Table, row: Row, problems: list[Problem]) -> Points | None:
+    """The columns low, value and high of a row in rising order; None after noting what is wrong with them."""
+    columns = ("low", "value", "high")
+    read = {column: parse_plain_decimal(table.read_number_text(row, column)) for column in columns}
+    wrong = [table.blame(row, column, "a number, such as 2.25") for column in columns if read[column] is None]
+    numbers = [number for number in read.values() if number is not None]
+    if wrong or numbers != sorted(numbers):
+        found = " / ".join(show_found(number) for number in numbers)
+        expected = "low, value and high in rising order"
+        order = Problem(file=table.file, place=f"row {row.number}", found=found, expected=expected)
+        problems += wrong or [order]
+        return None
+    low, value, high = numbers
+    return low, value, high

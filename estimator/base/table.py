@@ -1,6 +1,11 @@
 """Rows of a CSV file with their places; what `files` makes and `inputs` reads."""
 
+import csv
+import io
+import re
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 
 from estimator.base.problems import Problem, show_found, suggest_name
@@ -96,3 +101,24 @@ def parse_plain_decimal(text: str) -> Decimal | None:
     whole, point, fraction = digits.partition(".")
     parts_ok = whole.isascii() and whole.isdigit() and (not point or (fraction.isascii() and fraction.isdigit()))
     return sign * Decimal(digits) if parts_ok and len(digits) <= 15 else None
+
+
+def read_past_day(table: Table, row: Row, column: str, problems: list[Problem], *, today: date) -> date | None:
+    """A cell with a day that is not after today, such as 2026-11-25; None after noting what is wrong with it."""
+    text = row.cells.get(column, "")
+    try:
+        day = date.fromisoformat(text) if re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text) else None
+    except ValueError:  # the thirtieth of February
+        day = None
+    if day is not None and day <= today:
+        return day
+    expected = "a date, such as 2026-11-25" if day is None else f"a day that is not after today, {today.isoformat()}"
+    problems.append(table.blame(row, column, expected))
+    return None
+
+
+def write_table(columns: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    """Rows of texts as the text of a CSV file with a heading."""
+    text = io.StringIO(newline="")
+    csv.writer(text, lineterminator="\n").writerows([columns, *rows])
+    return text.getvalue()

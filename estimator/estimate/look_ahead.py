@@ -1,16 +1,18 @@
 """Options and fees become upkeep plans; the upkeep package turns those into expectation and distribution."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 from decimal import Decimal
 
 from estimator.base.evidence import Figure
 from estimator.estimate.cost import Quantities, count_event_quantities
 from estimator.estimate.upkeep.distribution import Severity, severity_of
+from estimator.estimate.upkeep.experience import Blend, Counted, blend_rates
 from estimator.estimate.upkeep.plan import Lifetime, MeanLife, Settling, UpkeepEvent, UpkeepPlan
 from estimator.estimate.upkeep.rates import Rate
 from estimator.inputs.case import Jaw
 from estimator.inputs.fees import FeeSchedule
-from estimator.inputs.options import Charge, Option, Per, Renewal, UpkeepItem
+from estimator.inputs.options import Charge, Option, Per, Renewal, Seen, UpkeepItem
 
 
 def plan_upkeep(jaw: Jaw, option: Option, fees: FeeSchedule) -> UpkeepPlan:
@@ -33,14 +35,38 @@ def _find_points(figure: Figure) -> tuple[float, float, float]:
     return float(figure.low), float(figure.value), float(figure.high)
 
 
+def show_rate(rate: float) -> Decimal:
+    """A rate as a reader takes it in, with four digits [1/year]."""
+    return Decimal(f"{rate:.4g}")
+
+
+def find_rates(item: UpkeepItem) -> Blend:
+    """The rates of an item: as published, or blended with what the practice has counted itself."""
+    first_year, later = make_rate(item.first_year), make_rate(item.later)
+    if item.own is None:
+        return Blend(first_year=first_year, later=later, own_weight=0.0)
+    blend = blend_rates(first_year, later, count_seen(item.own.first_year), count_seen(item.own.later))
+    return replace(
+        blend,
+        first_year=replace(blend.first_year, figure=item.first_year.key, name=item.first_year.name),
+        later=replace(blend.later, figure=item.later.key, name=item.later.name),
+    )
+
+
+def count_seen(seen: Seen) -> Counted:
+    """A practice's own count for the model."""
+    return Counted(events=seen.events, unit_years=float(seen.years_at_risk))
+
+
 def _make_event(item: UpkeepItem, jaw: Jaw, option: Option, fees: FeeSchedule) -> UpkeepEvent:
+    rates = find_rates(item)
     low, high = add_charges(item.charges, count_event_quantities(jaw, option, item.per), fees)
     return UpkeepEvent(
         key=item.key,
         label=item.label,
         units=jaw.implants if item.per is Per.IMPLANT else 1,
-        first_year=make_rate(item.first_year),
-        later=make_rate(item.later),
+        first_year=rates.first_year,
+        later=rates.later,
         severity=severity_of(low, high),
     )
 
@@ -62,7 +88,7 @@ def _find_settling(renewal: Renewal, jaw: Jaw, option: Option, fees: FeeSchedule
     for item in option.upkeep:
         if item.key == renewal.settles_like:
             return Settling(
-                number=make_rate(item.first_year), severity=severity_of(*add_charges(item.charges, whole, fees))
+                number=find_rates(item).first_year, severity=severity_of(*add_charges(item.charges, whole, fees))
             )
     return None
 
@@ -74,7 +100,8 @@ def find_renewal_severity(renewal: Renewal, jaw: Jaw, option: Option, fees: FeeS
     for item in option.upkeep:
         if item.key == renewal.settles_like:
             from_fee, to_fee = add_charges(item.charges, whole, fees)
-            low, high = low + item.first_year.value * from_fee, high + item.first_year.value * to_fee
+            count = item.first_year.value if item.own is None else show_rate(find_rates(item).first_year.value)
+            low, high = low + count * from_fee, high + count * to_fee
     return severity_of(low, high)
 
 

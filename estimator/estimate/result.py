@@ -9,6 +9,7 @@ from estimator.estimate.clearance.making_room import name_other_options
 from estimator.estimate.clearance.verdict import Clearance, Verdict, check_clearance, list_clearance_figures
 from estimator.estimate.cost import Fees, PracticeCost, find_practice_cost, price_option
 from estimator.estimate.look_ahead import plan_upkeep
+from estimator.estimate.own_rates import list_blended_figures
 from estimator.estimate.upkeep.pairs import find_chance_of_more, find_crossing_year
 from estimator.estimate.upkeep.plan import UpkeepPlan, shares_life
 from estimator.estimate.upkeep.worth import equivalent_annual_cost
@@ -225,6 +226,7 @@ def _list_basis(jaw: Jaw, option: Option, practice: Practice) -> tuple[Figure, .
     figures = [part.figure for part in option.stack]
     figures += [practice.evidence.get(key) for key in keys]
     figures += [f for item in items for f in (item.first_year, item.later)]
+    figures += list_blended_figures(jaw, option)
     figures += [option.renewal.mean_life, option.renewal.shape] if option.renewal else []
     told = (*(item.trips for item in items), option.renewal.trips if option.renewal else None)
     figures += [figure for figure in told if figure]

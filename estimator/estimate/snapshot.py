@@ -157,6 +157,9 @@ def _show_figure(figure: Figure, estimate: CaseEstimate) -> Json:
         "source": estimate.practice.evidence.cite(figure),
         "how_sure": figure.how_sure.value,
         "assumption": figure.assumption,
+        "confirmed_by": figure.confirmed_by,
+        "confirmed_on": figure.confirmed_on.isoformat() if figure.confirmed_on else None,
+        "lapsed": figure.lapsed,
         "own": figure.own,
     }
 

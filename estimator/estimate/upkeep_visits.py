@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from estimator.base.evidence import Figure
 from estimator.estimate.cost import Quantities, count_event_quantities
+from estimator.estimate.look_ahead import find_rates
 from estimator.estimate.upkeep.years import RECALL_KEY, RENEWAL_KEY, ExpectedEvent
 from estimator.inputs.case import Jaw
 from estimator.inputs.fees import FeeKind, FeeLine, FeeSchedule, Unit
@@ -67,7 +68,7 @@ def _list_burdens(jaw: Jaw, option: Option, fees: FeeSchedule) -> dict[str, _Bur
         whole = _measure(renewal.charges, renewal.trips, _count_whole(jaw, option), fees)
         settling = next((item for item in option.upkeep if item.key == renewal.settles_like), None)
         if settling is not None:
-            whole = whole.add(_measure_item(settling, jaw, option, fees), float(settling.first_year.value))
+            whole = whole.add(_measure_item(settling, jaw, option, fees), find_rates(settling).first_year.value)
         burdens[RENEWAL_KEY] = whole
     return burdens
 

@@ -6,10 +6,13 @@ from pathlib import Path
 
 from estimator.base.evidence import read_evidence
 from estimator.base.problems import InputError, Problem, show_found
+from estimator.base.sign_off import read_confirmations
 from estimator.base.table import Table
 from estimator.files.loading import LOCALES, load_cautions, load_options, load_shipped_evidence
+from estimator.files.own import CONFIRMED, EXPERIENCE, collect_figures
 from estimator.files.reading import gather, load_table, load_toml
 from estimator.inputs.case_file import read_case
+from estimator.inputs.experience import read_experience
 from estimator.inputs.fees import read_fees
 from estimator.inputs.option_file import read_option
 from estimator.inputs.practice import find_missing_fees
@@ -17,7 +20,7 @@ from estimator.inputs.settings import read_settings
 
 
 def check_file(path: Path, *, today: date) -> tuple[Problem, ...]:
-    """Every problem of a case, a fee schedule, an option, settings or figures file, told apart by content."""
+    """Every problem of a case, fee schedule, option, settings, figures, sign-off or experience file, told apart."""
     problems: list[Problem] = []
     with gather(problems):
         _find_reader(path, today)()
@@ -26,11 +29,7 @@ def check_file(path: Path, *, today: date) -> tuple[Problem, ...]:
 
 def _find_reader(path: Path, today: date) -> Callable[[], object]:
     if path.suffix.lower() == ".csv":
-        table = load_table(path)
-        if "how_sure" in table.columns:
-            shipped = load_shipped_evidence()
-            return lambda: read_evidence(table, shipped.sources, known=shipped.figures)
-        return lambda: _check_fees(table)
+        return _find_table_reader(path, today)
     if path.suffix.lower() != ".toml":
         found, expected = (
             show_found(path.suffix or path.name),
@@ -44,6 +43,20 @@ def _find_reader(path: Path, today: date) -> Callable[[], object]:
         return lambda: read_settings(document, file=path.name, locales=LOCALES)
     health = [key for key, text in load_cautions().items() if text.health]
     return lambda: read_case(document, file=path.name, today=today, health_flags=health)
+
+
+def _find_table_reader(path: Path, today: date) -> Callable[[], object]:
+    """What confirmed figures and experience name may come from the options of the folder that the file lies in."""
+    table, shipped = load_table(path), load_shipped_evidence()
+    if "how_sure" in table.columns:
+        return lambda: read_evidence(table, shipped.sources, known=shipped.figures)
+    if path.name == CONFIRMED or "confirmed_by" in table.columns:
+        known = collect_figures(shipped, load_options(path.parent, shipped, [])).figures
+        return lambda: read_confirmations(table, known=known, today=today)
+    if path.name == EXPERIENCE or "years_at_risk" in table.columns:
+        options = load_options(path.parent, shipped, [])
+        return lambda: read_experience(table, options, today=today)
+    return lambda: _check_fees(table)
 
 
 def _check_fees(table: Table) -> None:

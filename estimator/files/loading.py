@@ -7,10 +7,12 @@ from pathlib import Path
 
 from estimator.base.evidence import Evidence, read_evidence
 from estimator.base.problems import InputError, Problem
+from estimator.files.own import load_own_data
 from estimator.files.reading import gather, load_table, load_toml
 from estimator.inputs.case import Case
 from estimator.inputs.case_file import read_case
 from estimator.inputs.cautions import CautionText, read_cautions
+from estimator.inputs.experience import Observation
 from estimator.inputs.fees import FeeSchedule, read_fees
 from estimator.inputs.minima import Minimum, read_minima
 from estimator.inputs.option_file import read_option
@@ -71,12 +73,14 @@ def load_case(path: Path, *, today: date) -> Case:
     return read_case(load_toml(path), file=path.name, today=today, health_flags=health)
 
 
-def load_practice(folder: Path | None = None, *, fees: Path | None = None) -> Practice:
+def load_practice(folder: Path | None = None, *, fees: Path | None = None, today: date | None = None) -> Practice:
     """Shipped data, then what the practice folder and the fee schedule put in its place.
 
-    Raises InputError with the problems of all files together.
+    Days in its files are not after `today`, by default the day on this machine. Raises InputError with the problems of
+    all files together.
     """
     problems: list[Problem] = []
+    today = today or date.today()  # noqa: DTZ011 - sign-offs are dated in local days
     if folder is not None and not folder.is_dir():
         raise InputError([Problem(file=str(folder), place="", found="no such folder", expected="a practice folder")])
     settings, evidence = Settings(), load_shipped_evidence()
@@ -84,7 +88,11 @@ def load_practice(folder: Path | None = None, *, fees: Path | None = None) -> Pr
         settings = _load_settings(folder)
     with gather(problems):
         evidence = _load_own_figures(folder, evidence)
+    broken = len(problems)
     options = load_options(folder, evidence, problems)
+    experience: tuple[Observation, ...] = ()
+    if len(problems) == broken:  # without its options, a log would be blamed for what it names
+        evidence, options, experience = load_own_data(folder, evidence, options, problems, today=today)
     problems += find_unusable_figures(options, evidence)
     schedule = None
     with gather(problems):
@@ -96,6 +104,7 @@ def load_practice(folder: Path | None = None, *, fees: Path | None = None) -> Pr
     return Practice(
         settings=settings, fees=schedule, options=options, evidence=evidence, cautions=load_cautions(),
         ways=load_ways(), minima=load_minima(),
+        experience=experience,
     )  # fmt: skip
 
 
@@ -134,4 +143,6 @@ def _find_newest_fees(folder: Path | None) -> Path | None:
 
 def load_demo(*, today: date) -> tuple[Case, Practice]:
     """The demo case and the demo practice: invented, and marked so."""
-    return load_case(DATA / "demo" / "case.toml", today=today), load_practice(DATA / "demo", fees=find_demo_fees())
+    return load_case(DATA / "demo" / "case.toml", today=today), load_practice(
+        DATA / "demo", fees=find_demo_fees(), today=today
+    )

@@ -39,9 +39,9 @@ def find_records_url() -> str:
     return f"sqlite:///{(folder / 'cases.sqlite').as_posix()}"
 
 
-def load_user_practice() -> Practice:
+def load_user_practice(*, today: date | None = None) -> Practice:
     """The practice of this user, with the demo fees until there are fees of its own."""
-    return load_practice(find_practice_folder())
+    return load_practice(find_practice_folder(), today=today)
 
 
 def check_fees_text(text: str, file: str, practice: Practice) -> FeeSchedule:

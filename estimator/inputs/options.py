@@ -1,12 +1,15 @@
 """Option: stack, visits, charges and upkeep of one treatment, read from one data file each."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
 
 from estimator.base.evidence import Figure
 from estimator.inputs.case import Arch, Jaw, Route
+
+MOST_PER_YEAR = 20
+"""A rate above it is no rate of upkeep, whoever reports it. [1/year]"""
 
 
 class Attachments(StrEnum):
@@ -84,11 +87,27 @@ class VisitStep:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Seen:
+    """What a practice has counted itself: events, and the years that jaws or implants were at risk of them."""
+
+    events: int = 0
+    years_at_risk: Decimal = Decimal(0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwnCounts:
+    """What a practice has counted in the first year of wear, and later."""
+
+    first_year: Seen = Seen()
+    later: Seen = Seen()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class UpkeepItem:
     """Something that may need doing: rates per unit-year, and what one event charges.
 
     Limited to an arch, or to a range of implants, where a rate is only known for those. `trips` of one event where its
-    charges do not tell.
+    charges do not tell. `own` is the practice's log.
     """
 
     key: str
@@ -102,6 +121,7 @@ class UpkeepItem:
     implants_from: int = 0
     implants_to: int = 99
     trips: Figure | None = None
+    own: OwnCounts | None = None
 
     def applies_to(self, jaw: Jaw) -> bool:
         """Whether it is expected in that jaw."""
@@ -178,6 +198,26 @@ class Option:
         told = (*(item.trips for item in self.upkeep), self.renewal.trips if self.renewal else None)
         trips = tuple(figure for figure in told if figure)
         return tuple(dict.fromkeys(parts + rates + life + trips))
+
+    def change_figures(self, change: Callable[[Figure], Figure]) -> "Option":
+        """This option with each of its figures as `change` gives it back."""
+        items = (
+            replace(i, first_year=change(i.first_year), later=change(i.later), trips=i.trips and change(i.trips))
+            for i in self.upkeep
+        )
+        life = self.renewal
+        return replace(
+            self,
+            stack=tuple(replace(part, figure=change(part.figure)) for part in self.stack),
+            upkeep=tuple(items),
+            renewal=life
+            and replace(
+                life,
+                mean_life=change(life.mean_life),
+                shape=change(life.shape),
+                trips=life.trips and change(life.trips),
+            ),
+        )
 
     def find_route(self, jaw: Jaw) -> Route:
         """The way this option goes in that jaw; an option that cannot convert makes a new denture."""

@@ -7,12 +7,12 @@ from decimal import Decimal
 from estimator.base.evidence import Evidence, Figure
 from estimator.base.problems import Problem
 from estimator.inputs.cautions import CautionText
+from estimator.inputs.experience import Observation
 from estimator.inputs.fees import FeeSchedule
 from estimator.inputs.minima import Minimum
-from estimator.inputs.options import Option
+from estimator.inputs.options import MOST_PER_YEAR, Option
 from estimator.inputs.settings import Settings
 
-MOST_PER_YEAR = 20
 MOST_TRIPS = 50
 LIMITS = {
     "discount_rate": (Decimal("-0.5"), Decimal(1), "a yearly rate from -0.5 to 1, such as 0.03"),
@@ -29,6 +29,7 @@ class Practice:
     """Settings, fees, options, and the evidence with the practice's own figures in place.
 
     `ways` are what could make room, `minima` the published minimum heights.
+    `experience` is the log as it stands in the folder; the options hold its sums.
     """
 
     settings: Settings
@@ -38,6 +39,7 @@ class Practice:
     cautions: Mapping[str, CautionText]
     ways: Mapping[str, CautionText]
     minima: tuple[Minimum, ...]
+    experience: tuple[Observation, ...] = ()
 
 
 def find_unusable_figures(options: tuple[Option, ...], evidence: Evidence) -> list[Problem]:

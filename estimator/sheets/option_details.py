@@ -194,9 +194,11 @@ def _list_small(items: tuple[Text, ...]) -> list[Block]:
 
 
 def _say_how_sure(job: "SheetJob", figure: Figure) -> str:
-    if figure.own:
-        return job.say("sources.own")
-    return job.say(f"sources.{figure.how_sure}")
+    sure = job.say("sources.own" if figure.own else f"sources.{figure.how_sure}")
+    if figure.confirmed_on is not None:
+        day = format_day(figure.confirmed_on, job.locale)
+        return job.say("sources.confirmed", sure=sure, name=figure.confirmed_by, day=day)
+    return job.say("sources.assumption", sure=sure) if figure.assumption else sure
 
 
 def _show_figure(job: "SheetJob", figure: Figure) -> str:

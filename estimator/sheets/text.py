@@ -8,6 +8,7 @@ from estimator.estimate.clearance.opinions import count_met
 from estimator.estimate.clearance.verdict import Clearance
 from estimator.estimate.compare import find_step, list_rows
 from estimator.estimate.cost import CostLine
+from estimator.estimate.own_rates import OWN_SOURCE
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
 from estimator.inputs.fees import FeeKind
 from estimator.inputs.wording import Wording
@@ -36,6 +37,9 @@ def _write_case(estimate: CaseEstimate, wording: Wording) -> Iterator[str]:
     assumed = [figure for figure in estimate.basis if figure.assumption]
     yield f"\n{len(assumed)} of the {len(estimate.basis)} figures used are assumptions, to be confirmed by your"
     yield "clinician (--json lists each with its source and how sure it is)."
+    counted = sum(figure.source == OWN_SOURCE for figure in estimate.basis)
+    if counted:
+        yield f"{counted} rates are blended with this practice's own count."
     yield "The tool informs; the licensed clinician and the patient decide; local law applies."
 
 

@@ -6,7 +6,7 @@ import streamlit as st
 
 from estimator.base.evidence import Evidence, Figure
 from estimator.ui import session
-from estimator.ui.words import show_plain
+from estimator.ui.words import say_how_sure, show_plain, show_points
 
 
 def show_basis(rule: str, figures: Sequence[Figure], evidence: Evidence, *, key: str) -> None:
@@ -19,12 +19,8 @@ def show_basis(rule: str, figures: Sequence[Figure], evidence: Evidence, *, key:
 
 
 def _tell(figure: Figure, evidence: Evidence) -> str:
-    value = f"{figure.value.normalize():f}"
-    if figure.low != figure.high:
-        value += f" ({figure.low.normalize():f} to {figure.high.normalize():f})"
-    sure = "own figure of this practice" if figure.own else figure.how_sure.value
-    doubt = ", assumption" if figure.assumption and not figure.own else ""
+    value = f"{show_points(figure.points)} {figure.unit}"
     return (
-        f"**{show_plain(figure.name)}** {show_plain(f'{value} {figure.unit}')}\\: {show_plain(evidence.cite(figure))} "
-        f"({sure}{doubt})."
+        f"**{show_plain(figure.name)}** {show_plain(value)}\\: {show_plain(evidence.cite(figure))} "
+        f"({show_plain(say_how_sure(figure))})."
     )

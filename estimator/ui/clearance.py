@@ -24,7 +24,7 @@ from estimator.ui.clearance_details import show_along, show_conversion, show_hei
 from estimator.ui.clearance_draw import show_draw
 from estimator.ui.clearance_parts import show_cautions, show_earlier, show_sites, show_ways
 from estimator.ui.show import show_picture, show_table, sign_length
-from estimator.ui.words import show_plain
+from estimator.ui.words import say_how_sure, show_plain
 
 _PIXELS_PER_MM, _NARROWEST = 18, 340
 _FURTHEST = 3.0
@@ -124,7 +124,8 @@ def _describe(clearance: Clearance, shared: Figure) -> str:
     return (
         f"Site that decides **{clearance.limiting_site}**, {clearance.space_mm:.2f} mm. Chance that the usual stack "
         f"fits at every site **{chance}**, with an error of ± {clearance.error_mm:.2f} mm, {shares[1]} of it shared by "
-        f"all sites (assumption; at {shares[0]} shared {low}, at {shares[2]} {high}).{provisional}"
+        f"all sites ({show_plain(say_how_sure(shared))}; at {shares[0]} shared {low}, at {shares[2]} {high})."
+        f"{provisional}"
     )
 
 
@@ -161,5 +162,5 @@ def _make_part(name: str, figure: Figure) -> dict[str, str | float]:
         "Least": float(figure.low),
         "Usual": float(figure.value),
         "Most": float(figure.high),
-        "How sure": "own figure" if figure.own else figure.how_sure.value,
+        "How sure": say_how_sure(figure),
     }

@@ -111,7 +111,7 @@ def is_unsaved() -> bool:
 def get_practice() -> Practice:
     """The practice of this user, read once a tab; the demo practice where it has no fees of its own yet."""
     if "practice" not in st.session_state:
-        st.session_state.practice = user.load_user_practice()
+        st.session_state.practice = user.load_user_practice(today=get_today())
     practice: Practice = st.session_state.practice
     return practice
 

@@ -6,6 +6,8 @@ import streamlit as st
 from estimator.base.evidence import Evidence, Figure
 from estimator.inputs.practice import Practice
 from estimator.ui.show import show_table
+from estimator.ui.sign_off import show_sign_off
+from estimator.ui.words import say_how_sure, show_points
 
 _SURE = {
     "abstract": "read in the paper's abstract",
@@ -20,17 +22,24 @@ _SURE = {
 
 
 def show_sources(practice: Practice) -> None:
-    """Assumptions first, then what was read."""
+    """Assumptions first, then what a clinician has confirmed, then what was read."""
     evidence = practice.evidence
     figures = tuple(evidence.figures.values())
-    assumed = [figure for figure in figures if figure.assumption and not figure.own]
+    assumed = [figure for figure in figures if figure.assumption]
+    confirmed = [figure for figure in figures if figure.confirmed_on is not None]
+    lapsed = [figure for figure in assumed if figure.lapsed]
+    changed = f" {len(lapsed)} of them were confirmed and have changed since." if lapsed else ""
     st.markdown(
-        f"{len(figures)} figures. **{len(assumed)} are assumptions, to be confirmed by your clinician.** "
+        f"{len(figures)} figures. **{len(assumed)} are assumptions, to be confirmed by your clinician.**{changed} "
         "A practice puts its own in place with figures.csv in its practice folder."
     )
     wanted = st.text_input("Show figures with", key="sources_filter", placeholder="bar, tissue, reline …", width=360)
     _show_group("Assumptions still to be confirmed", assumed, evidence, wanted)
-    _show_group("Read in a source, or your own", [f for f in figures if f not in assumed], evidence, wanted)
+    show_sign_off(assumed)
+    if confirmed:
+        _show_group("Confirmed by your clinician", confirmed, evidence, wanted)
+    rest = [figure for figure in figures if figure not in assumed and figure not in confirmed]
+    _show_group("Read in a source, or your own", rest, evidence, wanted)
     st.markdown(":small[How sure: " + "; ".join(f"{word}: {meaning}" for word, meaning in _SURE.items()) + ".]")
 
 
@@ -44,13 +53,10 @@ def _show_group(title: str, figures: list[Figure], evidence: Evidence, wanted: s
 
 
 def _make_row(figure: Figure, evidence: Evidence) -> dict[str, str]:
-    value = f"{figure.value:f}"
-    if figure.low != figure.high:
-        value = f"{value} ({figure.low:f} to {figure.high:f})"
     return {
         "Figure": figure.name + (" (own)" if figure.own else ""),
-        "Value": f"{value} {figure.unit}",
+        "Value": f"{show_points(figure.points)} {figure.unit}",
         "Source": evidence.cite(figure),
-        "How sure": figure.how_sure.value,
+        "How sure": say_how_sure(figure),
         "Note": figure.note,
     }

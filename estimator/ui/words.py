@@ -3,6 +3,8 @@
 from decimal import Decimal
 from typing import Any
 
+from estimator.base.evidence import Figure, Points
+
 JAWS = {
     "Lower jaw": ("mandible",),
     "Upper jaw": ("maxilla",),
@@ -34,6 +36,23 @@ _WORDS = {
 def show_plain(text: str) -> str:
     """Text from a file or a person for a place that reads Markdown: it shows as it was written, and loads nothing."""
     return text.translate(_MARKS)
+
+
+def say_how_sure(figure: Figure) -> str:
+    """How sure a figure is, and whether a clinician has confirmed it, in one phrase."""
+    sure = "own" if figure.own else figure.how_sure.value
+    if figure.confirmed_on is not None:
+        return f"{sure}, confirmed by {figure.confirmed_by} on {figure.confirmed_on.isoformat()}"
+    if figure.confirmation is not None:
+        was, said = show_points(figure.confirmation.points), figure.confirmation
+        return f"{sure}, assumption: {was} was confirmed by {said.confirmed_by} on {said.confirmed_on.isoformat()}"
+    return f"{sure}, assumption" if figure.assumption else sure
+
+
+def show_points(points: Points) -> str:
+    """A value with its low and high, where they differ."""
+    low, value, high = points
+    return f"{value:f}" if low == high else f"{value:f} ({low:f} to {high:f})"
 
 
 def say_word(key: str) -> str:

@@ -11,6 +11,7 @@ import pytest
 from pypdf import PdfReader
 
 from estimator import files
+from estimator.base.evidence import Confirmation
 from estimator.estimate.result import CaseEstimate
 from estimator.inputs.case import Arch, DenturePlan, Earlier, Landmark, Measurement, Method, Patient
 from estimator.inputs.settings import Paper, Settings
@@ -182,6 +183,20 @@ def test_the_sources_name_every_figure_with_how_sure_it_is() -> None:
         "from memory; your clinician must confirm it",
     ):
         assert words in text
+
+
+@pytest.mark.parametrize(("confirmed", "words"), [
+    (True, "worked out by us; confirmed by Dr. M. Okafor on November 25, 2026"),
+    (False, "worked out by us; your clinician must confirm it"),
+])  # fmt: skip
+def test_a_number_says_who_confirmed_it_or_that_somebody_must(confirmed: bool, words: str) -> None:
+    evidence = PRACTICE.evidence
+    error = evidence.get("error_mounted_casts")
+    said = Confirmation(points=error.points, confirmed_by="Dr. M. Okafor", confirmed_on=TODAY)
+    practice = replace(PRACTICE, evidence=evidence.confirm({error.key: said} if confirmed else {}))
+    estimate = estimate_all(make_jaw("12"), practice=practice)
+    text = squeeze(read(make_option_sheet(estimate, 0, wording=files.load_wording(), today=TODAY, paper=Paper.LETTER)))
+    assert f"({words}): {error.name}" in text
 
 
 def test_who_decides_is_said() -> None:
