@@ -4,16 +4,20 @@ import streamlit as st
 
 from estimator import files
 from estimator.ui import session
+from estimator.ui.assumptions import try_assumptions
 from estimator.ui.comparison import show_comparison, show_years
+from estimator.ui.later import show_later
 from estimator.ui.start import ask_for_case
 
 with st.container(horizontal=True, vertical_alignment="bottom"):
     st.title("Options")
     years = st.slider("Years to look ahead", 1, 30, session.DEFAULT_YEARS, key="years", width=280)
-estimate = session.get_estimate(years)
+values = try_assumptions(session.get_practice()) if session.get_case() else None
+estimate = session.get_estimate(years, values)
 if estimate is None:
     ask_for_case("The options are estimated from a case.")
     st.stop()
 for number, jaw in enumerate(estimate.jaws):
     show_comparison(estimate, jaw, files.load_wording())
     show_years(estimate, session.get_costs_so_far(estimate, number))
+    show_later(estimate, jaw, number)

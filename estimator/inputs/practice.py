@@ -1,7 +1,7 @@
 """Practice: everything an estimate needs besides the case."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from estimator.base.evidence import Evidence, Figure
@@ -40,6 +40,25 @@ class Practice:
     ways: Mapping[str, CautionText]
     minima: tuple[Minimum, ...]
     experience: tuple[Observation, ...] = ()
+
+    def change_figures(self, values: Mapping[str, Decimal]) -> "Practice":
+        """This practice with other values for some figures; a rate keeps its spread, low and high moving with it."""
+
+        def change(figure: Figure) -> Figure:
+            value = values.get(figure.key, figure.value)
+            if value == figure.value:
+                return figure
+            if figure.low <= 0:
+                return replace(figure, value=value, low=min(figure.low, value), high=max(figure.high, value))
+            ratio = value / figure.value
+            return replace(figure, value=value, low=figure.low * ratio, high=figure.high * ratio)
+
+        figures = {key: change(figure) for key, figure in self.evidence.figures.items()}
+        return replace(
+            self,
+            evidence=replace(self.evidence, figures=figures),
+            options=tuple(option.change_figures(change) for option in self.options),
+        )
 
 
 def find_unusable_figures(options: tuple[Option, ...], evidence: Evidence) -> list[Problem]:

@@ -5,12 +5,11 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
 from estimator.base.formats import TRUE_MINUS
-from estimator.pictures.jaw.layout import LINE, break_words
 from estimator.pictures.jaw.parts import put_in
-from estimator.pictures.lettering import estimate_width
+from estimator.pictures.labels import draw_hairline, draw_label
 from estimator.pictures.rows import KeyItem, Picture, Sizes, add_key
 from estimator.pictures.ruler import Ruler, draw_marked_ruler, draw_ruler, lay_millimetres, round_down, round_up
-from estimator.pictures.shapes import Box, Line, Mark, Shape, Words
+from estimator.pictures.shapes import Box, Line, Mark, Shape
 
 _LEAST_SPAN_MM = 6.0
 _LEAST_MARGIN_MM, _MARGIN_SHARE = 1.0, 0.04
@@ -20,8 +19,6 @@ _DOT, _REACH, _OVERHANG = 0.45, 0.36, 4.0
 """Diameter of a circle and half the height of the band, both in heights of a bar; what the room sticks out of it."""
 _THICK, _THIN = 0.37, 1.5
 """Width of the line of a range, in diameters of a circle, and of the dashes, in points or pixels."""
-_NOTE_SHARE = 0.5
-"""A note that takes more of the width than this stands below its label, not beside it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,8 +106,7 @@ def draw_strips(
     shapes, top = _draw_top(board, _show(room_mm, words)), sizes.head + sizes.small * 0.35
     for index, strip in enumerate(strips):
         if index:
-            left, right = board.ruler.span
-            shapes.append(Line(x0=left, x1=right, y0=top, y1=top, colour="line", width=0.7))
+            shapes.append(draw_hairline(board.ruler.span, top))
         row, top = _draw_row(strip, board, top)
         shapes += row
     key = _list_key(strips, board, error_mm)
@@ -147,30 +143,12 @@ def _draw_top(board: _Board, room: str) -> list[Shape]:
 def _draw_row(strip: Strip, board: _Board, top: float) -> tuple[list[Shape], float]:
     """The words of a strip, below them its marks, and where the row ends."""
     size = board.sizes.small
-    heading, foot = _draw_words(strip, board, top + size * 0.35)
+    heading, foot = draw_label(
+        strip.label, _say_met(strip, board.words), board.sizes, span=board.ruler.span, top=top + size * 0.35,
+        bold_note=strip.met is False,
+    )  # fmt: skip
     middle = foot + size * 0.2 + board.reach
     return [*heading, *_draw_marks(strip, board, middle)], middle + board.reach + size * 0.45
-
-
-def _draw_words(strip: Strip, board: _Board, top: float) -> tuple[list[Shape], float]:
-    """The label at the left, the note at the right end of its first line or, too long for that, under it."""
-    size, width, note, bold = board.sizes.small, board.sizes.width, _say_met(strip, board.words), strip.met is False
-    taken = estimate_width(note, size=size, bold=bold) + size if note else 0.0
-    beside = taken <= width * _NOTE_SHARE
-    labels = break_words(strip.label, size=size, width=width - taken if beside else width)
-    notes = break_words(note, size=size, width=width, bold=bold)
-    left, right = board.ruler.span
-    first = top + size * LINE / 2
-    below = first if beside else first + len(labels) * size * LINE
-    shapes: list[Shape] = [
-        Words(x=left, y=first + line * size * LINE, text=text, size=size) for line, text in enumerate(labels)
-    ]
-    shapes += [
-        Words(x=right, y=below + line * size * LINE, text=text, size=size, bold=bold, align="right")
-        for line, text in enumerate(notes)
-    ]
-    lines = max(len(labels), len(notes)) if beside else len(labels) + len(notes)
-    return shapes, top + lines * size * LINE
 
 
 def _say_met(strip: Strip, words: StripWords) -> str:

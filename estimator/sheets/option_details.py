@@ -12,6 +12,7 @@ from estimator.estimate.compare import Row
 from estimator.estimate.cost import CostLine
 from estimator.estimate.result import Estimate
 from estimator.sheets.blocks import Block, Bullets, Heading, PageBreak, Table, Text, Together
+from estimator.sheets.later_details import write_later
 from estimator.sheets.prose import make_paragraph, mark_up
 from estimator.sheets.room_details import list_minimum_sources, write_room_details
 
@@ -33,7 +34,7 @@ def write_details(job: "SheetJob") -> list[Block]:
         PageBreak(),
         *_write_lines(job),
         PageBreak(),
-        *_write_later(job),
+        *write_later(job),
         PageBreak(),
         *_write_sources(job),
     ]
@@ -129,30 +130,6 @@ def _write_when(job: "SheetJob") -> list[Block]:
         head=(job.say("when.choice"), *parts), rows=tuple(rows), widths=(42, *[width] * len(parts)), small=True
     )
     return [Heading(text=job.say("when.title"), level=2), table]
-
-
-def _write_later(job: "SheetJob") -> list[Block]:
-    years = job.estimate.years
-    intro = job.mark("later.intro_one") if years == 1 else job.mark("later.intro_many", years=years)
-    blocks: list[Block] = [
-        Heading(text=job.say("later.title"), level=2),
-        make_paragraph(intro, job.mark("later.again")),
-    ]
-    head = tuple(job.say(f"later.{column}") for column in ("what", "count", "cost"))
-    for option in job.jaw.estimates:
-        labels = dict(option.upkeep_labels) | {"recall": job.say("later.recall")}
-        rows = tuple(
-            (labels.get(event.key, event.label), _show_times(event.count), job.money(event.cost))
-            for event in option.upkeep.events
-        )
-        total = (job.say("later.total"), "", job.writer.about(option.upkeep.expected))
-        table = Table(head=head, rows=(*rows, total), widths=(62, 14, 24), bold_last=True, small=True)
-        blocks.append(Together(blocks=(Heading(text=option.patient_name, level=3), table)))
-    return [*blocks, make_paragraph(job.mark("later.none"))]
-
-
-def _show_times(count: float) -> str:
-    return "0" if count == 0 else "< 0.1" if count < 0.05 else f"{count:.1f}"
 
 
 def _write_talk(job: "SheetJob") -> list[Block]:

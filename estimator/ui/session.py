@@ -4,7 +4,9 @@ Nothing here is shared between tabs, and nothing of a patient is cached. The mod
 loaded where they are first needed, so that the first page does not wait for them.
 """
 
+from collections.abc import Mapping
 from datetime import UTC, date, datetime
+from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -121,8 +123,11 @@ def reload_practice() -> None:
     st.session_state.pop("practice", None)
 
 
-def get_estimate(years: int = DEFAULT_YEARS) -> "CaseEstimate | None":
-    """The estimate of this tab's case; each look ahead is made once, until case or practice change."""
+def get_estimate(years: int = DEFAULT_YEARS, values: Mapping[str, Decimal] | None = None) -> "CaseEstimate | None":
+    """The estimate of this tab's case; each look ahead is made once, until case or practice change.
+
+    `values` are other values for some figures, to see what they do; nothing of them is kept.
+    """
     case = get_case()
     if case is None:
         return None
@@ -130,11 +135,14 @@ def get_estimate(years: int = DEFAULT_YEARS) -> "CaseEstimate | None":
     made_of = state.get("made_of")
     if made_of is None or made_of[0] != case or made_of[1] is not practice:
         state.made_of, state.made = (case, practice), {}
-    if years not in state.made:
+    asked = (years, tuple(sorted((values or {}).items())))
+    if asked not in state.made:
         from estimator.estimate.result import estimate_case
 
-        state.made[years] = estimate_case(case, practice, years=years)
-    made: CaseEstimate = state.made[years]
+        used = practice.change_figures(values) if values else practice
+        state.made = {key: made for key, made in state.made.items() if not (values and key[1])}
+        state.made[asked] = estimate_case(case, used, years=years)
+    made: CaseEstimate = state.made[asked]
     return made
 
 

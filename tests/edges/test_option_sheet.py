@@ -277,7 +277,9 @@ def test_alternative_texts_hold_the_numbers_of_the_pictures() -> None:
                 walk(element["/K"])
 
     walk(root)
-    assert len(alts) == 2 + 3  # room and cost, then the drawing of each choice
+    assert len(alts) == 2 + 3 + 1 + 3  # room and cost, the drawing of each choice, cost so far, a calendar of each
+    assert all(n in alts[5] for n in ("4,980 first, in the end 7,660 to 14,790", "8,590 first"))
+    assert "a yearly check, about 10.0 times" in alts[8]
     assert all(
         n in alts[4] for n in ("Place 42: room 11.50 mm, over usual +0.75 mm", "bar 2.00 mm", "The tightest is place")
     )

@@ -35,12 +35,13 @@ RECALL_KEY = "recall"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ExpectedEvent:
-    """How often something is expected within the horizon, and what that costs in today's money."""
+    """How often something is expected within the horizon, in all and by year, and its cost in today's money."""
 
     key: str
     label: str
     count: float
     cost: Decimal
+    by_year: tuple[float, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -250,4 +251,5 @@ def _discount_streams(streams: tuple[_Stream, ...]) -> float:
 def _describe(stream: _Stream, quantum: Decimal) -> ExpectedEvent:
     count = math.fsum(stream.counts)
     cost = round_amount(count * stream.charge, quantum)
-    return ExpectedEvent(key=stream.key, label=stream.label, count=count, cost=cost)
+    by_year = tuple(float(each) for each in stream.counts)
+    return ExpectedEvent(key=stream.key, label=stream.label, count=count, cost=cost, by_year=by_year)
