@@ -115,7 +115,7 @@ def show_years(estimate: CaseEstimate, costs: tuple[CostSoFar, ...]) -> None:
     rows = [_make_years_row(cost, writer, estimate.years) for cost in costs]
     axis = f"years from delivery, cost in {name_currency(currency, locale)}"
     picture = draw_years(rows, Sizes(bar=72), axis=axis, expected="expected cost so far", words=writer.key_words())
-    show_picture(picture, alt="; ".join(f"{row.name}: {row.finding}" for row in rows))
+    show_picture(picture, alt="; ".join(f"{row.name}: {row.finding}, {row.foot}" for row in rows))
     with st.expander("The same as a table"):
         show_table(pd.DataFrame([_make_year_cells(costs, year, writer) for year in range(estimate.years)]))
 
@@ -129,9 +129,11 @@ def _make_years_row(cost: CostSoFar, writer: RowWriter, years: int) -> YearsRow:
     last = cost.years[-1]
     after = "1 year" if years == 1 else f"{years} years"
     low, expected, high = (writer.about(amount) for amount in (last.low, last.expected, last.high))
-    finding = f"{writer.money(cost.first_cost)} first, about {expected} after {after} ({low} to {high})"
+    finding = f"{writer.money(cost.first_cost)} first, about {expected} after {after}"
     so_far = tuple((band.low, band.expected, band.high) for band in cost.years)
-    return YearsRow(name=cost.name, finding=finding, first=cost.first_cost, so_far=so_far)
+    return YearsRow(
+        name=cost.name, finding=finding, foot=f"8 chances in 10: {low} to {high}", first=cost.first_cost, so_far=so_far
+    )
 
 
 def _make_year_cells(costs: tuple[CostSoFar, ...], year: int, writer: RowWriter) -> dict[str, str]:
