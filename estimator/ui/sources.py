@@ -4,10 +4,11 @@ import pandas as pd
 import streamlit as st
 
 from estimator.base.evidence import Evidence, Figure
+from estimator.inputs.minima import Minimum
 from estimator.inputs.practice import Practice
 from estimator.ui.show import show_table
 from estimator.ui.sign_off import show_sign_off
-from estimator.ui.words import say_how_sure, show_points
+from estimator.ui.words import say_how_sure, say_word, show_points
 
 _SURE = {
     "abstract": "read in the paper's abstract",
@@ -40,16 +41,33 @@ def show_sources(practice: Practice) -> None:
         _show_group("Confirmed by your clinician", confirmed, evidence, wanted)
     rest = [figure for figure in figures if figure not in assumed and figure not in confirmed]
     _show_group("Read in a source, or your own", rest, evidence, wanted)
+    _show_rows("Published least heights", [_make_minimum_row(minimum, evidence) for minimum in practice.minima], wanted)
     st.markdown(":small[How sure: " + "; ".join(f"{word}: {meaning}" for word, meaning in _SURE.items()) + ".]")
 
 
 def _show_group(title: str, figures: list[Figure], evidence: Evidence, wanted: str) -> None:
-    rows = [_make_row(figure, evidence) for figure in figures]
+    _show_rows(title, [_make_row(figure, evidence) for figure in figures], wanted)
+
+
+def _show_rows(title: str, rows: list[dict[str, str]], wanted: str) -> None:
     shown = [row for row in rows if all(word in " ".join(row.values()).lower() for word in wanted.lower().split())]
     st.header(title)
     if shown:
         show_table(pd.DataFrame(shown))
     st.markdown(f":small[{len(shown)} of {len(rows)} shown.]")
+
+
+def _make_minimum_row(minimum: Minimum, evidence: Evidence) -> dict[str, str]:
+    low, high = (f"{length.normalize():f}" for length in (minimum.low_mm, minimum.high_mm))
+    mark = "landmark not stated" if minimum.landmark is None else f"from the {say_word(minimum.landmark)}"
+    source = evidence.sources.get(minimum.source, minimum.source) + (f", {minimum.place}" if minimum.place else "")
+    return {
+        "Figure": minimum.label,
+        "Value": f"{low if low == high else f'{low} to {high}'} mm, {mark}",
+        "Source": source,
+        "How sure": minimum.how_sure.value,
+        "Note": minimum.note,
+    }
 
 
 def _make_row(figure: Figure, evidence: Evidence) -> dict[str, str]:

@@ -136,3 +136,8 @@ def test_what_is_known_of_the_present_denture_is_asked_where_it_is_converted(dem
 def test_ridge_to_ridge_is_kept_and_said(demo: AppTest, go: Go) -> None:
     find(demo, "number_input", "mandible_ridges").set_value(19.0).run()
     assert "Ridge to ridge 19.00 mm" in read(go("clearance")) or "Ridge to ridge 19.0 mm" in read(go("clearance"))
+
+
+def test_the_sources_page_lists_every_published_minimum_with_its_landmark(demo: AppTest, go: Go) -> None:
+    rows = [tuple(row) for table in go("sources").table for row in table.value.to_numpy()]
+    assert any("Misch" in row[0] and "12 mm, landmark not stated" in show(row[1]) for row in rows)
