@@ -100,10 +100,10 @@ def test_a_good_log_is_used_only_when_somebody_says_so(demo: AppTest, go: Go, us
 def test_a_used_log_changes_the_estimate_of_the_open_case(demo: AppTest, go: Go) -> None:
     assert demo.title
     go("options")
-    upkeep = [e.upkeep.expected for e in demo.session_state["made"][10].jaws[0].estimates]
+    upkeep = [e.upkeep.expected for e in demo.session_state["made"][(10, ())].jaws[0].estimates]
     upload(go("sources"), COUNTED + RETENTION).button("use_experience").click().run()
     go("options")
-    after = [e.upkeep.expected for e in demo.session_state["made"][10].jaws[0].estimates]
+    after = [e.upkeep.expected for e in demo.session_state["made"][(10, ())].jaws[0].estimates]
     assert after[:2] == upkeep[:2]
     assert after[2] > upkeep[2]
 

@@ -30,10 +30,10 @@ def test_a_page_opens_by_the_navigation_without_an_error_box(tab: Page, name: st
     assert tab.locator("[data-testid=stException]").count() == 0
 
 
-def test_the_options_show_four_pictures_and_the_first_costs(tab: Page) -> None:
+def test_the_options_show_five_pictures_and_the_first_costs(tab: Page) -> None:
     go(tab, "Options")
     tab.get_by_role("heading", name="Cost so far, year by year").wait_for()
-    expect(tab.locator("[data-testid=stVegaLiteChart]")).to_have_count(4)
+    expect(tab.locator("[data-testid=stVegaLiteChart]")).to_have_count(5)
     expect(tab.get_by_text("8,590.00").first).to_be_visible()
 
 
