@@ -29,6 +29,10 @@ def break_lines(pdf: TaggedPDF, text: Text, *, size: float, width: float) -> tup
     """Lines no wider than `width`; a word longer than that is cut. Raises `MissingGlyph`."""
     lines: list[Line] = []
     for part in _split_at_newlines(split_runs(text)):
+        # Most text of a sheet is a cell or a label that fits as it is: then no word is measured by itself.
+        if part and _measure_bare(pdf, tuple(_merge([run for word in part for run in word])), size) <= width:
+            lines.append(_compose(pdf, list(part), size))
+            continue
         held: list[_Word] = []
         used = 0.0
         for word in _cut_long(pdf, part, size, width):
