@@ -143,6 +143,9 @@ def _plan_way(way: Way, price: Decimal, signed_on: date, quantum: Decimal) -> Pl
 def _plan_credit(plain: PlannedWay, way: Instalments, signed_on: date, quantum: Decimal) -> PlannedWay:
     deposit = _take(way.deposit, plain.price, quantum, place=f"{way.key}.deposit_amount")
     left = plain.price - deposit
+    if not left:
+        expected = f"less than the price, {plain.price}, so that something is left for instalments"
+        raise InputError([Problem(file="quote", place=f"{way.key}.deposit", found=f"{deposit}", expected=expected)])
     if not way.set_up_fee < left:
         expected = f"less than {left}, which is left to pay in instalments"
         found = f"{way.set_up_fee}"

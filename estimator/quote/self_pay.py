@@ -10,12 +10,14 @@ from decimal import Decimal
 
 from estimator.base.days import add_business_days, is_business_day
 from estimator.base.money import add_up
+from estimator.base.problems import InputError, Problem
 from estimator.inputs.case import Patient
 from estimator.inputs.legal import LegalText
 from estimator.inputs.profile import Asked, ClockRule, DocumentKind, Profile, Provider, SelfPayRules
 from estimator.quote.lines import QuoteLine
 
 SEPARATE_LIST = "separate_list"
+_FILE = "self-pay estimate"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,9 +103,11 @@ def make_self_pay_estimate(
 ) -> SelfPayEstimate:
     """The first version: lines at their self-pay charges, grouped by provider, with the disclaimers filled.
 
-    Raises ValueError where the profile has no self-pay rules, or charges do not match lines.
+    Raises ValueError where the profile has no self-pay rules, or charges do not match lines, and InputError where the
+    days of the booking cannot be.
     """
     rules = get_rules(profile)
+    _check_days(booking, issued_on)
     filled = {
         text.key: _fill(text, amount=f"{rules.dispute_amount:f}", where=booking.where_to_dispute, phone=booking.phone)
         for text in _prefer_own(texts, profile)
@@ -122,6 +126,18 @@ def make_self_pay_estimate(
         separate_disclaimer=filled[SEPARATE_LIST],
         separate=booking.separate,
     )
+
+
+def _check_days(booking: Booking, issued_on: date) -> None:
+    born, service_on, problems = booking.patient.born, booking.service_on, []
+    if born is not None and born >= issued_on:
+        expected = f"a day before {issued_on.isoformat()}, when the estimate is issued"
+        problems.append(Problem(file=_FILE, place="patient.born", found=born.isoformat(), expected=expected))
+    if service_on is not None and service_on < issued_on:
+        expected = f"a day on or after {issued_on.isoformat()}, when the estimate is issued"
+        problems.append(Problem(file=_FILE, place="service_on", found=service_on.isoformat(), expected=expected))
+    if problems:
+        raise InputError(problems)
 
 
 def get_rules(profile: Profile) -> SelfPayRules:

@@ -140,6 +140,7 @@ def test_a_lender_is_one_neutral_line_without_figures_of_ours() -> None:
     ("way", "place"),
     [
         (instalments(deposit=Portion(amount=Decimal(3001))), r"monthly\.deposit_amount: got 3001.00"),
+        (instalments(deposit=percent(100)), r"monthly\.deposit: got 3000.00; expected less than the price"),
         (instalments(set_up_fee=Decimal(3000)), r"monthly\.set_up_fee: got 3000; expected less than 3000.00"),
         (PayInFull(key="full", label="F", discount=Portion(amount=Decimal(4000))), r"full\.discount_amount"),
     ],

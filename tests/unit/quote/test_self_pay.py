@@ -64,6 +64,12 @@ def test_a_whole_estimate_misses_nothing() -> None:
     assert list_missing(make()) == ()
 
 
+def test_a_birth_after_today_and_a_service_before_it_are_problems_together() -> None:
+    with pytest.raises(InputError) as raised:
+        make(patient=Patient(name="A.", born=date(2026, 11, 25)), service_on=date(2026, 11, 24))
+    assert [problem.place for problem in raised.value.problems] == ["patient.born", "service_on"]
+
+
 def test_lines_are_grouped_by_provider_and_sum_to_the_total() -> None:
     estimate = make()
     assert [group.provider.key for group in estimate.groups] == ["practice", "surgeon"]
