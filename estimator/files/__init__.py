@@ -13,6 +13,7 @@ from estimator.files.loading import (
     load_shipped_evidence,
     load_wording,
 )
+from estimator.files.profiles import load_disclaimers, load_profile, load_shipped_profiles
 from estimator.files.reading import decode_text, parse_csv, parse_toml
 
 __all__ = [
@@ -23,9 +24,12 @@ __all__ = [
     "load_case",
     "load_cautions",
     "load_demo",
+    "load_disclaimers",
     "load_fees",
     "load_practice",
+    "load_profile",
     "load_shipped_evidence",
+    "load_shipped_profiles",
     "load_wording",
     "parse_csv",
     "parse_toml",

@@ -10,17 +10,19 @@ from estimator.base.sign_off import read_confirmations
 from estimator.base.table import Table
 from estimator.files.loading import LOCALES, load_cautions, load_options, load_shipped_evidence
 from estimator.files.own import CONFIRMED, EXPERIENCE, collect_figures
+from estimator.files.profiles import PROFILE, load_shipped_profiles
 from estimator.files.reading import gather, load_table, load_toml
 from estimator.inputs.case_file import read_case
 from estimator.inputs.experience import read_experience
 from estimator.inputs.fees import read_fees
 from estimator.inputs.option_file import read_option
 from estimator.inputs.practice import find_missing_fees
+from estimator.inputs.profile_file import read_profile
 from estimator.inputs.settings import read_settings
 
 
 def check_file(path: Path, *, today: date) -> tuple[Problem, ...]:
-    """Every problem of a case, fee schedule, option, settings, figures, sign-off or experience file, told apart."""
+    """Every problem of a case, fee schedule, option, settings, profile, figures, sign-off or experience file."""
     problems: list[Problem] = []
     with gather(problems):
         _find_reader(path, today)()
@@ -33,12 +35,14 @@ def _find_reader(path: Path, today: date) -> Callable[[], object]:
     if path.suffix.lower() != ".toml":
         found, expected = (
             show_found(path.suffix or path.name),
-            "a .toml case, option or settings file, or a .csv fee schedule",
+            "a .toml case, option, settings or profile file, or a .csv fee schedule",
         )
         raise InputError([Problem(file=path.name, place="", found=found, expected=expected)])
     document = load_toml(path)
     if "stack" in document or "visits" in document:
         return lambda: read_option(document, file=path.name, evidence=load_shipped_evidence())
+    if path.name == PROFILE or "based_on" in document or "titles" in document:
+        return lambda: read_profile(document, file=path.name, known=load_shipped_profiles())
     if path.stem == "settings" or "practice" in document:
         return lambda: read_settings(document, file=path.name, locales=LOCALES)
     health = [key for key, text in load_cautions().items() if text.health]

@@ -12,6 +12,7 @@ def write_demo(folder: Path) -> tuple[Path, ...]:
     copies = {
         folder / "case.toml": demo / "case.toml",
         folder / "practice" / "settings.toml": demo / "settings.toml",
+        folder / "practice" / "profile.toml": demo / "profile.toml",
         folder / "practice" / "fees" / "demo_fees.csv": find_demo_fees(),
     }
     standing = [path for path in copies if path.exists()]

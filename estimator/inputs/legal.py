@@ -1,0 +1,60 @@
+"""Texts that a law asks for, in our own plain words: each with its source, its day and who reviewed it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from estimator.base.evidence import HowSure
+from estimator.base.fields import Fields
+from estimator.base.problems import InputError, Problem
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LegalText:
+    """A text as printed; `stated_on` is the day of the rule it was written from. Not legal advice until reviewed."""
+
+    key: str
+    text: str
+    source: str
+    how_sure: HowSure
+    stated_on: date | None = None
+    reviewed_by: str = ""
+    reviewed_on: date | None = None
+
+    @property
+    def reviewed(self) -> bool:
+        """Whether somebody has put a name and a day under it."""
+        return bool(self.reviewed_by and self.reviewed_on)
+
+
+def read_legal_texts(document: Mapping[str, Any], *, file: str) -> tuple[LegalText, ...]:
+    """Texts from a parsed TOML document. Raises InputError with every problem."""
+    problems: list[Problem] = []
+    fields = Fields(document, file=file, place="", problems=problems)
+    texts = read_legal_tables(fields, "texts")
+    fields.refuse_others()
+    if problems:
+        raise InputError(problems)
+    return texts
+
+
+def read_legal_tables(fields: Fields, name: str) -> tuple[LegalText, ...]:
+    """Texts from the tables of that name; problems are noted in the fields."""
+    return tuple(_read_legal_text(table) for table in fields.read_tables(name))
+
+
+def _read_legal_text(table: Fields) -> LegalText:
+    text = LegalText(
+        key=table.read_key("key"),
+        text=table.read_line("text", expected="what is printed", required=True, longest=700),
+        source=table.read_line("source", expected="the rule or whose wording it is", required=True, longest=300),
+        how_sure=table.read_choice("how_sure", HowSure),
+        stated_on=table.read_date("stated_on"),
+        reviewed_by=table.read_line("reviewed_by", expected="a name"),
+        reviewed_on=table.read_date("reviewed_on"),
+    )
+    if bool(text.reviewed_by) != bool(text.reviewed_on):
+        table.blame("reviewed_by", "both reviewed_by and reviewed_on, or neither")
+    table.refuse_others()
+    return text

@@ -1,0 +1,67 @@
+"""The lines of a quote: what options charge in one or both jaws, each charge once."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from estimator.estimate.cost import CostLine, Fees
+from estimator.inputs.case import Arch
+from estimator.inputs.fees import FeeKind, FeeSchedule, Unit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class QuoteLine:
+    """One line to be paid: quantity times unit fee. `arch` is empty for what is charged once a case.
+
+    `amount_to` stands only where a range is quoted; `key` is unique in the quote.
+    """
+
+    key: str
+    label: str
+    kind: FeeKind
+    provider: str
+    quantity: int
+    unit_fee: Decimal
+    amount: Decimal
+    arch: str = ""
+    office_code: str = ""
+    benefit_class: str = ""
+    amount_to: Decimal | None = None
+
+
+def list_quote_lines(jaws: Iterable[tuple[Arch, Fees]], schedule: FeeSchedule) -> tuple[QuoteLine, ...]:
+    """The lines of the options chosen, jaw by jaw; what is charged per case stands once, where it comes first."""
+    lines: dict[str, QuoteLine] = {}
+    for arch, fees in jaws:
+        for line in fees.lines:
+            made = _make_line(line, arch, schedule)
+            lines.setdefault(made.key, made)
+    return tuple(lines.values())
+
+
+def _make_line(line: CostLine, arch: Arch, schedule: FeeSchedule) -> QuoteLine:
+    per_case = line.charged_per is Unit.CASE
+    row = schedule.get(line.key)
+    return QuoteLine(
+        key=line.key if per_case else f"{arch}.{line.key}",
+        label=line.label,
+        kind=line.kind,
+        provider=line.provider,
+        quantity=line.quantity,
+        unit_fee=line.unit_fee,
+        amount=line.amount,
+        arch="" if per_case else arch.value,
+        office_code=row.office_code,
+        benefit_class=row.benefit_class,
+    )
+
+
+def quote_ranges(lines: Iterable[QuoteLine], upper: Mapping[str, Decimal]) -> tuple[QuoteLine, ...]:
+    """The lines with the upper end of a range where one is given. Raises ValueError if it is below the amount."""
+    lines = tuple(lines)
+    for line in lines:
+        if upper.get(line.key, line.amount) < line.amount:
+            raise ValueError(f"'upper' must be {line.amount} or more for {line.key} (got {upper[line.key]})")
+    if unknown := sorted(set(upper) - {line.key for line in lines}):
+        raise ValueError(f"'upper' must name lines of the quote (got {', '.join(unknown)})")
+    return tuple(replace(line, amount_to=upper[line.key]) if line.key in upper else line for line in lines)

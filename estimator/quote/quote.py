@@ -1,0 +1,250 @@
+"""Quote: one version of what a patient will pay, put together from lines, help and ways to pay; it never changes."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+
+from estimator.base.money import get_quantum, round_money
+from estimator.base.problems import InputError, Problem
+from estimator.inputs.fees import FeeKind
+from estimator.inputs.legal import LegalText
+from estimator.inputs.payment import HUNDRED, PaymentTerms
+from estimator.inputs.profile import DocumentKind, Profile
+from estimator.quote.discounts import Adjusted, apply_adjustments
+from estimator.quote.lines import QuoteLine
+from estimator.quote.paying import OWN_TEXTS, PlannedWay, plan_ways
+
+
+class QuoteState(StrEnum):
+    """Where a quote stands with the patient."""
+
+    BEING_PREPARED = "being_prepared"
+    TAKEN_HOME = "taken_home"
+    AGREED = "agreed"
+    NOT_NOW = "not_now"
+    OUT_OF_DATE = "out_of_date"
+
+
+NEXT_STATES = {
+    QuoteState.BEING_PREPARED: (QuoteState.TAKEN_HOME, QuoteState.AGREED, QuoteState.NOT_NOW),
+    QuoteState.TAKEN_HOME: (QuoteState.AGREED, QuoteState.NOT_NOW),
+    QuoteState.NOT_NOW: (QuoteState.TAKEN_HOME, QuoteState.AGREED),
+    QuoteState.AGREED: (),
+    QuoteState.OUT_OF_DATE: (),
+}
+"""What may follow; after an agreement or the last day only a further version."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LineHelp:
+    """What a benefit plan takes off one line: what it is expected to pay, and what is written off in its network."""
+
+    key: str
+    plan_pays: Decimal
+    write_off: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PricedLine:
+    """One line to the end: amount, discounts, tax, write-off, plan, and what is left for the patient."""
+
+    line: QuoteLine
+    change: Decimal
+    net: Decimal
+    tax: Decimal
+    write_off: Decimal
+    plan_pays: Decimal
+    left: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """What differs from the version before: a place, and its text before and after; empty where there was none."""
+
+    place: str
+    before: str
+    after: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Quote:
+    """One version. Lines are in the currency at the prices of `price_date`; `options` are those chosen, a jaw each.
+
+    `texts` are the practice's own: what is owed if treatment stops or an implant fails. `laboratory_kinds` stand in a
+    column of their own, empty for one column.
+    """
+
+    number: str
+    version: int
+    state: QuoteState
+    title: str
+    reference: str
+    made_by: str
+    made_on: date
+    valid_until: date
+    profile: str
+    currency: str
+    price_date: date
+    options: tuple[tuple[str, str], ...]
+    lines: tuple[PricedLine, ...]
+    adjusted: Adjusted
+    ways: tuple[PlannedWay, ...]
+    texts: tuple[LegalText, ...] = ()
+    laboratory_kinds: tuple[FeeKind, ...] = ()
+    signature_required: bool = False
+    changes: tuple[Change, ...] = ()
+
+    @property
+    def total(self) -> Decimal:
+        """What is charged after discounts, tax included."""
+        return sum((line.net + line.tax for line in self.lines), Decimal(0))
+
+    @property
+    def tax(self) -> Decimal:
+        """The tax in it."""
+        return sum((line.tax for line in self.lines), Decimal(0))
+
+    @property
+    def write_off(self) -> Decimal:
+        """What the practice writes off for a plan in whose network it is."""
+        return sum((line.write_off for line in self.lines), Decimal(0))
+
+    @property
+    def plan_pays(self) -> Decimal:
+        """What plans are expected to pay."""
+        return sum((line.plan_pays for line in self.lines), Decimal(0))
+
+    @property
+    def left(self) -> Decimal:
+        """What is left for the patient; every way pays this."""
+        return sum((line.left for line in self.lines), Decimal(0))
+
+    @property
+    def columns(self) -> tuple[Decimal, Decimal]:
+        """What is charged for professional work, and for the laboratory where that is shown apart."""
+        parts = [(one.line.kind in self.laboratory_kinds, one.net + one.tax) for one in self.lines]
+        laboratory = sum((amount for apart, amount in parts if apart), Decimal(0))
+        return self.total - laboratory, laboratory
+
+    @property
+    def at_most(self) -> Decimal:
+        """What is left if each range comes out at its upper end."""
+        spans = (one.line.amount_to - one.line.amount for one in self.lines if one.line.amount_to is not None)
+        return sum(spans, self.left)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Heading:
+    """What a quote is about and who made it."""
+
+    number: str
+    reference: str
+    made_by: str
+    made_on: date
+    price_date: date
+    creditor: str
+    options: tuple[tuple[str, str], ...] = ()
+
+
+def make_quote(
+    heading: Heading,
+    lines: Sequence[QuoteLine],
+    terms: PaymentTerms,
+    profile: Profile,
+    *,
+    benefits: Iterable[LineHelp] = (),
+) -> Quote:
+    """The first version of a quote, being prepared. Raises InputError where its parts do not go together.
+
+    The profile must be settled on a currency. Order: lines, adjustments, tax, write-off and plan, ways to pay the rest.
+    """
+    quantum = _check_lines(lines, profile)
+    adjusted = apply_adjustments([one.key for one in lines], [one.amount for one in lines], terms.adjustments, quantum)
+    priced = price_lines(lines, adjusted, profile, benefits, quantum)
+    left = sum((one.left for one in priced), Decimal(0))
+    return Quote(
+        number=heading.number,
+        version=1,
+        state=QuoteState.BEING_PREPARED,
+        title=profile.name_document(DocumentKind.QUOTE),
+        reference=heading.reference,
+        made_by=heading.made_by,
+        made_on=heading.made_on,
+        valid_until=profile.find_last_day(heading.made_on),
+        profile=profile.key,
+        currency=profile.currency,
+        price_date=heading.price_date,
+        options=heading.options,
+        lines=priced,
+        adjusted=adjusted,
+        ways=plan_ways(
+            terms.ways, left, signed_on=heading.made_on, profile=profile, creditor=heading.creditor, quantum=quantum
+        ),
+        texts=tuple(text for key in OWN_TEXTS if (text := profile.find_text(key)) is not None),
+        laboratory_kinds=profile.laboratory_kinds,
+        signature_required=profile.signature_required,
+    )
+
+
+def _check_lines(lines: Sequence[QuoteLine], profile: Profile) -> Decimal:
+    if not profile.currency:
+        raise ValueError("'profile' must be settled on the currency of the fees first")
+    if not lines or len({line.key for line in lines}) < len(lines):
+        raise ValueError(f"'lines' must be one or more with different keys (got {[line.key for line in lines]})")
+    if not profile.ranges and any(line.amount_to is not None for line in lines):
+        expected = "ranges only where the profile allows them (ranges = true)"
+        raise InputError([Problem(file="quote", place="lines", found="a range", expected=expected)])
+    return get_quantum(profile.currency)
+
+
+def price_lines(
+    lines: Sequence[QuoteLine], adjusted: Adjusted, profile: Profile, benefits: Iterable[LineHelp], quantum: Decimal
+) -> tuple[PricedLine, ...]:
+    """Each line after discounts, with tax, and what plans take off it. Raises InputError for help above the line."""
+    helps = {one.key: one for one in benefits}
+    if unknown := sorted(set(helps) - {line.key for line in lines}):
+        expected = "lines of this quote"
+        raise InputError([Problem(file="quote", place="benefits", found=", ".join(unknown), expected=expected)])
+    return tuple(
+        _price_line(line, before, after, profile, helps.get(line.key), quantum)
+        for line, before, after in zip(lines, adjusted.before, adjusted.after, strict=True)
+    )
+
+
+def _price_line(
+    line: QuoteLine, before: Decimal, net: Decimal, profile: Profile, help_: LineHelp | None, quantum: Decimal
+) -> PricedLine:
+    tax = round_money(net * profile.find_tax(line.kind).percent / HUNDRED, quantum)
+    nothing = Decimal(0).quantize(quantum)
+    plan_pays, write_off = (help_.plan_pays, help_.write_off) if help_ else (nothing, nothing)
+    if min(plan_pays, write_off) < 0 or plan_pays + write_off > net + tax:
+        expected = f"from 0 to {net + tax}, which the line comes to"
+        found = f"{plan_pays} from the plan and {write_off} written off"
+        raise InputError([Problem(file="quote", place=f"benefits.{line.key}", found=found, expected=expected)])
+    return PricedLine(
+        line=line,
+        change=net - before,
+        net=net,
+        tax=tax,
+        write_off=write_off,
+        plan_pays=plan_pays,
+        left=net + tax - write_off - plan_pays,
+    )
+
+
+def find_state(quote: Quote, today: date) -> QuoteState:
+    """The state as of today: what was not decided by its last day is out of date."""
+    open_ = quote.state in (QuoteState.BEING_PREPARED, QuoteState.TAKEN_HOME)
+    return QuoteState.OUT_OF_DATE if open_ and today > quote.valid_until else quote.state
+
+
+def change_state(quote: Quote, state: QuoteState, *, today: date) -> Quote:
+    """The same version in its next state. Raises ValueError for a step that may not follow, or after its last day."""
+    now = find_state(quote, today)
+    late = state is not QuoteState.NOT_NOW and today > quote.valid_until
+    if late or state not in NEXT_STATES[now]:
+        allowed = ", ".join(NEXT_STATES[now]) or "a further version"
+        raise ValueError(f"'state' must be {allowed} after {now} of {quote.valid_until.isoformat()} (got {state})")
+    return replace(quote, state=state)

@@ -1,0 +1,170 @@
+"""Quotes and self-pay estimates as plain JSON values and back: money is text, days are ISO dates, nothing is lost."""
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import MISSING, Field, fields, is_dataclass
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+from functools import cache
+from types import NoneType, UnionType
+from typing import Any, TypeVar, cast, get_args, get_origin, get_type_hints
+
+from estimator.base.problems import InputError, Problem, show_found, suggest_name
+from estimator.inputs.payment import Instalments, Lender, Milestones, PayInFull
+from estimator.quote.quote import Quote
+from estimator.quote.self_pay import SelfPayEstimate
+
+Json = dict[str, Any]
+Made = TypeVar("Made")
+WAY_KINDS: Mapping[str, type] = {
+    "in_full": PayInFull,
+    "milestones": Milestones,
+    "instalments": Instalments,
+    "lender": Lender,
+}
+_TOTALS = ("total", "tax", "write_off", "plan_pays", "left", "at_most")
+_NUMBER = re.compile(r"-?[0-9]{1,30}(\.[0-9]{1,30})?")
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+
+
+def show_quote(quote: Quote) -> Json:
+    """A quote with its totals; keys may be added later, never renamed."""
+    return {**_show(quote), "totals": {name: f"{getattr(quote, name):f}" for name in _TOTALS}}
+
+
+def read_quote(plain: object, *, file: str = "quote") -> Quote:
+    """The quote of `show_quote`. Raises InputError for what is missing, misspelt, or no sum of its lines."""
+    document = dict(_expect_table(plain, file, ""))
+    totals = _expect_table(document.pop("totals", {}), file, "totals")
+    quote = _Reader(file).read(Quote, document)
+    for name, found in totals.items():
+        expected = f"{getattr(quote, name):f}" if name in _TOTALS else ""
+        if found != expected:
+            _blame(file, f"totals.{name}", found, f"{expected or 'no such total'}, the sum of the lines")
+    return quote
+
+
+def show_self_pay(estimate: SelfPayEstimate) -> Json:
+    """A self-pay estimate."""
+    return cast(Json, _show(estimate))
+
+
+def read_self_pay(plain: object, *, file: str = "self-pay estimate") -> SelfPayEstimate:
+    """The estimate of `show_self_pay`. Raises InputError where something is missing or misspelt."""
+    return _Reader(file).read(SelfPayEstimate, plain)
+
+
+def _show(value: Any) -> Any:
+    if is_dataclass(value):
+        kind = next((name for name, made in WAY_KINDS.items() if isinstance(value, made)), None)
+        table = {field.name: _show(getattr(value, field.name)) for field in fields(value)}
+        return {"kind": kind, **table} if kind else table
+    if isinstance(value, tuple):
+        return [_show(one) for one in value]
+    if isinstance(value, Decimal):
+        return f"{value:f}"
+    return value.isoformat() if isinstance(value, date) else value.value if isinstance(value, StrEnum) else value
+
+
+def _blame(file: str, place: str, found: object, expected: str) -> None:
+    _raise(file, place, show_found(found), expected)
+
+
+def _raise(file: str, place: str, found: str, expected: str) -> None:
+    raise InputError([Problem(file=file, place=place, found=found, expected=expected)])
+
+
+def _expect_table(value: object, file: str, place: str) -> Mapping[str, Any]:
+    if not isinstance(value, dict):
+        _blame(file, place, value, "a table of names and values")
+    return cast(Mapping[str, Any], value)
+
+
+@cache
+def _list_fields(kind: type) -> tuple[tuple[Field[Any], Any], ...]:
+    hints = get_type_hints(kind)
+    return tuple((field, hints[field.name]) for field in fields(kind))
+
+
+class _Reader:
+    """Reads plain values as what a field's type says, and names the place of what it cannot read."""
+
+    def __init__(self, file: str) -> None:
+        self.file = file
+
+    def read(self, kind: type[Made], value: object) -> Made:
+        return cast(Made, self.read_value(kind, value, ""))
+
+    def read_value(self, kind: Any, value: object, place: str) -> Any:
+        if get_origin(kind) is UnionType:
+            return self.read_union(get_args(kind), value, place)
+        if get_origin(kind) is tuple:
+            return self.read_tuple(get_args(kind), value, place)
+        if is_dataclass(kind):
+            return self.read_table(cast(type, kind), value, place)
+        return self.read_plain(kind, value, place)
+
+    def read_union(self, kinds: tuple[Any, ...], value: object, place: str) -> Any:
+        if value is None and NoneType in kinds:
+            return None
+        known = tuple(kind for kind in kinds if kind is not NoneType)
+        if len(known) == 1:
+            return self.read_value(known[0], value, place)
+        table = dict(_expect_table(value, self.file, place))
+        name = table.pop("kind", None)
+        if name not in WAY_KINDS:
+            _blame(self.file, f"{place}.kind", name, suggest_name(str(name), WAY_KINDS))
+        return self.read_table(WAY_KINDS[name], table, place)
+
+    def read_tuple(self, kinds: tuple[Any, ...], value: object, place: str) -> tuple[Any, ...]:
+        if not isinstance(value, list) or (kinds[-1] is not Ellipsis and len(value) != len(kinds)):
+            _blame(self.file, place, value, "a list")
+        each = cast(list[object], value)
+        wanted = kinds[:1] * len(each) if kinds[-1] is Ellipsis else kinds
+        pairs = enumerate(zip(wanted, each, strict=True), 1)
+        return tuple(self.read_value(kind, one, f"{place}[{number}]") for number, (kind, one) in pairs)
+
+    def read_table(self, kind: type, value: object, place: str) -> Any:
+        table = _expect_table(value, self.file, place)
+        known = {field.name: (field, hint) for field, hint in _list_fields(kind)}
+        for name in table:
+            if name not in known:
+                _raise(self.file, _join(place, name), "an unknown field", suggest_name(name, known))
+        read = {}
+        for name, (field, hint) in known.items():
+            if name in table:
+                read[name] = self.read_value(hint, table[name], _join(place, name))
+            elif field.default is MISSING:
+                _raise(self.file, _join(place, name), "nothing", "a value")
+        try:
+            return kind(**read)
+        except ValueError as error:
+            return _raise(self.file, place, str(error), "values that go together")
+
+    def read_plain(self, kind: type, value: object, place: str) -> Any:
+        if kind in (str, int, bool):
+            if type(value) is not kind:
+                _blame(self.file, place, value, f"a value of the kind {kind.__name__}")
+            return value
+        if isinstance(value, str):
+            try:
+                return _parse(kind, value)
+            except ValueError:  # an impossible day, or no such word
+                pass
+        return _blame(self.file, place, value, _EXAMPLES.get(kind, "one of the known words"))
+
+
+_EXAMPLES: Mapping[type, str] = {Decimal: "a number as text, such as '1250.00'", date: "a day, such as '2026-11-25'"}
+
+
+def _parse(kind: type, text: str) -> Any:
+    patterns: Mapping[type, re.Pattern[str]] = {Decimal: _NUMBER, date: _DAY}
+    if kind in patterns and not patterns[kind].fullmatch(text):
+        raise ValueError(text)
+    make: Callable[[str], Any] = date.fromisoformat if kind is date else kind
+    return make(text)
+
+
+def _join(place: str, name: str) -> str:
+    return f"{place}.{name}" if place else name
