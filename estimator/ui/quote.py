@@ -5,6 +5,7 @@ import streamlit as st
 
 from estimator.estimate.cost import CostLine, Fees
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
+from estimator.ui.paying import show_paying
 from estimator.ui.show import show_table
 from estimator.ui.words import say_word, show_plain
 
@@ -17,7 +18,8 @@ def show_quote(estimate: CaseEstimate) -> None:
     chosen = [_show_jaw(jaw, number) for number, jaw in enumerate(estimate.jaws)]
     if len(chosen) > 1:
         _show_together([option for option in chosen if option is not None])
-    st.markdown(":small[A total is the sum of its printed lines. Benefit plans and ways to pay are not in it yet.]")
+    st.markdown(":small[A total is the sum of its printed lines. Benefit plans are not in it yet.]")
+    show_paying(estimate, [(jaw, made) for jaw, made in zip(estimate.jaws, chosen, strict=True) if made is not None])
 
 
 def _show_jaw(jaw: JawEstimate, number: int) -> Estimate | None:

@@ -1,0 +1,118 @@
+"""How a quote may be paid, as typed on the Quote page: discounts, and up to four ways; it gives a document back."""
+
+from datetime import date
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+from estimator.base.days import add_months
+from estimator.inputs.case_document import Document
+from estimator.inputs.payment import Interval
+from estimator.ui.words import say_word, to_decimal
+
+if TYPE_CHECKING:
+    pass
+
+_KINDS = ("in_full", "milestones", "instalments", "lender")
+_NAMES = {
+    "in_full": "all at the start",
+    "milestones": "in parts, as treatment goes on",
+    "instalments": "in instalments",
+    "lender": "through an outside lender",
+}
+
+
+def edit_terms(pay_at: tuple[str, ...], today: date, key: str) -> Document:
+    """Everything typed; it starts with the practice's own milestones, in equal parts."""
+    st.subheader("Discounts", anchor=False)
+    document: Document = {"adjustments": _edit_adjustments(key)}
+    st.subheader("Ways to pay", anchor=False)
+    usual = ["milestones"] if pay_at else ["in_full"]
+    kinds = st.multiselect(
+        "Show side by side", _KINDS, usual, key=f"{key}_kinds", format_func=lambda kind: _NAMES[kind].capitalize()
+    )
+    editors = {"in_full": _edit_in_full, "instalments": _edit_instalments, "lender": _edit_lender}
+    ways = []
+    for kind in (kind for kind in _KINDS if kind in kinds):
+        way: Document = {"key": kind, "kind": kind, "label": _NAMES[kind]}
+        if kind == "milestones":
+            way |= {"stages": _edit_stages(pay_at, key)}
+        elif kind == "instalments":
+            way |= _edit_instalments(today, key)
+        else:
+            way |= editors[kind](key)  # type: ignore[operator]
+        ways.append(way)
+    return document | {"ways": ways}
+
+
+def _edit_adjustments(key: str) -> list[Document]:
+    """One row a discount, with a percentage or an amount; an increase has no place here."""
+    import pandas as pd
+
+    empty = pd.DataFrame({"reason": pd.Series(dtype="str"), "percent": pd.Series(dtype="float64"),
+                          "amount": pd.Series(dtype="float64")})  # fmt: skip
+    table: pd.DataFrame = st.data_editor(
+        empty,
+        key=f"{key}_discounts",
+        num_rows="dynamic",
+        hide_index=True,
+        placeholder="",
+        column_config={
+            "reason": st.column_config.TextColumn("Reason, which is printed", width="large"),
+            "percent": st.column_config.NumberColumn("Percent of the total", format="%.2f"),
+            "amount": st.column_config.NumberColumn("or amount", format="%.2f"),
+        },
+    )
+    rows = []
+    for row in table.to_dict("records"):
+        numbers = {name: to_decimal(row[name]) for name in ("percent", "amount")}
+        known = {name: number for name, number in numbers.items() if number is not None}
+        if known or row["reason"]:
+            rows.append({"reason": row["reason"] or "", **known})
+    return rows
+
+
+def _edit_in_full(key: str) -> Document:
+    percent = st.number_input("Less for paying all at the start, percent", 0.0, 100.0, 0.0, 1.0, key=f"{key}_full")
+    return {"discount_percent": to_decimal(percent)} if percent else {}
+
+
+def _edit_stages(pay_at: tuple[str, ...], key: str) -> list[Document]:
+    """Shares of the milestones; the last one takes what is left of 100."""
+    names = pay_at or ("at the start", "at the end")
+    columns = st.columns(len(names), gap="medium")
+    equal = Decimal(100 // len(names))
+    shares = []
+    for index, name in enumerate(names[:-1]):
+        share = columns[index].number_input(
+            f"{say_word(name).capitalize()}, percent", 0.0, 100.0, float(equal), 5.0, key=f"{key}_stage_{index}"
+        )
+        shares.append(to_decimal(share) or Decimal(0))
+    last = Decimal(100) - sum(shares, Decimal(0))
+    columns[-1].metric(f"{names[-1].capitalize()}, percent", f"{last.normalize():f}")
+    return [{"what": name, "percent": share} for name, share in zip(names, (*shares, last), strict=True)]
+
+
+def _edit_instalments(today: date, key: str) -> Document:
+    row = st.columns(6, gap="medium")
+    deposit = row[0].number_input("Deposit, percent", 0.0, 100.0, 20.0, 5.0, key=f"{key}_deposit")
+    number = row[1].number_input("Instalments", 1, 120, 12, 1, key=f"{key}_number")
+    intervals = list(Interval)
+    interval = row[2].selectbox(
+        "Every", intervals, intervals.index(Interval.MONTH), key=f"{key}_interval", format_func=say_word
+    )
+    rate = row[3].number_input("Interest a year, percent", 0.0, 100.0, 0.0, 0.5, key=f"{key}_rate")
+    fee = row[4].number_input("Set-up fee", 0.0, None, 0.0, 10.0, key=f"{key}_fee")
+    first = row[5].date_input("First on", add_months(today, 1), key=f"{key}_first", format="YYYY-MM-DD")
+    document: Document = {"number": int(number), "interval": interval.value, "first": first}
+    document |= {"deposit_percent": to_decimal(deposit)} if deposit else {}
+    document |= {"rate_percent": to_decimal(rate)} if rate else {}
+    return document | ({"set_up_fee": to_decimal(fee)} if fee else {})
+
+
+def _edit_lender(key: str) -> Document:
+    text = st.text_input(
+        "What is said of the lender", "Terms are the lender's own; ask us for the forms.", key=f"{key}_lender"
+    )
+    return {"text": text}

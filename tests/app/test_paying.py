@@ -1,0 +1,78 @@
+"""The Quote page's discounts and ways to pay: what comes of them at once, and what is said when they do not go."""
+
+from typing import Any
+
+from streamlit.testing.v1 import AppTest
+
+from tests.app.conftest import Go, show
+from tests.app.test_case_page import find
+
+
+def read(app: AppTest) -> str:
+    kinds = ("header", "subheader", "markdown", "error")
+    return "\n".join(show(str(getattr(e, "value", ""))) for kind in kinds for e in app.get(kind)).replace("**", "")
+
+
+def choose_ways(app: AppTest, *kinds: str) -> AppTest:
+    find(app, "multiselect", "_kinds").set_value(list(kinds)).run()
+    assert not app.exception
+    return app
+
+
+def find_ways(app: AppTest) -> Any:
+    return next(table.value for table in app.table if "At signing" in table.value.columns)
+
+
+def test_a_practice_without_milestones_begins_with_all_at_the_start(demo: AppTest, go: Go) -> None:
+    table = find_ways(go("quote"))
+    assert list(table["In all"]) == ["2,250.00"]
+    assert list(table["Then"]) == ["nothing more"]
+
+
+def test_milestones_share_out_the_price_without_losing_a_cent(demo: AppTest, go: Go) -> None:
+    table = find_ways(choose_ways(go("quote"), "milestones"))
+    assert "2 payments, 1,125.00 first" in table["Then"].iloc[0]
+
+
+def test_four_ways_stand_side_by_side(demo: AppTest, go: Go) -> None:
+    app = choose_ways(go("quote"), "in_full", "milestones", "instalments", "lender")
+    assert len(find_ways(app)) == 4
+
+
+def test_an_interest_shows_its_rate_and_the_terms_of_credit(demo: AppTest, go: Go) -> None:
+    app = choose_ways(go("quote"), "instalments")
+    find(app, "number_input", "_rate").set_value(8.0).run()
+    assert not app.exception
+    [apr] = find_ways(app)["APR"]
+    assert 7.9 < float(apr.split()[0]) < 8.1
+    assert any("Finance charge" in list(table.value[""]) for table in app.table if "Terms" in table.value.columns)
+
+
+def test_a_discount_beside_instalments_is_warned_of(demo: AppTest, go: Go) -> None:
+    app = choose_ways(go("quote"), "in_full", "instalments")
+    find(app, "number_input", "_full").set_value(5.0).run()
+    assert "A rule may count it as a charge of the instalments" in read(app)
+
+
+def test_a_percentage_under_one_is_asked_back(demo: AppTest, go: Go) -> None:
+    """0.8 for 80 is the usual slip."""
+    app = choose_ways(go("quote"), "in_full")
+    find(app, "number_input", "_full").set_value(0.8).run()
+    assert "These ways to pay do not work out yet: 1 problem." in read(app)
+    assert any(
+        "a percentage of 0, or from 1 to 100" in show(table.value["Expected"].iloc[0])
+        for table in app.table
+        if "Expected" in table.value.columns
+    )
+
+
+def test_no_way_at_all_is_said(demo: AppTest, go: Go) -> None:
+    assert "No way to pay is chosen yet" in read(choose_ways(go("quote")))
+
+
+def test_the_text_for_an_email_names_no_patient(demo: AppTest, go: Go) -> None:
+    app = go("quote")
+    [text] = [code.value for code in app.code]
+    assert "C-1042" in text
+    assert "To pay: 2,250.00 USD" in text
+    assert "Nguy" not in text
