@@ -55,6 +55,9 @@ def _show_under_cost(lines: tuple[LineCost, ...], practice: Practice) -> None:
     if not lines:
         st.markdown("No fee of the schedule in force is under its cost.")
         return
-    st.markdown(f"**{len(lines)} fees of the schedule in force are under their cost:**")
+    count = (
+        "1 fee of the schedule in force is" if len(lines) == 1 else f"{len(lines)} fees of the schedule in force are"
+    )
+    st.markdown(f"**{count} under cost:**")
     rows = [{"Line": line.label, "Fee": float(line.amount), "Cost": float(line.cost)} for line in lines]
     show_table(pd.DataFrame(rows), dict.fromkeys(("Fee", "Cost"), money_format(practice.fees.decimals)))

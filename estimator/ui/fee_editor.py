@@ -14,7 +14,7 @@ from estimator.base.table import Row
 from estimator.files import user_fees
 from estimator.files.user_fees import SavedMeanwhileError
 from estimator.inputs.fee_draft import FeeDraft, begin_draft, find_rows, put_rows
-from estimator.inputs.fee_versions import LINE_COLUMNS, merge_versions
+from estimator.inputs.fee_versions import LINE_COLUMNS, compare_versions, merge_versions
 from estimator.inputs.fees import FeeKind, FeeSchedule, Unit
 from estimator.inputs.practice import Practice
 from estimator.ui import session
@@ -121,7 +121,7 @@ def _describe_columns() -> dict[str, Any]:
         "minutes": text("Minutes", width=105),
         "provider": text("Provider", width=110),
         "office_code": text("Own code", width=115),
-        "benefit_class": text("Benefit class", width=140),
+        "benefit_class": text("Benefit class", width=155),
         "note": text("Note", width=110),
         "key": text("Key", width=200, help="By this name the options charge a line."),
         "row": text("Row", disabled=True, width=75),
@@ -143,13 +143,18 @@ def _name_lines(draft: FeeDraft, problems: Sequence[Problem]) -> list[Problem]:
     return named
 
 
+def is_new(draft: FeeDraft, schedule: FeeSchedule) -> bool:
+    """Whether there is anything to save: an amount written another way is the same amount."""
+    return draft.currency != draft.parent.currency or bool(compare_versions(draft.parent, schedule))
+
+
 def show_saving(practice: Practice, schedule: FeeSchedule | None) -> None:
     """Save as a further version, or begin again; what went wrong the last time stands beside it."""
     draft = get_draft(practice)
     with st.container(horizontal=True):
         st.button(
             "Save as a new version", on_click=_save, args=(schedule,), key="fees_save",
-            disabled=schedule is None or not draft.is_changed, type="primary",
+            disabled=schedule is None or not is_new(draft, schedule), type="primary",
         )  # fmt: skip
         st.button("Begin again", on_click=_discard, key="fees_discard", disabled=not draft.is_changed)
     problems, conflict = st.session_state.pop("fees_problems", None), st.session_state.pop("fees_conflict", False)

@@ -14,7 +14,7 @@ from estimator.inputs.fee_versions import write_fees
 from estimator.inputs.fees import FeeSchedule
 from estimator.ui import session
 from estimator.ui.fee_changes import show_differences, show_effect, show_saved_cases
-from estimator.ui.fee_editor import forget_draft, get_draft, save_version, show_editor, show_saving, start_draft
+from estimator.ui.fee_editor import forget_draft, get_draft, is_new, save_version, show_editor, show_saving, start_draft
 from estimator.ui.show import show_problems, show_table
 from estimator.ui.words import show_plain
 
@@ -28,7 +28,7 @@ def show_fees() -> None:
                 f"{fees.price_date.isoformat()}.{invented}{_tell_next()}")  # fmt: skip
     schedule = show_editor(practice)
     show_saving(practice, schedule)
-    if schedule is not None and get_draft(practice).is_changed:
+    if schedule is not None and is_new(get_draft(practice), schedule):
         show_effect(practice, schedule)
         with st.expander("Line by line"):
             show_differences(get_draft(practice).parent, schedule)

@@ -53,6 +53,12 @@ def test_a_table_without_changes_can_not_be_saved(go: Go) -> None:
     assert not app.error
 
 
+def test_the_same_fee_written_another_way_is_nothing_to_save(app: AppTest, go: Go) -> None:
+    app = open_edited(app, go, edit(fee="320"))
+    assert app.button("fees_save").disabled
+    assert not app.button("fees_discard").disabled
+
+
 def test_a_changed_fee_is_shown_in_the_totals_of_the_open_case(demo: AppTest, go: Go) -> None:
     app = open_edited(demo, go, edit(fee="400.00"))
     table = app.table[0].value
