@@ -117,6 +117,20 @@ def read_past_day(table: Table, row: Row, column: str, problems: list[Problem], 
     return None
 
 
+_FORMULA = re.compile(r"'*[=+\-@\t\r\n\uff1d\uff0b\uff0d\uff20]")
+"""How a cell begins that a spreadsheet would work out instead of showing (practice), whatever apostrophes precede."""
+
+
+def escape_formula(text: str) -> str:
+    """A text cell as a file holds it: an apostrophe before what a spreadsheet would take for a formula."""
+    return f"'{text}" if _FORMULA.match(text) else text
+
+
+def restore_formula(text: str) -> str:
+    """A text cell as it was before `escape_formula`; any other text as it stands."""
+    return text[1:] if text.startswith("'") and _FORMULA.match(text) else text
+
+
 def write_table(columns: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
     """Rows of texts as the text of a CSV file with a heading."""
     text = io.StringIO(newline="")

@@ -1,4 +1,4 @@
-"""Jaw + Option + FeeSchedule become cost lines: quantity times unit fee, and what they cost the practice."""
+"""Jaw + Option + FeeSchedule become cost lines: quantity times unit fee, with the rule that says how many."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -6,13 +6,16 @@ from decimal import Decimal
 
 from estimator.base.money import add_up, round_money
 from estimator.inputs.case import Jaw
-from estimator.inputs.fees import FeeKind, FeeLine, FeeSchedule, Unit
+from estimator.inputs.fees import NO_TAX, FeeKind, FeeLine, FeeSchedule, Tax, Unit
 from estimator.inputs.options import Attachments, Charge, Option, Per
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CostLine:
-    """One printed line. `row` is its row in the fee schedule; a unit fee of 0 prints as included."""
+    """One printed line. `row` is its row in the fee schedule; a unit fee of 0 prints as included.
+
+    `units` is how many of what it is charged per there are; a line that is charged twice for each has twice as many.
+    """
 
     key: str
     label: str
@@ -23,28 +26,43 @@ class CostLine:
     unit_fee: Decimal
     amount: Decimal
     row: int
+    units: int = 1
+
+    @property
+    def rule(self) -> str:
+        """How its quantity comes about: 4 implants, 1 case, 2 × 4 implants."""
+        if self.charged_per in (Unit.VISIT, Unit.EVENT) or self.quantity % self.units:
+            return _count_units(self.quantity, self.charged_per)
+        times = self.quantity // self.units
+        counted = _count_units(self.units, self.charged_per)
+        return counted if times == 1 else f"{times} × {counted}"
+
+
+def _count_units(number: int, unit: Unit) -> str:
+    name = unit.value.replace("_", " ")
+    if number == 1:
+        return f"1 {name}"
+    return f"{number} {'teeth' if unit is Unit.TOOTH else f'{name}s'}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fees:
-    """The lines of an option and their sums; each total is the sum of its printed lines."""
+    """The lines of an option and their sums, each the sum of its printed lines.
+
+    `total` is what is to be paid: the lines and their tax. Kinds, providers and `per_case` are without tax.
+    """
 
     lines: tuple[CostLine, ...]
     total: Decimal
     by_kind: tuple[tuple[FeeKind, Decimal], ...]
     by_provider: tuple[tuple[str, Decimal], ...]
     per_case: Decimal
+    tax_total: Decimal = Decimal(0)
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PracticeCost:
-    """What an option costs the practice, and what is left of its fees. Never on anything a patient sees.
-
-    None where a chair hour has no price yet.
-    """
-
-    cost_total: Decimal | None
-    margin: Decimal | None
+    @property
+    def before_tax(self) -> Decimal:
+        """The sum of the lines."""
+        return self.total - self.tax_total
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,12 +109,14 @@ def price_option(jaw: Jaw, option: Option, fees: FeeSchedule) -> Fees:
     """Every line an option charges in a jaw on its route, each fee once with its whole quantity."""
     route, quantities = option.find_route(jaw), count_quantities(jaw, option)
     counts: dict[str, int] = {}
+    units_of: dict[str, int] = {}
     for charge in _list_first_charges(option, jaw):
         if charge.applies_to(route):
             units = quantities.count(fees.get(charge.fee).charged_per)
             counts[charge.fee] = counts.get(charge.fee, 0) + charge.count * units
-    lines = tuple(price_line(fees.get(key), n, fees.quantum) for key, n in counts.items() if n)
-    return add_fees(lines, fees.quantum)
+            units_of[charge.fee] = units
+    lines = tuple(price_line(fees.get(k), n, fees.quantum, units=units_of[k]) for k, n in counts.items() if n)
+    return add_fees(lines, fees.quantum, fees.tax)
 
 
 def _list_first_charges(option: Option, jaw: Jaw) -> Iterable[Charge]:
@@ -107,7 +127,7 @@ def _list_first_charges(option: Option, jaw: Jaw) -> Iterable[Charge]:
     yield from option.charges
 
 
-def price_line(line: FeeLine, quantity: int, quantum: Decimal) -> CostLine:
+def price_line(line: FeeLine, quantity: int, quantum: Decimal, *, units: int = 1) -> CostLine:
     """Quantity times unit fee, rounded half up once."""
     return CostLine(
         key=line.key,
@@ -119,33 +139,41 @@ def price_line(line: FeeLine, quantity: int, quantum: Decimal) -> CostLine:
         unit_fee=line.fee,
         amount=round_money(line.fee * quantity, quantum),
         row=line.row,
+        units=max(1, units),
     )
 
 
-def add_fees(lines: tuple[CostLine, ...], quantum: Decimal) -> Fees:
-    """Totals of lines, by kind in the fixed order and by provider in the order they appear."""
+def trace_line(line: CostLine, schedule: FeeSchedule) -> str:
+    """Where a line comes from: the rule of its quantity, its row, the file and the version."""
+    return f"{line.rule}; row {line.row} of {schedule.file}, prices of {schedule.price_date.isoformat()}"
+
+
+def add_fees(lines: tuple[CostLine, ...], quantum: Decimal, tax: Tax = NO_TAX) -> Fees:
+    """Totals of lines, by kind in the fixed order and by provider in the order they appear.
+
+    Tax is counted on the sum of each kind and rounded once, so that a line printed as two changes nothing.
+    """
     providers = dict.fromkeys(line.provider for line in lines)
+    by_kind = tuple((k, add_up((x.amount for x in lines if x.kind is k), quantum)) for k in FeeKind)
+    taxes = (round_money(tax.add_to(total, kind) - total, quantum) for kind, total in by_kind)
+    tax_total = add_up(taxes, quantum)
     return Fees(
         lines=lines,
-        total=add_up((line.amount for line in lines), quantum),
-        by_kind=tuple((k, add_up((x.amount for x in lines if x.kind is k), quantum)) for k in FeeKind),
+        total=add_up((line.amount for line in lines), quantum) + tax_total,
+        by_kind=by_kind,
         by_provider=tuple((p, add_up((x.amount for x in lines if x.provider == p), quantum)) for p in providers),
         per_case=add_up((x.amount for x in lines if x.charged_per is Unit.CASE), quantum),
+        tax_total=tax_total,
     )
 
 
-def find_practice_cost(fees: Fees, schedule: FeeSchedule, chair_cost_per_hour: Decimal | None) -> PracticeCost:
-    """Cost of parts, laboratory and materials plus minutes of chair time at the practice's hourly cost.
-
-    A line's own practice cost may be empty; its minutes always count.
-    """
-    if chair_cost_per_hour is None:
-        return PracticeCost(cost_total=None, margin=None)
-    cost = Decimal(0)
-    for line in fees.lines:
-        source = schedule.get(line.key)
-        chair = Decimal(source.minutes) * chair_cost_per_hour / 60
-        cost += round_money(((source.practice_cost or Decimal(0)) + chair) * line.quantity, schedule.quantum)
-    return PracticeCost(
-        cost_total=cost.quantize(schedule.quantum), margin=(fees.total - cost).quantize(schedule.quantum)
-    )
+def join_jaws(parts: Iterable[Fees], schedule: FeeSchedule) -> Fees:
+    """The fees of both jaws together: what is charged once a case stands in each and is paid once."""
+    lines: list[CostLine] = []
+    shared: dict[str, CostLine] = {}
+    for line in (line for fees in parts for line in fees.lines):
+        if line.charged_per is not Unit.CASE:
+            lines.append(line)
+        elif line.key not in shared or line.quantity > shared[line.key].quantity:
+            shared[line.key] = line
+    return add_fees((*shared.values(), *lines), schedule.quantum, schedule.tax)

@@ -21,8 +21,15 @@ def plan_upkeep(jaw: Jaw, option: Option, fees: FeeSchedule) -> UpkeepPlan:
     return UpkeepPlan(
         events=tuple(_make_event(item, jaw, option, fees) for item in items),
         lifetime=_make_lifetime(option.renewal, jaw, option, fees) if option.renewal else None,
-        recall_fee=fees.get(option.recall_fee).fee if option.recall_fee else Decimal(0),
+        recall_fee=_find_recall_fee(option, fees),
     )
+
+
+def _find_recall_fee(option: Option, fees: FeeSchedule) -> Decimal:
+    if not option.recall_fee:
+        return Decimal(0)
+    line = fees.get(option.recall_fee)
+    return fees.tax.add_to(line.fee, line.kind)
 
 
 def make_rate(figure: Figure) -> Rate:
@@ -106,10 +113,11 @@ def find_renewal_severity(renewal: Renewal, jaw: Jaw, option: Option, fees: FeeS
 
 
 def add_charges(charges: Iterable[Charge], quantities: Quantities, fees: FeeSchedule) -> tuple[Decimal, Decimal]:
-    """Sum of charges from their lower to their upper fees; equal where no fee is a range."""
+    """Sum of charges with their tax from their lower to their upper fees; equal where no fee is a range."""
     low = high = Decimal(0)
     for charge in charges:
         line = fees.get(charge.fee)
         n = charge.count * quantities.count(line.charged_per)
-        low, high = low + n * line.fee, high + n * (line.fee_to or line.fee)
+        low += fees.tax.add_to(n * line.fee, line.kind)
+        high += fees.tax.add_to(n * (line.fee_to or line.fee), line.kind)
     return low, high

@@ -7,9 +7,10 @@ from itertools import combinations
 from estimator.base.evidence import Figure
 from estimator.estimate.clearance.making_room import name_other_options
 from estimator.estimate.clearance.verdict import Clearance, Verdict, check_clearance, list_clearance_figures
-from estimator.estimate.cost import Fees, PracticeCost, find_practice_cost, price_option
+from estimator.estimate.cost import Fees, price_option
 from estimator.estimate.look_ahead import plan_upkeep
 from estimator.estimate.own_rates import list_blended_figures
+from estimator.estimate.practice_cost import PracticeCost, find_practice_cost
 from estimator.estimate.upkeep.pairs import find_chance_of_more, find_crossing_year
 from estimator.estimate.upkeep.plan import UpkeepPlan, shares_life
 from estimator.estimate.upkeep.worth import equivalent_annual_cost
@@ -138,7 +139,7 @@ def estimate_case(case: Case, practice: Practice, *, years: int = 10) -> CaseEst
 
 
 def _estimate_jaw(case: Case, jaw: Jaw, practice: Practice, years: int) -> JawEstimate:
-    applicable = [option for option in practice.options if _explain_not_applicable(option, jaw) is None]
+    applicable = [option for option in practice.options if explain_not_applicable(option, jaw) is None]
     first = {option.key: price_option(jaw, option, practice.fees) for option in applicable}
     plans = tuple(plan_upkeep(jaw, option, practice.fees) for option in applicable)
     ahead = estimate_upkeep(
@@ -182,14 +183,15 @@ def _pair(first: tuple[Estimate, UpkeepPlan], second: tuple[Estimate, UpkeepPlan
     return Pair(first=a.key, second=b.key, chance=chance, crossing_year=crossing)
 
 
-def _explain_not_applicable(option: Option, jaw: Jaw) -> str | None:
+def explain_not_applicable(option: Option, jaw: Jaw) -> str | None:
+    """Why an option cannot be had in a jaw; None where it can."""
     if option.on_implants and jaw.implants < option.least_implants:
         return f"needs at least {option.least_implants} implants; this jaw has {jaw.implants}"
     return None
 
 
 def _refuse(option: Option, jaw: Jaw) -> NotApplicable:
-    reason = _explain_not_applicable(option, jaw) or ""
+    reason = explain_not_applicable(option, jaw) or ""
     return NotApplicable(key=option.key, name=option.name, patient_name=option.patient_name, reason=reason)
 
 
@@ -206,7 +208,7 @@ def _make_estimate(case: Case, jaw: Jaw, option: Option, practice: Practice, fee
         patient_name=option.name_in(jaw, patient=True),
         clearance=check_clearance(case, jaw, option, practice),
         fees=fees,
-        practice_cost=find_practice_cost(fees, practice.fees, practice.settings.chair_cost_per_hour),
+        practice_cost=find_practice_cost(fees, practice.fees, practice.settings),
         visits=plan_visits(jaw, option, practice.evidence),
         upkeep=upkeep,
         upkeep_labels=tuple(labels.items()),

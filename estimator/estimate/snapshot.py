@@ -5,15 +5,16 @@ from typing import Any
 
 from estimator.base.evidence import Figure
 from estimator.estimate.clearance.snapshot import show_clearance
-from estimator.estimate.cost import Fees
+from estimator.estimate.cost import Fees, trace_line
 from estimator.estimate.look_ahead import make_rate
+from estimator.estimate.practice_cost import PracticeCost
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate, NotApplicable, Pair
 from estimator.estimate.sanity import SanityCheck, check_sanity
 from estimator.estimate.upkeep.rates import gamma_shape, implied_range
 from estimator.estimate.upkeep.years import Upkeep
 from estimator.estimate.upkeep_visits import UpkeepVisits
 from estimator.estimate.visits import VisitPlan
-from estimator.inputs.fees import FeeKind
+from estimator.inputs.fees import FeeKind, FeeSchedule
 from estimator.inputs.practice import Practice
 
 Json = dict[str, Any]
@@ -31,6 +32,8 @@ def take_snapshot(estimate: CaseEstimate) -> Json:
         "reference": estimate.case.reference,
         "currency": fees.currency,
         "price_date": fees.price_date.isoformat(),
+        "effective_from": fees.effective_from.isoformat() if fees.effective_from else None,
+        "fee_schedule": fees.file,
         "invented_prices": fees.invented,
         "jaws": [_show_jaw(jaw, estimate) for jaw in estimate.jaws],
         "basis": [_show_figure(figure, estimate) for figure in estimate.basis],
@@ -68,11 +71,8 @@ def _show_option(option: Estimate | NotApplicable, jaw: JawEstimate, practice: P
     return {
         "key": option.key,
         "clearance": show_clearance(option.clearance),
-        "fees": _show_fees(option.fees),
-        "practice": {
-            "cost_total": show_money(option.practice_cost.cost_total),
-            "margin": show_money(option.practice_cost.margin),
-        },
+        "fees": _show_fees(option.fees, practice.fees),
+        "practice": _show_practice_cost(option.practice_cost),
         "visits": _show_visits(option.visits),
         "upkeep": {
             **_show_upkeep(option.upkeep),
@@ -85,18 +85,36 @@ def _show_option(option: Estimate | NotApplicable, jaw: JawEstimate, practice: P
     }
 
 
-def _show_fees(fees: Fees) -> Json:
+def _show_practice_cost(cost: PracticeCost) -> Json:
+    """For the office; nothing of it goes into what a patient is given."""
+    return {
+        "cost_total": show_money(cost.cost_total),
+        "margin": show_money(cost.margin),
+        "chair_time_min": cost.chair_time_min,
+        "margin_per_chair_hour": show_money(cost.margin_per_chair_hour),
+        "under_cost": [
+            {"key": line.key, "amount": show_money(line.amount), "cost": show_money(line.cost)}
+            for line in cost.under_cost
+        ],
+    }
+
+
+def _show_fees(fees: Fees, schedule: FeeSchedule) -> Json:
     kinds = {f"{kind}_total": show_money(total) for kind, total in fees.by_kind if kind is not FeeKind.AFTERCARE}
     lines = [
         {
             "key": line.key, "label": line.label, "kind": line.kind.value, "provider": line.provider,
             "charged_per": line.charged_per.value, "quantity": line.quantity, "unit_fee": show_money(line.unit_fee),
-            "amount": show_money(line.amount), "row": line.row,
+            "amount": show_money(line.amount), "row": line.row, "quantity_rule": line.rule,
+            "trace": trace_line(line, schedule),
         }
         for line in fees.lines
     ]  # fmt: skip
     providers = {provider: show_money(total) for provider, total in fees.by_provider}
-    return {"lines": lines, **kinds, "by_provider": providers, "total": show_money(fees.total)}
+    return {
+        "lines": lines, **kinds, "by_provider": providers, "tax_total": show_money(fees.tax_total),
+        "tax_exemption": schedule.tax.reason or None, "total": show_money(fees.total),
+    }  # fmt: skip
 
 
 def _show_visits(visits: VisitPlan) -> Json:

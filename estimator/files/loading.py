@@ -1,12 +1,14 @@
 """Shipped data, cases and practice folders: what an estimate is made from, read from disk."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 from functools import cache
 from pathlib import Path
 
 from estimator.base.evidence import Evidence, read_evidence
 from estimator.base.problems import InputError, Problem
+from estimator.files.fee_folder import find_version_in_force, list_versions
 from estimator.files.own import load_own_data
 from estimator.files.reading import gather, load_table, load_toml
 from estimator.inputs.case import Case
@@ -96,7 +98,7 @@ def load_practice(folder: Path | None = None, *, fees: Path | None = None, today
     problems += find_unusable_figures(options, evidence)
     schedule = None
     with gather(problems):
-        schedule = load_fees(fees or _find_newest_fees(folder) or find_demo_fees())
+        schedule = replace(load_fees(fees or _find_fees(folder, today) or find_demo_fees()), tax=settings.tax)
     if schedule is not None and not problems:
         problems += find_missing_fees(options, schedule)
     if problems or schedule is None:
@@ -135,10 +137,9 @@ def load_options(folder: Path | None, evidence: Evidence, problems: list[Problem
     return tuple(options.values())
 
 
-def _find_newest_fees(folder: Path | None) -> Path | None:
-    """The fee schedule in a practice folder whose name sorts last, such as fees_2027.csv after fees_2026.csv."""
-    found = sorted((folder / "fees").glob("*.csv")) if folder and (folder / "fees").is_dir() else []
-    return found[-1] if found else None
+def _find_fees(folder: Path | None, today: date) -> Path | None:
+    version = find_version_in_force(list_versions(folder), today)
+    return version.path if version else None
 
 
 def load_demo(*, today: date) -> tuple[Case, Practice]:

@@ -6,6 +6,7 @@ import tomllib
 from collections.abc import Iterator
 from contextlib import contextmanager
 from decimal import Decimal
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
@@ -66,13 +67,17 @@ def parse_toml(text: str, file: str) -> dict[str, Any]:
     raise InputError([Problem(file=file, place="", found=found, expected="a TOML file")])
 
 
-def parse_csv(text: str, file: str) -> Table:
-    """A CSV with a heading row; semicolons mean decimal commas. Blank rows are skipped, ragged rows are problems."""
+def parse_csv(text: str, file: str, *, most_lines: int | None = None) -> Table:
+    """A CSV with a heading row; semicolons mean decimal commas. Blank rows are skipped, ragged rows are problems.
+
+    With `most_lines` only so many are read, the heading among them.
+    """
     heading = text.split("\n", 1)[0]
     semicolons = heading.count(";") > heading.count(",")
     problems: list[Problem] = []
     try:
-        lines = list(csv.reader(io.StringIO(text, newline=""), delimiter=";" if semicolons else ",", strict=True))
+        reader = csv.reader(io.StringIO(text, newline=""), delimiter=";" if semicolons else ",", strict=True)
+        lines = list(islice(reader, most_lines))
     except csv.Error as error:
         place, expected = "", "a CSV file in which each opened quote is closed"
         raise InputError([Problem(file=file, place=place, found=str(error), expected=expected)]) from None

@@ -7,14 +7,12 @@ from pathlib import Path
 import platformdirs
 import tomli_w
 
-from estimator.base.problems import InputError
-from estimator.files.loading import find_demo_fees, load_cautions, load_practice
-from estimator.files.reading import parse_csv, parse_toml
+from estimator.files.loading import load_cautions, load_practice
+from estimator.files.reading import parse_toml
 from estimator.inputs.case import Case
 from estimator.inputs.case_document import make_document
 from estimator.inputs.case_file import read_case
-from estimator.inputs.fees import FeeSchedule, read_fees
-from estimator.inputs.practice import Practice, find_missing_fees
+from estimator.inputs.practice import Practice
 
 _FOLDER_VARIABLE = "OVERDENTURE_DATA"
 
@@ -42,32 +40,6 @@ def find_records_url() -> str:
 def load_user_practice(*, today: date | None = None) -> Practice:
     """The practice of this user, with the demo fees until there are fees of its own."""
     return load_practice(find_practice_folder(), today=today)
-
-
-def check_fees_text(text: str, file: str, practice: Practice) -> FeeSchedule:
-    """An uploaded fee schedule that every option can be priced from. Raises InputError with all problems."""
-    schedule = read_fees(parse_csv(text, file))
-    problems = find_missing_fees(practice.options, schedule)
-    if problems:
-        raise InputError(problems)
-    return schedule
-
-
-def keep_fees(text: str, file: str, *, today: date) -> Path:
-    """Put a checked schedule into the practice folder, under a name that sorts last; nothing is replaced."""
-    folder = find_practice_folder() / "fees"
-    stem = Path(file).stem
-    number = 1
-    while (path := folder / f"{today.isoformat()}_{number:03d}_{stem}.csv").exists():
-        number += 1
-    path.write_text(text, encoding="utf-8", newline="")
-    return path
-
-
-def read_fees_text(practice: Practice) -> str:
-    """The text of the schedule in use, as it stands on disk."""
-    own = find_practice_folder() / "fees" / practice.fees.file
-    return (own if own.exists() else find_demo_fees()).read_text(encoding="utf-8-sig")
 
 
 def write_case_text(case: Case) -> str:

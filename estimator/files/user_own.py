@@ -76,6 +76,11 @@ def _write_whole(path: Path, text: str) -> Path:
         return beside.replace(path)
     except OSError as error:
         beside.unlink(missing_ok=True)
-        found = (error.strerror or type(error).__name__).lower()
-        expected = "a file that can be written; close it in the spreadsheet and try again"
-        raise InputError([Problem(file=path.name, place="", found=found, expected=expected)]) from None
+        raise blame_disk(path, error) from None
+
+
+def blame_disk(path: Path, error: OSError) -> InputError:
+    """What stands in the way of writing a file, as a problem."""
+    found = (error.strerror or type(error).__name__).lower()
+    expected = "a file that can be written; close it in the spreadsheet and try again"
+    return InputError([Problem(file=path.name, place="", found=found, expected=expected)])

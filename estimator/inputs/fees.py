@@ -9,7 +9,7 @@ from enum import StrEnum
 
 from estimator.base.money import MINOR_UNITS, describe_amount, get_quantum, parse_amount
 from estimator.base.problems import InputError, Problem
-from estimator.base.table import Row, Table, check_columns, find_duplicates
+from estimator.base.table import Row, Table, check_columns, find_duplicates, restore_formula
 
 
 class FeeKind(StrEnum):
@@ -57,18 +57,44 @@ class FeeLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Tax:
+    """What is added to fees, as a share by kind (0.08 is 8 %), and why the other kinds are exempt."""
+
+    rates: tuple[tuple[FeeKind, Decimal], ...] = ()
+    reason: str = ""
+
+    def add_to(self, fee: Decimal, kind: FeeKind) -> Decimal:
+        """A fee with its tax, not rounded; the fee itself where there is none."""
+        rate = dict(self.rates).get(kind, Decimal(0))
+        return fee * (1 + rate) if rate else fee
+
+
+NO_TAX = Tax()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FeeSchedule:
-    """A whole price list in one currency, at the prices of one day."""
+    """A whole price list in one currency, at the prices of one day: one version of it.
+
+    `effective_from` is the day from which it is used, None where the file does not say. `tax` comes from the settings.
+    """
 
     file: str
     currency: str
     price_date: date
     lines: Mapping[str, FeeLine]
+    effective_from: date | None = None
+    tax: Tax = NO_TAX
 
     @property
     def quantum(self) -> Decimal:
         """The smallest unit of its currency."""
         return get_quantum(self.currency)
+
+    @property
+    def decimals(self) -> int:
+        """How many decimals an amount in its currency has."""
+        return MINOR_UNITS[self.currency]
 
     @property
     def invented(self) -> bool:
@@ -86,32 +112,41 @@ COLUMNS = (
     "key", "label", "kind", "charged_per", "fee", "practice_cost", "minutes", "provider", "office_code",
     "benefit_class", "currency", "price_date", "note",
 )  # fmt: skip
+EFFECTIVE = "effective_from"
+"""A column that a file may leave out."""
+TEXTS = ("label", "provider", "office_code", "benefit_class", "note")
 _REQUIRED = ("key", "label", "kind", "charged_per", "fee", "practice_cost", "minutes", "currency", "price_date")
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _KEY = re.compile(r"[a-z][a-z0-9_]{0,59}")
 _RANGE = re.compile(r"(.+?)\s*(?:to|\N{EN DASH}|(?<=[0-9])-(?=[0-9]))\s*(.+)")
 
 
 def read_fees(table: Table) -> FeeSchedule:
     """A fee schedule from a table with the columns of `COLUMNS`. Raises InputError with every problem of the file."""
-    problems = check_columns(table, COLUMNS, _REQUIRED)
+    problems = check_columns(table, (*COLUMNS, EFFECTIVE), _REQUIRED)
     if not table.rows:
         problems.append(Problem(file=table.file, place="", found="no rows", expected="a row for each fee line"))
         raise InputError(problems)
     missing = [name for name in _REQUIRED if name not in table.columns]
     whole = _fill_columns(table)
-    currency, price_date = _read_currency(whole, problems), _read_price_date(whole, problems)
+    currency, price_date = _read_currency(whole, problems), _read_day(whole, "price_date", problems)
+    effective = _read_day(whole, EFFECTIVE, problems) if any(row.cells[EFFECTIVE] for row in whole.rows) else None
     lines = [_read_line(whole, row, currency or "USD", problems) for row in whole.rows]
     problems += find_duplicates(whole, "key")
     if problems or currency is None or price_date is None:
         raise InputError(sorted(_drop_missing(problems, missing), key=_find_row))
     found = {line.key: line for line in lines if line is not None}
-    return FeeSchedule(file=table.file, currency=currency, price_date=price_date, lines=found)
+    return FeeSchedule(file=table.file, currency=currency, price_date=price_date, lines=found, effective_from=effective)
 
 
 def _fill_columns(table: Table) -> Table:
     """Every known column in every row, empty where the file has none, so that the other columns are still checked."""
-    blank = dict.fromkeys(COLUMNS, "")
-    return replace(table, rows=tuple(replace(row, cells={**blank, **row.cells}) for row in table.rows))
+    blank = dict.fromkeys((*COLUMNS, EFFECTIVE), "")
+    rows = []
+    for row in table.rows:
+        texts = {name: restore_formula(row.cells[name]) for name in TEXTS if name in row.cells}
+        rows.append(replace(row, cells={**blank, **row.cells, **texts}))
+    return replace(table, rows=tuple(rows))
 
 
 def _drop_missing(problems: list[Problem], missing: list[str]) -> list[Problem]:
@@ -133,13 +168,16 @@ def _read_currency(table: Table, problems: list[Problem]) -> str | None:
     return first
 
 
-def _read_price_date(table: Table, problems: list[Problem]) -> date | None:
+def _read_day(table: Table, column: str, problems: list[Problem]) -> date | None:
+    text = table.rows[0].cells[column]
     try:
-        day = date.fromisoformat(table.rows[0].cells["price_date"])
-    except ValueError:
-        problems.append(table.blame(table.rows[0], "price_date", "a date, such as 2026-11-01"))
+        day = date.fromisoformat(text) if _DAY.fullmatch(text) else None
+    except ValueError:  # the thirtieth of February
+        day = None
+    if day is None:
+        problems.append(table.blame(table.rows[0], column, "a date, such as 2026-11-01"))
         return None
-    _check_equal(table, "price_date", problems)
+    _check_equal(table, column, problems)
     return day
 
 
@@ -157,8 +195,7 @@ def _read_line(table: Table, row: Row, currency: str, problems: list[Problem]) -
         problems.append(
             table.blame(row, "key", "a short name in small letters, digits and underscores, such as reline")
         )
-    if not cells["label"] or not cells["label"].isprintable():
-        problems.append(table.blame(row, "label", "what the line is called on a sheet, such as Tooth trial"))
+    _check_texts(table, row, problems)
     for column, kind in (("kind", FeeKind), ("charged_per", Unit)):
         if cells[column] not in tuple(kind):
             problems.append(table.blame(row, column, f"one of {', '.join(kind)}"))
@@ -175,6 +212,14 @@ def _read_line(table: Table, row: Row, currency: str, problems: list[Problem]) -
         fee=fee, fee_to=fee_to, practice_cost=cost, minutes=int(minutes), provider=cells["provider"] or "practice",
         row=row.number, **texts,
     )  # fmt: skip
+
+
+def _check_texts(table: Table, row: Row, problems: list[Problem]) -> None:
+    if not row.cells["label"] or not row.cells["label"].isprintable():
+        problems.append(table.blame(row, "label", "what the line is called on a sheet, such as Tooth trial"))
+    for column in ("provider", "office_code", "benefit_class"):
+        if not row.cells[column].isprintable():
+            problems.append(table.blame(row, column, "one line of text, or nothing"))
 
 
 def _read_fee(table: Table, row: Row, currency: str, problems: list[Problem]) -> tuple[Decimal, Decimal | None]:

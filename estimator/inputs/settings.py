@@ -9,6 +9,8 @@ from typing import Any
 
 from estimator.base.fields import Fields
 from estimator.base.problems import InputError, Problem
+from estimator.inputs.chair import read_chair_cost
+from estimator.inputs.fees import NO_TAX, FeeKind, Tax
 
 
 class Paper(StrEnum):
@@ -22,6 +24,7 @@ class Paper(StrEnum):
 class Settings:
     """A practice's settings. Chair cost in the currency of its fees; None where the practice has not entered it.
 
+    `laboratory_remakes` is the share of laboratory work that is made again (0.04 is 4 %), at the practice's cost.
     `abutment_heights_mm` are the collars it can get; empty for the range of the evidence table.
     """
 
@@ -35,6 +38,8 @@ class Settings:
     approved_by: str = ""
     approved_on: date | None = None
     abutment_heights_mm: tuple[Decimal, ...] = ()
+    laboratory_remakes: Decimal = Decimal(0)
+    tax: Tax = NO_TAX
 
 
 def read_settings(document: Mapping[str, Any], *, file: str, locales: tuple[str, ...]) -> Settings:
@@ -45,6 +50,7 @@ def read_settings(document: Mapping[str, Any], *, file: str, locales: tuple[str,
     practice, paper = fields.read_table("practice") or empty, fields.read_table("paper") or empty
     cost, quote = fields.read_table("cost") or empty, fields.read_table("quote") or empty
     wording, parts = fields.read_table("wording") or empty, fields.read_table("parts") or empty
+    tax = fields.read_table("tax") or empty
     line = "one line of at most 120 characters"
     locale = practice.read_line("locale", expected="a locale, such as en_US") or "en_US"
     if locale not in locales:
@@ -54,17 +60,29 @@ def read_settings(document: Mapping[str, Any], *, file: str, locales: tuple[str,
         phone=practice.read_line("phone", expected=line),
         locale=locale,
         paper=paper.read_choice("size", Paper, default=Paper.LETTER),
-        chair_cost_per_hour=cost.read_decimal(
-            "chair_hour", 0, 10**8, what="what an hour of a chair costs", example="240.00"
-        ),
+        chair_cost_per_hour=read_chair_cost(cost),
+        laboratory_remakes=_read_share(cost, "laboratory_remakes", Decimal("0.5")),
+        tax=_read_tax(tax),
         pay_at=quote.read_texts("pay_at"),
         not_included=quote.read_texts("not_included"),
         approved_by=wording.read_line("approved_by", expected=line),
         approved_on=wording.read_date("approved_on"),
         abutment_heights_mm=parts.read_lengths("abutment_heights_mm", 0, 15, example="[1, 2, 3, 4, 5, 6]"),
     )
-    for table in (practice, paper, cost, quote, wording, parts, fields):
+    for table in (practice, paper, cost, quote, wording, parts, tax, fields):
         table.refuse_others()
     if problems:
         raise InputError(problems)
     return settings
+
+
+def _read_tax(tax: Fields) -> Tax:
+    """A rate by kind of fee line, and the reason that is printed where there is none."""
+    rates = ((kind, _read_share(tax, kind.value, Decimal(1))) for kind in FeeKind)
+    reason = tax.read_line("reason", expected="why there is no tax, in one line of at most 120 characters")
+    return Tax(rates=tuple((kind, rate) for kind, rate in rates if rate), reason=reason)
+
+
+def _read_share(table: Fields, name: str, most: Decimal) -> Decimal:
+    what = f"a share from 0 to {most}, 0.08 for 8 %"
+    return table.read_decimal(name, 0, most, what=what, example="0.08") or Decimal(0)

@@ -98,12 +98,20 @@ def _write_lines(job: "SheetJob") -> list[Block]:
             key = "lines.no_room_along" if option.clearance.short_along else "lines.no_room"
             part.append(make_paragraph(job.mark(key, mm=short)))
         blocks.append(Together(blocks=(*part, _write_line_table(job, option))))
-    return blocks
+    return [*blocks, *_write_exemption(job)]
+
+
+def _write_exemption(job: "SheetJob") -> list[Block]:
+    """Why there is no tax, in the practice's own words; nothing where it gives no reason."""
+    reason = job.estimate.practice.fees.tax.reason
+    return [make_paragraph(job.mark("lines.no_tax", reason=reason), small=True)] if reason else []
 
 
 def _write_line_table(job: "SheetJob", option: Estimate) -> Table:
     """Every line with quantity times unit fee; the last row is their sum."""
     rows = tuple(_write_line(job, line) for line in option.fees.lines)
+    if option.fees.tax_total:
+        rows += ((job.say("lines.tax"), "", job.money(option.fees.tax_total, exact=True)),)
     total = (job.say("lines.total"), "", job.money(option.fees.total, exact=True))
     head = tuple(job.say(f"lines.{column}") for column in ("what", "times", "amount"))
     return Table(head=head, rows=(*rows, total), widths=_THREE, bold_last=True, small=True)

@@ -9,6 +9,7 @@ from estimator.estimate.clearance.verdict import Clearance
 from estimator.estimate.compare import find_step, list_rows
 from estimator.estimate.cost import CostLine
 from estimator.estimate.own_rates import OWN_SOURCE
+from estimator.estimate.practice_cost import PracticeCost
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
 from estimator.inputs.fees import FeeKind
 from estimator.inputs.wording import Wording
@@ -31,6 +32,8 @@ def _write_case(estimate: CaseEstimate, wording: Wording) -> Iterator[str]:
         yield "Invented demo prices: not a real quote."
     for jaw in estimate.jaws:
         yield from _write_jaw(jaw, estimate, wording)
+    if fees.tax.reason:
+        yield f"\nNo tax where none is shown: {fees.tax.reason}."
     if len(estimate.jaws) > 1:
         per_case = max(e.fees.per_case for jaw in estimate.jaws for e in jaw.estimates)
         yield f"\nBoth jaws hold the lines charged once a case ({_money(per_case)}); they are paid once."
@@ -75,11 +78,11 @@ def _write_option(option: Estimate) -> Iterator[str]:
         if lines and kind is not FeeKind.AFTERCARE:
             yield f"  {kind.value.capitalize()}, {_money(total)}"
             yield from (_write_line(line) for line in lines)
+    if option.fees.tax_total:
+        yield f"  Tax, {_money(option.fees.tax_total)}"
     shares = ", ".join(f"{provider} {_money(total)}" for provider, total in option.fees.by_provider)
     yield f"  by provider: {shares}"
-    cost = option.practice_cost
-    if cost.cost_total is not None and cost.margin is not None:
-        yield f"  office only: costs the practice {_money(cost.cost_total)}, margin {_money(cost.margin)}"
+    yield from _write_practice_cost(option.practice_cost)
     if option.clearance.chance_of_fit is not None:
         yield f"  chance that the usual stack fits: {show_chance(option.clearance.chance_of_fit)}"
     for event in option.upkeep.events:
@@ -87,6 +90,15 @@ def _write_option(option: Estimate) -> Iterator[str]:
     yield from _write_room(option.clearance)
     for caution in option.clearance.cautions:
         yield f"  caution: {caution.text} [{caution.source}; {caution.how_sure.value}]"
+
+
+def _write_practice_cost(cost: PracticeCost) -> Iterator[str]:
+    if cost.cost_total is None or cost.margin is None:
+        return
+    hourly = "" if cost.margin_per_chair_hour is None else f", {_money(cost.margin_per_chair_hour)} a chair hour"
+    yield f"  office only: costs the practice {_money(cost.cost_total)}, margin {_money(cost.margin)}{hourly}"
+    for line in cost.under_cost:
+        yield f"  office only: {line.label} is under its cost, {_money(line.amount)} of {_money(line.cost)}"
 
 
 def _write_room(clearance: Clearance) -> Iterator[str]:

@@ -19,7 +19,7 @@ from estimator.pictures.rows import Sizes
 from estimator.pictures.time import draw_time
 from estimator.pictures.years import YearsRow, draw_years
 from estimator.sheets.summary import describe_jaw, summarise_rows
-from estimator.ui.show import Format, show_picture, show_table, sign_length
+from estimator.ui.show import Format, money_format, show_picture, show_table, sign_length
 from estimator.ui.words import show_plain
 
 _NOTHING = "\N{EN DASH}"
@@ -37,7 +37,7 @@ def show_comparison(estimate: CaseEstimate, jaw: JawEstimate, wording: Wording) 
     _show_pictures(rows, writer, currency, estimate.years)
     st.header("The same in words")
     st.markdown(show_plain(" ".join(summarise_rows(rows, wording, years=estimate.years, locale=locale))))
-    _show_table(rows, writer, wording)
+    _show_table(rows, writer, wording, estimate.practice.fees.decimals)
     st.markdown(
         ":small[Room over the usual and over the least stack in mm from the soft tissue; weeks without teeth; "
         f"upkeep and totals over {estimate.years} years in {currency}, the total in a range of 8 chances in 10. "
@@ -70,14 +70,14 @@ def _show_pictures(rows: tuple[Row, ...], writer: RowWriter, currency: str, year
         show_picture(picture, alt="; ".join(f"{row.name}: {row.finding}; {row.foot}" for row in money_rows))
 
 
-def _show_table(rows: tuple[Row, ...], writer: RowWriter, wording: Wording) -> None:
+def _show_table(rows: tuple[Row, ...], writer: RowWriter, wording: Wording, decimals: int) -> None:
     """Numbers as numbers, because Streamlit aligns columns by their type; the format gives them back their decimals."""
     table = pd.DataFrame([_make_cells(row, wording, writer) for row in rows])
     formats: dict[str, Format] = {
         "Upkeep": _say_about(writer),
         **dict.fromkeys(("Over usual", "Over least"), sign_length),
         **dict.fromkeys(("Trips", "Teeth, week", "Without"), "{:g}"),
-        "First cost": "{:,.2f}",
+        "First cost": money_format(decimals),
     }
     show_table(table, formats)
 

@@ -1,6 +1,7 @@
 """What is left to pay, and the ways to pay it side by side, under the lines of the Quote page."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import pandas as pd
 import streamlit as st
@@ -9,8 +10,10 @@ from estimator import files
 from estimator.base.problems import InputError
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
 from estimator.files import user
+from estimator.inputs.fees import FeeSchedule
 from estimator.inputs.payment import Lender
 from estimator.inputs.payment_file import read_payment_terms
+from estimator.inputs.profile import Profile, Tax
 from estimator.quote.lines import list_quote_lines
 from estimator.quote.paying import Box, PlannedWay, Series
 from estimator.quote.quote import Heading, Quote, make_quote
@@ -32,14 +35,22 @@ def show_paying(estimate: CaseEstimate, chosen: Sequence[tuple[JawEstimate, Esti
         terms = read_payment_terms(
             document, file="ways to pay", currency=fees.currency, signed_on=today, lines=[one.key for one in lines]
         )
-        profile = files.load_profile(user.find_practice_folder()).settle_currency(fees.currency)
-        quote = make_quote(_head(estimate, chosen), lines, terms, profile)
+        quote = make_quote(_head(estimate, chosen), lines, terms, _find_profile(fees))
     except InputError as error:
         show_problems("These ways to pay do not work out yet", error.problems)
         return
     _show_total(quote)
     _show_ways(quote)
     _show_text(quote)
+
+
+def _find_profile(fees: FeeSchedule) -> Profile:
+    """The practice's profile in the currency of its fees; without taxes of its own, with those of the settings."""
+    profile = files.load_profile(user.find_practice_folder()).settle_currency(fees.currency)
+    if profile.taxes:
+        return profile
+    rates = tuple(Tax(kind=kind, percent=100 * rate, reason=fees.tax.reason) for kind, rate in fees.tax.rates)
+    return replace(profile, taxes=rates)
 
 
 def _head(estimate: CaseEstimate, chosen: Sequence[tuple[JawEstimate, Estimate]]) -> Heading:

@@ -3,10 +3,11 @@
 import pandas as pd
 import streamlit as st
 
-from estimator.estimate.cost import CostLine, Fees
+from estimator.estimate.cost import CostLine, Fees, join_jaws
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
+from estimator.inputs.fees import FeeSchedule
 from estimator.ui.paying import show_paying
-from estimator.ui.show import show_table
+from estimator.ui.show import Format, money_format, show_table
 from estimator.ui.words import say_word, show_plain
 
 
@@ -15,21 +16,25 @@ def show_quote(estimate: CaseEstimate) -> None:
     fees = estimate.practice.fees
     invented = " Invented demo prices: not a real quote." if fees.invented else ""
     st.markdown(f"Prices of {fees.price_date.isoformat()} in {fees.currency}, from {show_plain(fees.file)}.{invented}")
-    chosen = [_show_jaw(jaw, number) for number, jaw in enumerate(estimate.jaws)]
+    chosen = [_show_jaw(jaw, number, fees) for number, jaw in enumerate(estimate.jaws)]
     if len(chosen) > 1:
-        _show_together([option for option in chosen if option is not None])
+        _show_together([option for option in chosen if option is not None], fees)
+    if fees.tax.reason:
+        st.markdown(f"No tax where none is shown: {show_plain(fees.tax.reason)}.")
     st.markdown(":small[A total is the sum of its printed lines. Benefit plans are not in it yet.]")
     show_paying(estimate, [(jaw, made) for jaw, made in zip(estimate.jaws, chosen, strict=True) if made is not None])
 
 
-def _show_jaw(jaw: JawEstimate, number: int) -> Estimate | None:
+def _show_jaw(jaw: JawEstimate, number: int, schedule: FeeSchedule) -> Estimate | None:
     st.header(say_word(jaw.jaw.arch).capitalize())
     options = {option.key: option for option in jaw.estimates}
     key = st.selectbox("Option", list(options), key=f"quote_{number}", format_func=lambda k: options[k].name)
     if key is None:
         return None
     fees = options[key].fees
-    show_table(pd.DataFrame([_make_row(line) for line in fees.lines]), {"Fee": "{:,.2f}", "Amount": _show_amount})
+    money = money_format(schedule.decimals)
+    formats: dict[str, Format] = {"Fee": money, "Amount": lambda amount: money.format(amount) if amount else "included"}
+    show_table(pd.DataFrame([_make_row(line) for line in fees.lines]), formats)
     st.markdown(f"**Total {fees.total:,}**  \n{show_plain(_list_totals(fees))}")
     return options[key]
 
@@ -42,22 +47,20 @@ def _make_row(line: CostLine) -> dict[str, str | float]:
         "Amount": float(line.amount),
         "Kind": line.kind.value,
         "Provider": line.provider,
+        "From": f"row {line.row}, {line.rule}",
     }
-
-
-def _show_amount(amount: float) -> str:
-    return "included" if amount == 0 else f"{amount:,.2f}"
 
 
 def _list_totals(fees: Fees) -> str:
     kinds = ", ".join(f"{kind} {total:,}" for kind, total in fees.by_kind if total)
     providers = ", ".join(f"{provider} {total:,}" for provider, total in fees.by_provider)
+    kinds += f", tax {fees.tax_total:,}" if fees.tax_total else ""
     return f"By kind: {kinds}.  \nBy provider: {providers}."
 
 
-def _show_together(options: list[Estimate]) -> None:
+def _show_together(options: list[Estimate], schedule: FeeSchedule) -> None:
     """Both jaws: what is charged once a case stands in both totals and is paid once."""
     st.header("Both jaws")
-    shared = min(option.fees.per_case for option in options)
-    total = sum(option.fees.total for option in options) - shared
+    total = join_jaws((option.fees for option in options), schedule).total
+    shared = sum(option.fees.total for option in options) - total
     st.markdown(f"**Together {total:,}**, after {shared:,} that is charged once a case and stands in both totals.")

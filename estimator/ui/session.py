@@ -14,7 +14,7 @@ import streamlit as st
 
 from estimator import files
 from estimator.base.problems import InputError, Problem
-from estimator.files import user
+from estimator.files import user, user_fees
 from estimator.inputs.case import Case
 from estimator.inputs.case_document import Document, make_document
 from estimator.inputs.case_file import read_case
@@ -113,9 +113,16 @@ def is_unsaved() -> bool:
 def get_practice() -> Practice:
     """The practice of this user, read once a tab; the demo practice where it has no fees of its own yet."""
     if "practice" not in st.session_state:
+        st.session_state.fees_mark = user_fees.take_mark()
         st.session_state.practice = user.load_user_practice(today=get_today())
     practice: Practice = st.session_state.practice
     return practice
+
+
+def get_fees_mark() -> str:
+    """What the folder of fee schedules was like when this tab read it."""
+    get_practice()
+    return str(st.session_state.fees_mark)
 
 
 def reload_practice() -> None:

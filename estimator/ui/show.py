@@ -47,6 +47,11 @@ def show_table(table: "pd.DataFrame", formats: Mapping[str, Format] | None = Non
     st.table(data, border="horizontal", hide_index=True)
 
 
+def money_format(decimals: int, *, sign: bool = False) -> str:
+    """How a table writes an amount of a currency with so many decimals: 2,250.00; with its sign where asked for."""
+    return f"{{:{'+' if sign else ''},.{decimals}f}}"
+
+
 def sign_length(length: float) -> str:
     """+0.75 or −0.75, with a true minus."""
     return f"{length:+.2f}".replace("-", "\N{MINUS SIGN}")

@@ -57,11 +57,12 @@ def test_a_good_schedule_is_used_only_when_somebody_says_so(demo: AppTest, go: G
 
 def test_a_used_schedule_is_still_used_by_a_new_tab(go: Go, user_folder: Path) -> None:
     upload_good(go("fees")).button("use_fees").click().run()
-    from estimator.files import user
+    from estimator.files import user, user_fees
 
     (kept,) = (user_folder / "practice" / "fees").iterdir()
     assert user.load_user_practice().fees.file == kept.name
-    assert user.read_fees_text(user.load_user_practice()).startswith("key,label")
+    assert kept.read_bytes().startswith(b"\xef\xbb\xbfkey,label")
+    assert [version.file for version in user_fees.list_own_versions()] == [kept.name]
 
 
 @pytest.mark.parametrize(("data", "found"), [

@@ -169,7 +169,10 @@ def test_a_written_demo_can_be_estimated_with_its_practice_folder(
     assert main(["demo", "--write", str(tmp_path)]) == 0
     capsys.readouterr()
     shown = run_json(capsys, str(tmp_path / "case.toml"), "--practice", str(tmp_path / "practice"))
-    assert shown["jaws"][0]["options"][0]["practice"] == {"cost_total": "1650.00", "margin": "600.00"}
+    assert shown["jaws"][0]["options"][0]["practice"] == {
+        "cost_total": "1650.00", "margin": "600.00", "chair_time_min": 300, "margin_per_chair_hour": "120.00",
+        "under_cost": [{"key": "examination", "amount": "140.00", "cost": "180.00"}],
+    }  # fmt: skip
 
 
 def test_a_folder_that_is_a_file_is_said_without_a_traceback(

@@ -1,0 +1,77 @@
+"""What a treatment costs the practice is for the office: nothing a patient is given depends on it."""
+
+import io
+import itertools
+from dataclasses import replace
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from estimator import files
+from estimator.estimate.result import CaseEstimate
+from estimator.inputs.case import Arch
+from estimator.inputs.fees import FeeKind, Tax
+from estimator.inputs.practice import Practice
+from estimator.inputs.settings import Settings
+from estimator.pdf.print import print_option_sheets
+from tests.builders import TODAY, estimate_all, load_demo_practice, make_jaw
+
+PLAIN = load_demo_practice()
+
+
+def put_costs(practice: Practice, *, chair: str, remakes: str, seed: int) -> Practice:
+    """Costs in every line that nothing else in the practice looks like."""
+    odd = itertools.count(seed)
+    lines = {k: replace(v, practice_cost=Decimal(next(odd)) / 100) for k, v in practice.fees.lines.items()}
+    settings = Settings(chair_cost_per_hour=Decimal(chair), laboratory_remakes=Decimal(remakes))
+    return replace(practice, settings=settings, fees=replace(practice.fees, lines=lines))
+
+
+COSTLY = put_costs(PLAIN, chair="361.37", remakes="0.07", seed=12_137)
+CHEAP = replace(put_costs(PLAIN, chair="0", remakes="0", seed=0), settings=Settings())
+
+
+def estimate(practice: Practice) -> CaseEstimate:
+    return estimate_all(make_jaw("9.5"), make_jaw("16", arch=Arch.MAXILLA, implants=6), practice=practice)
+
+
+def print_sheets(practice: Practice, folder: Path) -> dict[str, bytes]:
+    made = print_option_sheets(estimate(practice), folder, wording=files.load_wording(), today=TODAY)
+    return {path.name: path.read_bytes() for path in made}
+
+
+def test_name_text_and_metadata_of_a_sheet_are_the_same_whatever_the_practice_s_costs_are(tmp_path: Path) -> None:
+    """Byte by byte: so there is no place in a file or its name where a cost could stand."""
+    costly, cheap = estimate(COSTLY), estimate(CHEAP)
+    assert costly.jaws[0].estimates[0].practice_cost != cheap.jaws[0].estimates[0].practice_cost
+    assert print_sheets(COSTLY, tmp_path / "a") == print_sheets(CHEAP, tmp_path / "b")
+
+
+@pytest.mark.parametrize("word", ["margin", "chair", "overhead", "practice_cost", "under its cost", "361.37"])
+def test_no_sheet_says_a_word_of_it(word: str, tmp_path: Path) -> None:
+    for name, data in print_sheets(COSTLY, tmp_path).items():
+        reader = PdfReader(io.BytesIO(data))
+        xmp = reader.trailer["/Root"]["/Metadata"].get_data().decode("utf-8")  # type: ignore[index]
+        text = " ".join([name, str(reader.metadata), xmp, *(page.extract_text() for page in reader.pages)])
+        assert word not in text.lower()
+
+
+def read_sheet(practice: Practice, folder: Path) -> str:
+    data = next(iter(print_sheets(practice, folder).values()))
+    return " ".join(" ".join(page.extract_text() for page in PdfReader(io.BytesIO(data)).pages).split())
+
+
+def test_tax_and_the_reason_for_none_are_printed(tmp_path: Path) -> None:
+    tax = Tax(rates=((FeeKind.LABORATORY, Decimal("0.1")),), reason="treatment of a person is exempt")
+    practice = replace(PLAIN, fees=replace(PLAIN.fees, tax=tax))
+    denture = estimate(practice).jaws[0].estimates[0].fees
+    text = read_sheet(practice, tmp_path)
+    assert f"Tax {denture.tax_total:,}" in text
+    assert f"To begin with {denture.total:,}" in text
+    assert "No tax where none is shown: treatment of a person is exempt." in text
+
+
+def test_a_practice_that_says_nothing_of_tax_prints_nothing_of_it(tmp_path: Path) -> None:
+    assert "tax" not in read_sheet(PLAIN, tmp_path).lower().split()
