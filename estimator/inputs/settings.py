@@ -1,7 +1,7 @@
 """The practice: its name on paper, chair cost, paper size, ways to pay, and who approved the wording."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
@@ -9,6 +9,7 @@ from typing import Any
 
 from estimator.base.fields import Fields
 from estimator.base.problems import InputError, Problem
+from estimator.inputs.closed import CalendarSettings, read_calendar
 
 
 class Paper(StrEnum):
@@ -35,6 +36,7 @@ class Settings:
     approved_by: str = ""
     approved_on: date | None = None
     abutment_heights_mm: tuple[Decimal, ...] = ()
+    calendar: CalendarSettings = field(default_factory=CalendarSettings)
 
 
 def read_settings(document: Mapping[str, Any], *, file: str, locales: tuple[str, ...]) -> Settings:
@@ -62,6 +64,7 @@ def read_settings(document: Mapping[str, Any], *, file: str, locales: tuple[str,
         approved_by=wording.read_line("approved_by", expected=line),
         approved_on=wording.read_date("approved_on"),
         abutment_heights_mm=parts.read_lengths("abutment_heights_mm", 0, 15, example="[1, 2, 3, 4, 5, 6]"),
+        calendar=read_calendar(fields.read_table("calendar") or empty),
     )
     for table in (practice, paper, cost, quote, wording, parts, fields):
         table.refuse_others()

@@ -1,10 +1,13 @@
 """The Quote page: lines, totals by kind and provider. What an option costs the practice is never here."""
 
+from decimal import Decimal
+
 import pandas as pd
 import streamlit as st
 
 from estimator.estimate.cost import CostLine, Fees
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
+from estimator.estimate.together import add_together
 from estimator.ui.show import show_table
 from estimator.ui.words import say_word, show_plain
 
@@ -16,7 +19,7 @@ def show_quote(estimate: CaseEstimate) -> None:
     st.markdown(f"Prices of {fees.price_date.isoformat()} in {fees.currency}, from {show_plain(fees.file)}.{invented}")
     chosen = [_show_jaw(jaw, number) for number, jaw in enumerate(estimate.jaws)]
     if len(chosen) > 1:
-        _show_together([option for option in chosen if option is not None])
+        _show_together([option for option in chosen if option is not None], fees.quantum)
     st.markdown(":small[A total is the sum of its printed lines. Benefit plans and ways to pay are not in it yet.]")
 
 
@@ -53,9 +56,10 @@ def _list_totals(fees: Fees) -> str:
     return f"By kind: {kinds}.  \nBy provider: {providers}."
 
 
-def _show_together(options: list[Estimate]) -> None:
+def _show_together(options: list[Estimate], quantum: Decimal) -> None:
     """Both jaws: what is charged once a case stands in both totals and is paid once."""
     st.header("Both jaws")
-    shared = min(option.fees.per_case for option in options)
-    total = sum(option.fees.total for option in options) - shared
-    st.markdown(f"**Together {total:,}**, after {shared:,} that is charged once a case and stands in both totals.")
+    two = add_together(options[0], options[1], quantum)
+    st.markdown(
+        f"**Together {two.total:,}**, after {two.shared_total:,} that is charged once a case and stands in both totals."
+    )

@@ -84,7 +84,7 @@ def begin_case() -> None:
     today = get_today()
     draft: Document = {"reference": "C-1", "jaws": [{"arch": "mandible", "implants": 2, "implants_present": False}]}
     health = [key for key, text in files.load_cautions().items() if text.health]
-    open_case(read_case(draft, file="case", today=today, health_flags=health))
+    open_case(read_case(draft, file="case", today=today, health_flags=health, variants=files.load_variants()))
 
 
 def put_draft(draft: Document) -> tuple[Problem, ...]:
@@ -93,7 +93,9 @@ def put_draft(draft: Document) -> tuple[Problem, ...]:
     health = [key for key, text in files.load_cautions().items() if text.health]
     state.draft = draft
     try:
-        state.case = read_case(draft, file="case", today=get_today(), health_flags=health)
+        state.case = read_case(
+            draft, file="case", today=get_today(), health_flags=health, variants=files.load_variants()
+        )
         state.problems = ()
     except InputError as error:
         state.case, state.problems = None, error.problems

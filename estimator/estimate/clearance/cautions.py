@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from itertools import combinations, pairwise
 
 from estimator.base.evidence import Evidence, HowSure
@@ -10,7 +11,7 @@ from estimator.estimate.clearance.angles import find_divergence, find_lean
 from estimator.estimate.clearance.conversion import ConversionCheck
 from estimator.estimate.clearance.levels import Levels
 from estimator.estimate.clearance.stack import SiteRoom
-from estimator.inputs.case import Arch, Case, DenturePlan, Jaw, Method
+from estimator.inputs.case import Arch, Case, DenturePlan, Jaw, Method, Retention
 from estimator.inputs.cautions import CautionText
 from estimator.inputs.options import Attachments, Option
 
@@ -141,11 +142,29 @@ def _raise_places(jaw: Jaw, evidence: Evidence) -> Raised:
 
 
 def _raise_retention(jaw: Jaw, option: Option, evidence: Evidence) -> Raised:
-    """What all attachments hold together, from the number on that a source warns of."""
+    """What all attachments hold together, from the number on that a source warns of; and inserts that are not light."""
     count = jaw.attachments_on_bar if option.attachments is Attachments.ON_BAR else jaw.implants
     if count >= evidence.get("retention_many").value:
-        light, strong = (count * evidence.get(f"retention_{insert}").value for insert in ("light", "strong"))
-        yield "total_retention", {"count": count, "light": f"{light:f}", "strong": f"{strong:f}"}
+        yield (
+            "total_retention",
+            {"count": count, **_say_forces({r: count * _hold(r, evidence) for r in Retention}, evidence)},
+        )
+    if count and jaw.retention is not Retention.LIGHT:
+        one = _hold(jaw.retention, evidence)
+        said = _say_forces({"one": one, "all": count * one}, evidence)
+        yield "retention_not_light", {"retention": jaw.retention.value.capitalize(), **said}
+
+
+def _hold(retention: Retention, evidence: Evidence) -> Decimal:
+    """What one insert of that strength holds. [N]"""
+    return evidence.get(f"retention_{retention}").value
+
+
+def _say_forces(forces_n: Mapping[str, Decimal], evidence: Evidence) -> dict[str, object]:
+    """Each force in newtons under its name, and in pounds-force to the half beside it."""
+    newtons = evidence.get("newtons_per_pound").value
+    pounds = {f"{name}_lbf": f"{round(2 * force / newtons) / 2:g}" for name, force in forces_n.items()}
+    return {**{str(name): f"{force:f}" for name, force in forces_n.items()}, **pounds}
 
 
 def _raise_distance(jaw: Jaw, evidence: Evidence) -> Raised:
