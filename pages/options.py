@@ -6,6 +6,7 @@ from estimator import files
 from estimator.ui import session
 from estimator.ui.comparison import show_comparison, show_years
 from estimator.ui.start import ask_for_case
+from estimator.ui.together import show_together
 
 with st.container(horizontal=True, vertical_alignment="bottom"):
     st.title("Options")
@@ -17,3 +18,4 @@ if estimate is None:
 for number, jaw in enumerate(estimate.jaws):
     show_comparison(estimate, jaw, files.load_wording())
     show_years(estimate, session.get_costs_so_far(estimate, number))
+show_together(estimate)

@@ -33,6 +33,15 @@ def get_today() -> date:
     return date.today()  # noqa: DTZ011 - ages and dates on paper are counted in local days
 
 
+def ask_start() -> date:
+    """The day of the first visit, asked for here and kept in this tab; today until somebody says otherwise."""
+    state = st.session_state
+    known: date = state.get("start_day", get_today())
+    asked = st.date_input("First visit", known, key="start_day_input", format="YYYY-MM-DD", width=200)
+    state.start_day = asked if isinstance(asked, date) else known
+    return asked if isinstance(asked, date) else known
+
+
 def start_run() -> None:
     """Begin a run of any page: a tab that was loaded anew while something was unsaved says so."""
     state = st.session_state

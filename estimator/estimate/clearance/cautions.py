@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 from itertools import combinations, pairwise
 
 from estimator.base.evidence import Evidence, HowSure
 from estimator.estimate.clearance.along import AlongBar, order_along
 from estimator.estimate.clearance.angles import find_divergence, find_lean
 from estimator.estimate.clearance.conversion import ConversionCheck
+from estimator.estimate.clearance.forces import get_hold, say_forces
 from estimator.estimate.clearance.levels import Levels
 from estimator.estimate.clearance.stack import SiteRoom
 from estimator.inputs.case import Arch, Case, DenturePlan, Jaw, Method, Retention
@@ -147,24 +147,12 @@ def _raise_retention(jaw: Jaw, option: Option, evidence: Evidence) -> Raised:
     if count >= evidence.get("retention_many").value:
         yield (
             "total_retention",
-            {"count": count, **_say_forces({r: count * _hold(r, evidence) for r in Retention}, evidence)},
+            {"count": count, **say_forces({r: count * get_hold(r, evidence) for r in Retention}, evidence)},
         )
     if count and jaw.retention is not Retention.LIGHT:
-        one = _hold(jaw.retention, evidence)
-        said = _say_forces({"one": one, "all": count * one}, evidence)
+        one = get_hold(jaw.retention, evidence)
+        said = say_forces({"one": one, "all": count * one}, evidence)
         yield "retention_not_light", {"retention": jaw.retention.value.capitalize(), **said}
-
-
-def _hold(retention: Retention, evidence: Evidence) -> Decimal:
-    """What one insert of that strength holds. [N]"""
-    return evidence.get(f"retention_{retention}").value
-
-
-def _say_forces(forces_n: Mapping[str, Decimal], evidence: Evidence) -> dict[str, object]:
-    """Each force in newtons under its name, and in pounds-force to the half beside it."""
-    newtons = evidence.get("newtons_per_pound").value
-    pounds = {f"{name}_lbf": f"{round(2 * force / newtons) / 2:g}" for name, force in forces_n.items()}
-    return {**{str(name): f"{force:f}" for name, force in forces_n.items()}, **pounds}
 
 
 def _raise_distance(jaw: Jaw, evidence: Evidence) -> Raised:
