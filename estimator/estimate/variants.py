@@ -11,12 +11,17 @@ from estimator.inputs.variants import PlacedCharge, PlacedVisit, Variant, Varian
 
 
 def apply_variants(option: Option, jaw: Jaw, variants: Mapping[str, Variant]) -> Option:
-    """The option as this jaw asks for it; each variant only where it has a rule for the option and its route."""
+    """The option as this jaw asks for it; each variant only where it has a rule for the option and its route.
+
+    All waits come first, then further visits, counted from where the others now are, then charges at any of them.
+    """
     route = option.find_route(jaw)
     rules = [rule for variant in list_applied(option, jaw, variants) if (rule := variant.find_rule(option, jaw))]
     visits = option.visits
     for rule in rules:
-        visits = _add_visits(_wait(visits, route, rule), route, rule.visits)
+        visits = _wait(visits, route, rule)
+    for rule in rules:
+        visits = _add_visits(visits, route, rule.visits)
     for rule in rules:
         visits = _add_charges(visits, route, rule.charges)
         visits = _keep_teeth(visits) if rule.keeps_teeth else visits
@@ -36,7 +41,7 @@ def find_unpriced_variants(case: Case, practice: Practice) -> list[Problem]:
         for option in practice.options:
             for variant in list_applied(option, jaw, practice.variants):
                 problems += _find_unpriced(variant, option, jaw, practice, f"jaws[{number}].variants")
-    return list({problem.found: problem for problem in problems}.values())
+    return list({problem.found: problem for problem in reversed(problems)}.values())[::-1]
 
 
 def _find_unpriced(variant: Variant, option: Option, jaw: Jaw, practice: Practice, place: str) -> list[Problem]:

@@ -127,13 +127,20 @@ def _read_jaw(fields: Fields, today: date, variants: Mapping[str, Variant]) -> J
     )
     if jaw.extractions and jaw.denture is DenturePlan.CONVERT:
         fields.blame("extractions", 'no teeth left to remove where denture = "convert"')
-    for key in jaw.variants:
-        if variants[key].needs_extractions and not jaw.extractions:
-            fields.blame("extractions", f'1 or more teeth to remove, for the variant "{key}"', found="0")
+    _check_variants(fields, jaw, variants)
     if jaw.measurement is None and any(s.restorative_space_mm is not None for s in jaw.sites):
         fields.blame("measurement", "how it was measured: a table [jaws.measurement] with method and landmark")
     fields.refuse_others()
     return jaw
+
+
+def _check_variants(fields: Fields, jaw: Jaw, variants: Mapping[str, Variant]) -> None:
+    for key in jaw.variants:
+        if variants[key].needs_extractions and not jaw.extractions:
+            fields.blame("extractions", f'1 or more teeth to remove, for the variant "{key}"', found="0")
+        for other in variants[key].excludes:
+            if other in jaw.variants:
+                fields.blame("variants", "one of the two", found=f'"{key}" and "{other}"')
 
 
 def _read_present_denture(fields: Fields) -> PresentDenture:

@@ -57,13 +57,14 @@ class VariantRule:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Variant:
-    """Something a case may ask for. Names: the trade's, and the patient's."""
+    """Something a case may ask for, unless it asks for one of `excludes` too. Names: the trade's, and the patient's."""
 
     key: str
     name: str
     patient_name: str
     rules: tuple[VariantRule, ...]
     needs_extractions: bool = False
+    excludes: tuple[str, ...] = ()
 
     def find_rule(self, option: Option, jaw: Jaw) -> VariantRule | None:
         """Its rule for an option in a jaw; None where it changes nothing there."""
@@ -95,6 +96,7 @@ def _read_variant(table: Fields) -> Variant:
         patient_name=table.read_line("patient_name", expected=name, required=True, longest=60),
         rules=tuple(_read_rule(rule) for rule in table.read_tables("rules")),
         needs_extractions=table.read_flag("needs_extractions", default=False),
+        excludes=table.read_texts("excludes"),
     )
     if not variant.rules:
         table.blame("rules", "at least one table [[variants.rules]]")

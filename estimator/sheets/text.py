@@ -108,7 +108,8 @@ def _write_days(jaw: JawEstimate, dates: Dates) -> Iterator[str]:
         yield f"\n{option.name}: visits from {dates.start.isoformat()}"
         for dated in date_visits(option.visits, dates.start, dates.closed).visits:
             put_off = f" (put off by {', '.join(dated.put_off_by)})" if dated.put_off_by else ""
-            yield f"  {dated.day.isoformat()} {dated.visit.minutes:>4} min  {dated.visit.what}{put_off}"
+            first = "".join(f" (first: {text})" for text in dated.visit.needs)
+            yield f"  {dated.day.isoformat()} {dated.visit.minutes:>4} min  {dated.visit.what}{first}{put_off}"
 
 
 def _write_room(clearance: Clearance) -> Iterator[str]:
