@@ -15,45 +15,60 @@ def apply_variants(option: Option, jaw: Jaw, variants: Mapping[str, Variant]) ->
 
     All waits come first, then further visits, counted from where the others now are, then charges at any of them.
     """
-    route = option.find_route(jaw)
-    rules = [rule for variant in list_applied(option, jaw, variants) if (rule := variant.find_rule(option, jaw))]
-    visits = option.visits
-    for rule in rules:
-        visits = _wait(visits, route, rule)
-    for rule in rules:
-        visits = _add_visits(visits, route, rule.visits)
-    for rule in rules:
-        visits = _add_charges(visits, route, rule.charges)
-        visits = _keep_teeth(visits) if rule.keeps_teeth else visits
+    route, visits = option.find_route(jaw), _add_all_visits(option, jaw, variants)
+    for variant in list_applied(option, jaw, variants):
+        rule = variant.find_rule(option, jaw)
+        if rule is not None:
+            visits = _add_charges(visits, route, rule.charges)
+            visits = _keep_teeth(visits) if rule.keeps_teeth else visits
     return replace(option, visits=visits)
 
 
 def list_applied(option: Option, jaw: Jaw, variants: Mapping[str, Variant]) -> tuple[Variant, ...]:
-    """The variants of a jaw that change an option there."""
-    asked = (variants[key] for key in list_switched_on(jaw))
-    return tuple(variant for variant in asked if variant.find_rule(option, jaw))
+    """The variants of a jaw that change an option there: they have a rule for it, and a visit that it concerns."""
+    route, visits = option.find_route(jaw), _add_all_visits(option, jaw, variants)
+    asked = ((variants[key], variants[key].find_rule(option, jaw)) for key in list_switched_on(jaw))
+    return tuple(variant for variant, rule in asked if rule and _concerns(rule, visits, route))
+
+
+def _concerns(rule: VariantRule, visits: tuple[VisitStep, ...], route: Route) -> bool:
+    places = (*(charge.at for charge in rule.charges), *(visit.start for visit in rule.visits), rule.wait_from)
+    return any(_find_step(visits, route, keys) for keys in places)
 
 
 def find_unpriced_variants(case: Case, practice: Practice) -> list[Problem]:
-    """A problem for each fee line that the case asks for and the practice's schedule does not have."""
+    """A problem for each fee line that the case asks for in an option, and the practice's schedule does not have."""
+    fees = practice.fees
     problems = []
     for number, jaw in enumerate(case.jaws, 1):
         for option in practice.options:
-            for variant in list_applied(option, jaw, practice.variants):
-                problems += _find_unpriced(variant, option, jaw, practice, f"jaws[{number}].variants")
-    return list({problem.found: problem for problem in reversed(problems)}.values())[::-1]
+            for key in _list_asked_fees(option, jaw, practice.variants):
+                if key not in fees.lines:
+                    found = f'no row "{key}" in {fees.file}'
+                    expected = f'a row with the key "{key}", which the case asks for in the option "{option.key}"'
+                    place = f"jaws[{number}].variants"
+                    problems.append(Problem(file=fees.file, place=place, found=found, expected=expected))
+    return problems
 
 
-def _find_unpriced(variant: Variant, option: Option, jaw: Jaw, practice: Practice, place: str) -> list[Problem]:
-    rule, fees = variant.find_rule(option, jaw), practice.fees
-    missing = [key for key in (rule.list_fees() if rule else ()) if key not in fees.lines]
-    return [
-        Problem(
-            file=fees.file, place=place, found=f'no row "{key}" in {fees.file}',
-            expected=f'a row with the key "{key}", which "{variant.name}" charges in the option "{option.key}"',
-        )
-        for key in missing
-    ]  # fmt: skip
+def _list_asked_fees(option: Option, jaw: Jaw, variants: Mapping[str, Variant]) -> tuple[str, ...]:
+    """Fee lines of what a jaw asks for beside an option, each once."""
+    own = {step.key for step in option.visits}
+    steps = apply_variants(option, jaw, variants).visits
+    charges = (charge for step in steps for charge in (*step.added, *(() if step.key in own else step.charges)))
+    return tuple(dict.fromkeys(charge.fee for charge in charges))
+
+
+def _add_all_visits(option: Option, jaw: Jaw, variants: Mapping[str, Variant]) -> tuple[VisitStep, ...]:
+    """The visits of an option with the waits and further visits of all that a jaw asks for."""
+    route, visits = option.find_route(jaw), option.visits
+    found = (variants[key].find_rule(option, jaw) for key in list_switched_on(jaw))
+    rules = [rule for rule in found if rule is not None]
+    for rule in rules:
+        visits = _wait(visits, route, rule)
+    for rule in rules:
+        visits = _add_visits(visits, route, rule.visits)
+    return visits
 
 
 def _find_step(visits: Iterable[VisitStep], route: Route, keys: tuple[str, ...]) -> VisitStep | None:

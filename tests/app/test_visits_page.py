@@ -8,6 +8,7 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from tests.app.conftest import Go, show
+from tests.builders import CHECKOUT
 
 SETTINGS = """[calendar]
 country = "US"
@@ -102,3 +103,15 @@ def test_an_immediate_denture_without_teeth_to_remove_is_a_problem_of_the_case(d
     find(demo, "multiselect", "_variants").set_value(["immediate_denture"]).run()
     assert "This case is not complete yet: 1 problem." in show(demo.error[0].value)
     assert list(demo.table[0].value["Where"]) == ["jaws\\[1\\].extractions"]
+
+
+def test_a_line_that_the_practice_lacks_is_named_where_a_case_asks_for_it(
+    practice: Path, demo: AppTest, go: Go
+) -> None:
+    text = (CHECKOUT / "demo_fees.csv").read_text(encoding="utf-8")
+    (practice / "fees").mkdir()
+    (practice / "fees" / "own.csv").write_text(text[: text.index("name_marking")], encoding="utf-8")
+    assert not go("quote").error
+    find(go("case"), "multiselect", "_variants").set_value(["name_marking"]).run()
+    app = go("quote")
+    assert 'no row "name_marking" in own.csv' in show(app.table[0].value["Found"][0])

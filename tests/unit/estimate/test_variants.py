@@ -134,10 +134,16 @@ def test_a_line_that_the_schedule_lacks_is_named_with_option_and_file() -> None:
     short = replace(practice, fees=replace(practice.fees, lines=lines))
     with pytest.raises(InputError) as caught:
         estimate_all(replace(PLANNED, variants=("sedation",)), practice=short)
-    (problem,) = caught.value.problems
-    assert problem.file == "demo_fees.csv"
-    assert "individual_attachments" in problem.expected
-    assert '"sedation"' in problem.expected
+    assert [problem.file for problem in caught.value.problems] == ["demo_fees.csv"] * 2
+    for problem, option in zip(caught.value.problems, ("individual_attachments", "connecting_bar"), strict=True):
+        assert problem.expected == f'a row with the key "sedation", which the case asks for in the option "{option}"'
+
+
+def test_sedation_without_an_operation_changes_nothing_and_is_not_named() -> None:
+    denture = estimate_jaw(replace(PLANNED, variants=("sedation",)))["conventional_denture"]
+    assert denture.variants == ()
+    shaped = estimate_jaw(replace(PLANNED, variants=("sedation", "ridge_shaping")))["conventional_denture"]
+    assert "sedation" in list_keys(shaped)
 
 
 def test_a_line_that_nobody_asks_for_may_be_missing() -> None:
