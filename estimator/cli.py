@@ -15,6 +15,7 @@ from estimator.base.problems import InputError, Problem
 
 if TYPE_CHECKING:
     from estimator.estimate.result import CaseEstimate
+    from estimator.estimate.visits_snapshot import Dates
     from estimator.inputs.practice import Practice
 
 
@@ -74,6 +75,13 @@ def _make_parser() -> argparse.ArgumentParser:
         "--years", type=_read_years, default=10, metavar="N", help="years to look ahead, 1 to 30 (default 10)"
     )
     estimate.add_argument("--out", type=Path, metavar="DIR", help="print the option sheet (PDF) into this folder")
+    estimate.add_argument(
+        "--start",
+        type=_read_day,
+        metavar="DATE",
+        help="day of the first visit, such as 2026-12-01: "
+        "days for every visit, and a calendar file of each option beside the sheets",
+    )
     estimate.add_argument("--json", action="store_true", help="print JSON instead of text")
     check = commands.add_parser("check", help="list every problem of the files of a case and a practice")
     check.add_argument("files", type=Path, nargs="+", metavar="FILE")
@@ -89,6 +97,13 @@ def _read_years(text: str) -> int:
     if text.isascii() and text.isdigit() and 1 <= int(text) <= 30:
         return int(text)
     raise argparse.ArgumentTypeError(f"got '{text}'; expected whole years from 1 to 30")
+
+
+def _read_day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"got '{text}'; expected a day, such as 2026-12-01") from None
 
 
 def _read_port(text: str) -> int:
@@ -115,25 +130,46 @@ def _run_estimate(arguments: argparse.Namespace) -> int:
     if arguments.fees is None and _uses_demo_fees(practice):
         print("No --fees given: the demo fee schedule is used, and its prices are invented.", file=sys.stderr)
     estimate = estimate_case(case, practice, years=arguments.years)
-    _show(estimate, as_json=arguments.json)
+    dates = _make_dates(practice, arguments.start)
+    _show(estimate, as_json=arguments.json, dates=dates)
     if arguments.out is not None:
         _print_sheet(estimate, arguments.out, quiet=arguments.json)
+        _write_calendars(estimate, arguments.out, dates, quiet=arguments.json)
     return 0
+
+
+def _make_dates(practice: "Practice", start: date | None) -> "Dates | None":
+    if start is None:
+        return None
+    from estimator.estimate.visits_snapshot import Dates
+
+    return Dates(start=start, closed=files.load_closed_days(practice.settings.calendar, start=start))
+
+
+def _write_calendars(estimate: "CaseEstimate", folder: Path, dates: "Dates | None", *, quiet: bool) -> None:
+    if dates is None:
+        return
+    from estimator.sheets.calendar_file import list_calendars
+
+    for name, text in list_calendars(estimate, dates, today=date.today()):  # noqa: DTZ011
+        path = folder / name
+        path.write_text(text, encoding="utf-8", newline="")
+        print(f"Calendar: {path}", file=sys.stderr if quiet else sys.stdout)
 
 
 def _uses_demo_fees(practice: "Practice") -> bool:
     return practice.fees.file == files.find_demo_fees().name
 
 
-def _show(estimate: "CaseEstimate", *, as_json: bool) -> None:
+def _show(estimate: "CaseEstimate", *, as_json: bool, dates: "Dates | None" = None) -> None:
     if as_json:
         from estimator.estimate.snapshot import take_snapshot
 
-        print(json.dumps(take_snapshot(estimate), ensure_ascii=False, indent=1))
+        print(json.dumps(take_snapshot(estimate, dates=dates), ensure_ascii=False, indent=1))
     else:
         from estimator.sheets.text import write_text
 
-        print(write_text(estimate, files.load_wording()), end="")
+        print(write_text(estimate, files.load_wording(), dates=dates), end="")
 
 
 def _print_sheet(estimate: "CaseEstimate", folder: Path, *, quiet: bool = False) -> None:

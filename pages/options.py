@@ -8,6 +8,7 @@ from estimator.ui.assumptions import try_assumptions
 from estimator.ui.comparison import show_comparison, show_years
 from estimator.ui.later import show_later
 from estimator.ui.start import ask_for_case
+from estimator.ui.together import show_together
 
 with st.container(horizontal=True, vertical_alignment="bottom"):
     st.title("Options")
@@ -21,3 +22,4 @@ for number, jaw in enumerate(estimate.jaws):
     show_comparison(estimate, jaw, files.load_wording())
     show_years(estimate, session.get_costs_so_far(estimate, number))
     show_later(estimate, jaw, number)
+show_together(estimate)

@@ -34,6 +34,17 @@ def format_day(day: date, locale: str) -> str:
     return format_date(day, format="long", locale=locale)
 
 
+def format_short_day(day: date, locale: str) -> str:
+    """A day of the week and a date that stay on one line: Tue, Dec 1, 2026."""
+    text = format_date(day, format="EEE, ", locale=locale) + format_date(day, format="medium", locale=locale)
+    return text.replace(" ", "\N{NO-BREAK SPACE}")
+
+
+def format_month(day: date, locale: str) -> str:
+    """A month on an axis: Dec, then the year in place of January, then Feb."""
+    return format_date(day, format="y" if day.month == 1 else "MMM", locale=locale)
+
+
 def name_currency(currency: str, locale: str) -> str:
     """The currency as said of many: US dollars."""
     return get_currency_name(currency, count=2, locale=locale)

@@ -73,6 +73,7 @@ class Quantities:
     attachments: int
     bar_segments: int
     teeth: int
+    sites: int = 1
 
     def count(self, unit: Unit) -> int:
         """Quantity of a charge with that unit; case, jaw, visit and event count once."""
@@ -81,6 +82,7 @@ class Quantities:
             Unit.ATTACHMENT: self.attachments,
             Unit.BAR_SEGMENT: self.bar_segments,
             Unit.TOOTH: self.teeth,
+            Unit.SITE: self.sites,
         }
         return by_unit.get(unit, 1)
 
@@ -94,6 +96,7 @@ def count_quantities(jaw: Jaw, option: Option) -> Quantities:
         attachments=jaw.attachments_on_bar if on_bar else n,
         bar_segments=max(0, n - 1) if on_bar else 0,
         teeth=jaw.extractions,
+        sites=max(1, jaw.graft_sites),
     )
 
 
@@ -123,7 +126,7 @@ def _list_first_charges(option: Option, jaw: Jaw) -> Iterable[Charge]:
     route = option.find_route(jaw)
     for step in option.visits:
         if route in step.weeks:
-            yield from step.charges
+            yield from (*step.charges, *step.added)
     yield from option.charges
 
 

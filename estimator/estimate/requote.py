@@ -6,6 +6,7 @@ from decimal import Decimal
 from estimator.estimate.cost import price_option
 from estimator.estimate.look_ahead import plan_upkeep
 from estimator.estimate.result import explain_not_applicable
+from estimator.estimate.variants import apply_variants
 from estimator.inputs.case import Arch, Case, Jaw
 from estimator.inputs.fees import FeeSchedule
 from estimator.inputs.options import Option
@@ -38,7 +39,7 @@ def compare_totals(case: Case, practice: Practice, new: FeeSchedule) -> tuple[To
     """Every option that applies, jaw by jaw. `new` must hold every line that the options charge."""
     new = replace(new, tax=practice.fees.tax)
     return tuple(
-        _compare(jaw, option, practice.fees, new)
+        _compare(jaw, apply_variants(option, jaw, practice.variants), practice.fees, new)
         for jaw in case.jaws
         for option in practice.options
         if explain_not_applicable(option, jaw) is None

@@ -5,6 +5,7 @@ from decimal import Decimal
 from itertools import combinations
 
 from estimator.base.evidence import Figure
+from estimator.base.problems import InputError
 from estimator.estimate.clearance.making_room import name_other_options
 from estimator.estimate.clearance.verdict import Clearance, Verdict, check_clearance, list_clearance_figures
 from estimator.estimate.cost import Fees, price_option
@@ -16,10 +17,12 @@ from estimator.estimate.upkeep.plan import UpkeepPlan, shares_life
 from estimator.estimate.upkeep.worth import equivalent_annual_cost
 from estimator.estimate.upkeep.years import Upkeep, estimate_upkeep
 from estimator.estimate.upkeep_visits import UpkeepVisits, expect_visits
-from estimator.estimate.visits import VisitPlan, plan_visits, waits_longer
+from estimator.estimate.variants import apply_variants, find_unpriced_variants, list_applied
+from estimator.estimate.visits import VisitPlan, heals_first, plan_visits
 from estimator.inputs.case import Case, Jaw, Route
 from estimator.inputs.options import Option
 from estimator.inputs.practice import Practice
+from estimator.inputs.variants import Variant
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,7 +63,8 @@ NO_TREATMENT_NOW = NotEstimated(
 class Estimate:
     """One option in one jaw: room, fees, visits, upkeep. `basis` holds every figure it rests on.
 
-    `upkeep_note` says what the upkeep leaves out in this jaw, empty where nothing.
+    `upkeep_note` says what the upkeep leaves out in this jaw, empty where nothing. `variants` are those of the
+    case that change this option.
     """
 
     key: str
@@ -77,6 +81,7 @@ class Estimate:
     total_over_years: Decimal
     equivalent_annual_cost: Decimal
     basis: tuple[Figure, ...]
+    variants: tuple[Variant, ...] = ()
 
     def find_chance_above(self, amount: Decimal) -> float:
         """The chance that first cost and upkeep together are more than an amount."""
@@ -129,7 +134,13 @@ class CaseEstimate:
 
 
 def estimate_case(case: Case, practice: Practice, *, years: int = 10) -> CaseEstimate:
-    """Estimate every option in every jaw, looking `years` (1 to 30) ahead."""
+    """Estimate every option in every jaw, looking `years` (1 to 30) ahead.
+
+    Raises InputError where the case asks for something that the fee schedule has no line for.
+    """
+    problems = find_unpriced_variants(case, practice)
+    if problems:
+        raise InputError(problems)
     return CaseEstimate(
         case=case,
         practice=practice,
@@ -139,7 +150,11 @@ def estimate_case(case: Case, practice: Practice, *, years: int = 10) -> CaseEst
 
 
 def _estimate_jaw(case: Case, jaw: Jaw, practice: Practice, years: int) -> JawEstimate:
-    applicable = [option for option in practice.options if explain_not_applicable(option, jaw) is None]
+    applicable = [
+        apply_variants(option, jaw, practice.variants)
+        for option in practice.options
+        if explain_not_applicable(option, jaw) is None
+    ]
     first = {option.key: price_option(jaw, option, practice.fees) for option in applicable}
     plans = tuple(plan_upkeep(jaw, option, practice.fees) for option in applicable)
     ahead = estimate_upkeep(
@@ -209,7 +224,9 @@ def _make_estimate(case: Case, jaw: Jaw, option: Option, practice: Practice, fee
         clearance=check_clearance(case, jaw, option, practice),
         fees=fees,
         practice_cost=find_practice_cost(fees, practice.fees, practice.settings),
-        visits=plan_visits(jaw, option, practice.evidence),
+        visits=plan_visits(
+            jaw, option, practice.evidence, practice.fees, ask_physician=_asks_physician(case, option, practice)
+        ),
         upkeep=upkeep,
         upkeep_labels=tuple(labels.items()),
         upkeep_visits=expect_visits(jaw, option, practice.fees, upkeep.events),
@@ -217,13 +234,20 @@ def _make_estimate(case: Case, jaw: Jaw, option: Option, practice: Practice, fee
         total_over_years=fees.total + upkeep.expected,
         equivalent_annual_cost=annual,
         basis=_list_basis(jaw, option, practice),
+        variants=list_applied(option, jaw, practice.variants),
     )
+
+
+def _asks_physician(case: Case, option: Option, practice: Practice) -> bool:
+    """Whether a health flag that concerns this option waits for a physician's answer."""
+    flags = (practice.cautions[flag] for flag in case.health)
+    return any(flag.physician and (option.on_implants or not flag.implants_only) for flag in flags)
 
 
 def _list_basis(jaw: Jaw, option: Option, practice: Practice) -> tuple[Figure, ...]:
     keys = (*list_clearance_figures(jaw, option, practice.evidence), "discount_rate", "inflation")
-    if waits_longer(jaw):
-        keys += ("maxilla_extra_weeks",)
+    if heals_first(jaw, option):
+        keys += (f"healing_{jaw.arch}",)
     items = [item for item in option.upkeep if item.applies_to(jaw)]
     figures = [part.figure for part in option.stack]
     figures += [practice.evidence.get(key) for key in keys]

@@ -10,10 +10,11 @@ from estimator.estimate.look_ahead import make_rate
 from estimator.estimate.practice_cost import PracticeCost
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate, NotApplicable, Pair
 from estimator.estimate.sanity import SanityCheck, check_sanity
+from estimator.estimate.together import Together, list_together
 from estimator.estimate.upkeep.rates import gamma_shape, implied_range
 from estimator.estimate.upkeep.years import Upkeep
 from estimator.estimate.upkeep_visits import UpkeepVisits
-from estimator.estimate.visits import VisitPlan
+from estimator.estimate.visits_snapshot import Dates, show_visits
 from estimator.inputs.fees import FeeKind, FeeSchedule
 from estimator.inputs.practice import Practice
 
@@ -25,8 +26,8 @@ def show_money(amount: Decimal | None) -> str | None:
     return None if amount is None else f"{amount:f}"
 
 
-def take_snapshot(estimate: CaseEstimate) -> Json:
-    """The whole estimate; keys may be added later, never renamed."""
+def take_snapshot(estimate: CaseEstimate, *, dates: Dates | None = None) -> Json:
+    """The whole estimate, its visits with days where `dates` are given; keys may be added later, never renamed."""
     fees = estimate.practice.fees
     return {
         "reference": estimate.case.reference,
@@ -35,16 +36,17 @@ def take_snapshot(estimate: CaseEstimate) -> Json:
         "effective_from": fees.effective_from.isoformat() if fees.effective_from else None,
         "fee_schedule": fees.file,
         "invented_prices": fees.invented,
-        "jaws": [_show_jaw(jaw, estimate) for jaw in estimate.jaws],
+        "jaws": [_show_jaw(jaw, estimate, dates) for jaw in estimate.jaws],
+        "together": [_show_together(two) for two in list_together(estimate)],
         "basis": [_show_figure(figure, estimate) for figure in estimate.basis],
     }
 
 
-def _show_jaw(jaw: JawEstimate, estimate: CaseEstimate) -> Json:
+def _show_jaw(jaw: JawEstimate, estimate: CaseEstimate, dates: Dates | None) -> Json:
     return {
         "arch": jaw.jaw.arch.value,
         "implants": jaw.jaw.implants,
-        "options": [_show_option(option, jaw, estimate.practice) for option in jaw.options],
+        "options": [_show_option(option, jaw, estimate.practice, dates) for option in jaw.options],
         "pairs": [_show_pair(pair) for pair in jaw.pairs],
         "no_treatment": {
             "key": jaw.no_treatment.key,
@@ -64,16 +66,30 @@ def _show_pair(pair: Pair) -> Json:
     }
 
 
-def _show_option(option: Estimate | NotApplicable, jaw: JawEstimate, practice: Practice) -> Json:
+def _show_together(two: Together) -> Json:
+    first, second = two.options
+    return {
+        "first": first.key,
+        "second": second.key,
+        "apart": [show_money(first.fees.total), show_money(second.fees.total)],
+        "shared_lines": [line.key for line in two.shared],
+        "shared": show_money(two.shared_total),
+        "total": show_money(two.total),
+        "total_over_years": show_money(two.expected),
+    }
+
+
+def _show_option(option: Estimate | NotApplicable, jaw: JawEstimate, practice: Practice, dates: Dates | None) -> Json:
     if isinstance(option, NotApplicable):
         return {"key": option.key, "not_applicable": option.reason}
     source = next(o for o in practice.options if o.key == option.key)
     return {
         "key": option.key,
+        "variants": [variant.key for variant in option.variants],
         "clearance": show_clearance(option.clearance),
         "fees": _show_fees(option.fees, practice.fees),
         "practice": _show_practice_cost(option.practice_cost),
-        "visits": _show_visits(option.visits),
+        "visits": show_visits(jaw.jaw, source, option.visits, practice, dates),
         "upkeep": {
             **_show_upkeep(option.upkeep),
             **_show_upkeep_visits(option.upkeep_visits),
@@ -115,17 +131,6 @@ def _show_fees(fees: Fees, schedule: FeeSchedule) -> Json:
         "lines": lines, **kinds, "by_provider": providers, "tax_total": show_money(fees.tax_total),
         "tax_exemption": schedule.tax.reason or None, "total": show_money(fees.total),
     }  # fmt: skip
-
-
-def _show_visits(visits: VisitPlan) -> Json:
-    return {
-        "count": visits.count,
-        "chair_time_min": visits.chair_time_min,
-        "weeks": float(visits.weeks_to_teeth),
-        "weeks_to_last_visit": float(visits.weeks_to_last),
-        "weeks_without_teeth": float(visits.weeks_without_teeth),
-        "appointments": [{"what": v.what, "week": float(v.week), "minutes": v.minutes} for v in visits.visits],
-    }
 
 
 def _show_upkeep(upkeep: Upkeep) -> Json:

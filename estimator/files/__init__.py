@@ -1,6 +1,7 @@
 """Disk: bytes become rows and documents with their places; shipped data and practice folders become a Practice."""
 
 from estimator.files.checking import check_file
+from estimator.files.closed_days import load_closed_days
 from estimator.files.demo import write_demo
 from estimator.files.loading import (
     DATA,
@@ -11,6 +12,7 @@ from estimator.files.loading import (
     load_fees,
     load_practice,
     load_shipped_evidence,
+    load_variants,
     load_wording,
 )
 from estimator.files.profiles import load_disclaimers, load_profile, load_shipped_profiles
@@ -23,6 +25,7 @@ __all__ = [
     "find_demo_fees",
     "load_case",
     "load_cautions",
+    "load_closed_days",
     "load_demo",
     "load_disclaimers",
     "load_fees",
@@ -30,6 +33,7 @@ __all__ = [
     "load_profile",
     "load_shipped_evidence",
     "load_shipped_profiles",
+    "load_variants",
     "load_wording",
     "parse_csv",
     "parse_toml",

@@ -1,14 +1,16 @@
 """One file of any sort, told apart by what is in it, and all its problems."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 from estimator.base.evidence import read_evidence
 from estimator.base.problems import InputError, Problem, show_found
 from estimator.base.sign_off import read_confirmations
 from estimator.base.table import Table
-from estimator.files.loading import LOCALES, load_cautions, load_options, load_shipped_evidence
+from estimator.files.closed_days import find_unknown_country
+from estimator.files.loading import LOCALES, load_cautions, load_options, load_shipped_evidence, load_variants
 from estimator.files.own import CONFIRMED, EXPERIENCE, collect_figures
 from estimator.files.profiles import PROFILE, load_shipped_profiles
 from estimator.files.reading import gather, load_table, load_toml
@@ -44,9 +46,9 @@ def _find_reader(path: Path, today: date) -> Callable[[], object]:
     if path.name == PROFILE or "based_on" in document or "titles" in document:
         return lambda: read_profile(document, file=path.name, known=load_shipped_profiles())
     if path.stem == "settings" or "practice" in document:
-        return lambda: read_settings(document, file=path.name, locales=LOCALES)
+        return lambda: _check_settings(document, path.name)
     health = [key for key, text in load_cautions().items() if text.health]
-    return lambda: read_case(document, file=path.name, today=today, health_flags=health)
+    return lambda: read_case(document, file=path.name, today=today, health_flags=health, variants=load_variants())
 
 
 def _find_table_reader(path: Path, today: date) -> Callable[[], object]:
@@ -61,6 +63,13 @@ def _find_table_reader(path: Path, today: date) -> Callable[[], object]:
         options = load_options(path.parent, shipped, [])
         return lambda: read_experience(table, options, today=today)
     return lambda: _check_fees(table)
+
+
+def _check_settings(document: Mapping[str, Any], file: str) -> None:
+    settings = read_settings(document, file=file, locales=LOCALES)
+    problems = find_unknown_country(settings.calendar, file=file)
+    if problems:
+        raise InputError(problems)
 
 
 def _check_fees(table: Table) -> None:

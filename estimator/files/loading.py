@@ -8,6 +8,7 @@ from pathlib import Path
 
 from estimator.base.evidence import Evidence, read_evidence
 from estimator.base.problems import InputError, Problem
+from estimator.files.closed_days import find_unknown_country
 from estimator.files.fee_folder import find_version_in_force, list_versions
 from estimator.files.own import load_own_data
 from estimator.files.reading import gather, load_table, load_toml
@@ -21,6 +22,7 @@ from estimator.inputs.option_file import read_option
 from estimator.inputs.options import Option
 from estimator.inputs.practice import Practice, find_missing_fees, find_unusable_figures
 from estimator.inputs.settings import Settings, read_settings
+from estimator.inputs.variants import Variant, read_variants
 from estimator.inputs.wording import Wording, read_wording
 
 DATA = Path(__file__).resolve().parents[1] / "data"
@@ -57,6 +59,12 @@ def load_ways() -> Mapping[str, CautionText]:
 
 
 @cache
+def load_variants() -> Mapping[str, Variant]:
+    """What a case may ask for beside an option, as it ships with the tool."""
+    return read_variants(load_toml(DATA / "variants.toml"), file="variants.toml")
+
+
+@cache
 def load_minima() -> tuple[Minimum, ...]:
     """The published minimum heights that ship with the tool."""
     return read_minima(load_table(DATA / "minima.csv"), load_shipped_evidence().sources)
@@ -72,7 +80,7 @@ def load_wording(language: str = "en") -> Wording:
 def load_case(path: Path, *, today: date) -> Case:
     """A case from disk."""
     health = [key for key, text in load_cautions().items() if text.health]
-    return read_case(load_toml(path), file=path.name, today=today, health_flags=health)
+    return read_case(load_toml(path), file=path.name, today=today, health_flags=health, variants=load_variants())
 
 
 def load_practice(folder: Path | None = None, *, fees: Path | None = None, today: date | None = None) -> Practice:
@@ -88,8 +96,9 @@ def load_practice(folder: Path | None = None, *, fees: Path | None = None, today
     settings, evidence = Settings(), load_shipped_evidence()
     with gather(problems):
         settings = _load_settings(folder)
+    problems += find_unknown_country(settings.calendar, file="settings.toml")
     with gather(problems):
-        evidence = _load_own_figures(folder, evidence)
+        evidence = _put_healing(settings, _load_own_figures(folder, evidence))
     broken = len(problems)
     options = load_options(folder, evidence, problems)
     experience: tuple[Observation, ...] = ()
@@ -105,7 +114,7 @@ def load_practice(folder: Path | None = None, *, fees: Path | None = None, today
         raise InputError(problems)
     return Practice(
         settings=settings, fees=schedule, options=options, evidence=evidence, cautions=load_cautions(),
-        ways=load_ways(), minima=load_minima(),
+        ways=load_ways(), minima=load_minima(), variants=load_variants(),
         experience=experience,
     )  # fmt: skip
 
@@ -122,6 +131,15 @@ def _load_own_figures(folder: Path | None, shipped: Evidence) -> Evidence:
     if path is None or not path.exists():
         return shipped
     return shipped.override(read_evidence(load_table(path), shipped.sources, known=shipped.figures))
+
+
+def _put_healing(settings: Settings, evidence: Evidence) -> Evidence:
+    """The practice's own healing times in place of the shipped ones, within the window of the literature or outside."""
+    own = {}
+    for arch, weeks in settings.calendar.healing_weeks.items():
+        figure = evidence.get(f"healing_{arch}")
+        own[figure.key] = replace(figure, low=min(figure.low, weeks), value=weeks, high=max(figure.high, weeks))
+    return evidence.override(Evidence(figures=own)) if own else evidence
 
 
 def load_options(folder: Path | None, evidence: Evidence, problems: list[Problem]) -> tuple[Option, ...]:

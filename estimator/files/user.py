@@ -7,7 +7,7 @@ from pathlib import Path
 import platformdirs
 import tomli_w
 
-from estimator.files.loading import load_cautions, load_practice
+from estimator.files.loading import load_cautions, load_practice, load_variants
 from estimator.files.reading import parse_toml
 from estimator.inputs.case import Case
 from estimator.inputs.case_document import make_document
@@ -50,4 +50,4 @@ def write_case_text(case: Case) -> str:
 def read_case_text(text: str, file: str, *, today: date) -> Case:
     """A case from the text of a case file. Raises InputError with all problems."""
     health = [key for key, caution in load_cautions().items() if caution.health]
-    return read_case(parse_toml(text, file), file=file, today=today, health_flags=health)
+    return read_case(parse_toml(text, file), file=file, today=today, health_flags=health, variants=load_variants())

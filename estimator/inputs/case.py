@@ -37,6 +37,14 @@ class Placement(StrEnum):
     FREEHAND = "freehand"
 
 
+class Retention(StrEnum):
+    """How strongly each insert is planned to hold at first."""
+
+    LIGHT = "light"
+    MEDIUM = "medium"
+    STRONG = "strong"
+
+
 class Method(StrEnum):
     """How the restorative space was measured."""
 
@@ -115,6 +123,7 @@ class Jaw:
     """An edentulous jaw. `measurement` is None when nothing is measured yet.
 
     `ridge_to_ridge_mm` is the distance between both ridges [mm]; without `abutment_heights_mm` the practice's count.
+    `variants` are keys of variants.toml; a bone graft is switched on by the number of its sites.
     """
 
     arch: Arch
@@ -125,6 +134,9 @@ class Jaw:
     denture: DenturePlan = DenturePlan.NEW
     placement: Placement = Placement.GUIDED
     extractions: int = 0
+    variants: tuple[str, ...] = ()
+    graft_sites: int = 0
+    retention: Retention = Retention.LIGHT
     ridge_to_ridge_mm: Decimal | None = None
     abutment_heights_mm: tuple[Decimal, ...] = ()
     present_denture: PresentDenture = PresentDenture()

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from estimator.inputs.case import Case, Earlier, Jaw, Measurement, Patient, PresentDenture, Site
+from estimator.inputs.case import Case, Earlier, Jaw, Measurement, Patient, PresentDenture, Retention, Site
 
 Document = dict[str, Any]
 
@@ -32,6 +32,7 @@ def _show_jaw(jaw: Jaw) -> Document:
         "placement": jaw.placement.value,
         "extractions": jaw.extractions,
     }
+    document |= _show_asked(jaw)
     if jaw.ridge_to_ridge_mm is not None:
         document["ridge_to_ridge_mm"] = jaw.ridge_to_ridge_mm
     if jaw.abutment_heights_mm:
@@ -45,6 +46,13 @@ def _show_jaw(jaw: Jaw) -> Document:
     if jaw.earlier is not None:
         document["earlier"] = _show_earlier(jaw.earlier)
     return document
+
+
+def _show_asked(jaw: Jaw) -> Document:
+    """What a jaw asks for beside an option, without what is usual."""
+    asked: Document = {"variants": list(jaw.variants)} if jaw.variants else {}
+    asked |= {"graft_sites": jaw.graft_sites} if jaw.graft_sites else {}
+    return asked if jaw.retention is Retention.LIGHT else asked | {"retention": jaw.retention.value}
 
 
 def _show_earlier(earlier: Earlier) -> Document:

@@ -23,6 +23,7 @@ from estimator.inputs.case import (
     Patient,
     Placement,
     PresentDenture,
+    Retention,
     Site,
     count_years,
     default_attachments_on_bar,
@@ -31,12 +32,20 @@ from estimator.inputs.case import (
     list_landmarks,
     list_teeth,
 )
+from estimator.inputs.variants import GRAFT, Variant
 
 _REFERENCE = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,39}")
 _OLDEST_YEARS = 120
 
 
-def read_case(document: Mapping[str, Any], *, file: str, today: date, health_flags: Iterable[str]) -> Case:
+def read_case(
+    document: Mapping[str, Any],
+    *,
+    file: str,
+    today: date,
+    health_flags: Iterable[str],
+    variants: Mapping[str, Variant] | None = None,
+) -> Case:
     """A case from a parsed TOML document (numbers with a point as Decimal).
 
     Raises InputError with every problem of the document.
@@ -47,7 +56,7 @@ def read_case(document: Mapping[str, Any], *, file: str, today: date, health_fla
         reference=_read_reference(fields),
         health=fields.read_texts("health", health_flags),
         patient=_read_patient(fields, today),
-        jaws=_read_jaws(fields, today),
+        jaws=_read_jaws(fields, today, variants or {}),
     )
     fields.refuse_others()
     if problems:
@@ -80,19 +89,19 @@ def _read_patient(fields: Fields, today: date) -> Patient:
     return Patient(name=name, born=born)
 
 
-def _read_jaws(fields: Fields, today: date) -> tuple[Jaw, ...]:
+def _read_jaws(fields: Fields, today: date, variants: Mapping[str, Variant]) -> tuple[Jaw, ...]:
     tables = fields.read_tables("jaws")
     if "jaws" in fields and not isinstance(fields.table["jaws"], list):
         return ()
     if not 1 <= len(tables) <= 2:
         fields.blame("jaws", "one or two tables that begin with [[jaws]]", found=f"{len(tables)}")
-    jaws = tuple(_read_jaw(table, today) for table in tables)
+    jaws = tuple(_read_jaw(table, today, variants) for table in tables)
     for arch in find_repeated(jaw.arch for jaw in jaws):
         fields.blame("jaws", "each arch once", found=f"{show_found(arch)} twice")
     return jaws
 
 
-def _read_jaw(fields: Fields, today: date) -> Jaw:
+def _read_jaw(fields: Fields, today: date, variants: Mapping[str, Variant]) -> Jaw:
     arch = fields.read_choice("arch", Arch)
     implants = fields.read_whole("implants", 1, MOST_IMPLANTS)
     present = fields.read_flag("implants_present", default=False)
@@ -106,6 +115,9 @@ def _read_jaw(fields: Fields, today: date) -> Jaw:
         denture=fields.read_choice("denture", DenturePlan, default=DenturePlan.NEW),
         placement=fields.read_choice("placement", Placement, default=Placement.GUIDED),
         extractions=fields.read_whole("extractions", 0, 16, default=0),
+        variants=fields.read_texts("variants", [key for key in variants if key != GRAFT]),
+        graft_sites=fields.read_whole("graft_sites", 0, MOST_IMPLANTS, default=0),
+        retention=fields.read_choice("retention", Retention, default=Retention.LIGHT),
         ridge_to_ridge_mm=fields.read_length("ridge_to_ridge_mm", 0, 60, example="22.0"),
         abutment_heights_mm=fields.read_lengths("abutment_heights_mm", 0, 15, example="[1, 2, 3, 4, 5, 6]"),
         present_denture=_read_present_denture(fields),
@@ -115,10 +127,20 @@ def _read_jaw(fields: Fields, today: date) -> Jaw:
     )
     if jaw.extractions and jaw.denture is DenturePlan.CONVERT:
         fields.blame("extractions", 'no teeth left to remove where denture = "convert"')
+    _check_variants(fields, jaw, variants)
     if jaw.measurement is None and any(s.restorative_space_mm is not None for s in jaw.sites):
         fields.blame("measurement", "how it was measured: a table [jaws.measurement] with method and landmark")
     fields.refuse_others()
     return jaw
+
+
+def _check_variants(fields: Fields, jaw: Jaw, variants: Mapping[str, Variant]) -> None:
+    for key in jaw.variants:
+        if variants[key].needs_extractions and not jaw.extractions:
+            fields.blame("extractions", f'1 or more teeth to remove, for the variant "{key}"', found="0")
+        for other in variants[key].excludes:
+            if other in jaw.variants:
+                fields.blame("variants", "one of the two", found=f'"{key}" and "{other}"')
 
 
 def _read_present_denture(fields: Fields) -> PresentDenture:

@@ -13,6 +13,7 @@ from estimator.base.problems import InputError, Problem
 class CautionText:
     """A caution as written: texts with {places} for what was found. `health` marks a flag of the case file.
 
+    With `physician` a physician's answer is waited for before an operation, or before the second visit.
     `patient_text` is empty where only the clinician is told.
     """
 
@@ -23,6 +24,7 @@ class CautionText:
     how_sure: HowSure
     health: bool = False
     implants_only: bool = False
+    physician: bool = False
 
 
 def read_cautions(document: Mapping[str, Any], *, file: str, tables: str = "cautions") -> dict[str, CautionText]:
@@ -45,6 +47,7 @@ def _read_caution(table: Fields) -> CautionText:
         how_sure=table.read_choice("how_sure", HowSure),
         health=table.read_flag("health", default=False),
         implants_only=table.read_flag("implants_only", default=False),
+        physician=table.read_flag("physician", default=False),
     )
     table.refuse_others()
     return caution

@@ -7,10 +7,9 @@ from typing import Any
 from estimator.base.evidence import Evidence, Figure, HowSure
 from estimator.base.fields import Fields
 from estimator.base.problems import InputError, Problem, suggest_name
-from estimator.inputs.case import MOST_IMPLANTS, Arch, Route
+from estimator.inputs.case import MOST_IMPLANTS, Arch, find_repeated
 from estimator.inputs.options import (
     Attachments,
-    Charge,
     Conversion,
     Option,
     PartRole,
@@ -19,17 +18,10 @@ from estimator.inputs.options import (
     StackPart,
     Teeth,
     UpkeepItem,
-    VisitStep,
 )
+from estimator.inputs.steps import read_charges, read_visit
 
 _NAME = "a name of at most 60 characters"
-_ROUTES: dict[str, tuple[Route, ...]] = {
-    "new": (Route.NEW_PLANNED, Route.NEW_PRESENT),
-    "convert": (Route.CONVERT_PLANNED, Route.CONVERT_PRESENT),
-    "planned": (Route.NEW_PLANNED, Route.CONVERT_PLANNED),
-    "present": (Route.NEW_PRESENT, Route.CONVERT_PRESENT),
-    **{route.value: (route,) for route in Route},
-}
 
 
 def read_option(document: Mapping[str, Any], *, file: str, evidence: Evidence) -> Option:
@@ -48,11 +40,12 @@ def read_option(document: Mapping[str, Any], *, file: str, evidence: Evidence) -
         least_implants=fields.read_whole("least_implants", 0, MOST_IMPLANTS, default=0),
         conversion=reader.read_conversion(fields),
         stack=tuple(reader.read_part(t) for t in fields.read_tables("stack")),
-        visits=tuple(reader.read_visit(t) for t in fields.read_tables("visits")),
-        charges=reader.read_charges(fields),
+        visits=tuple(read_visit(t) for t in fields.read_tables("visits")),
+        charges=read_charges(fields),
         upkeep=tuple(reader.read_item(t) for t in fields.read_tables("upkeep")),
         renewal=reader.read_renewal(fields),
         recall_fee=fields.read_line("recall_fee", expected="the key of a fee line"),
+        healing_weeks=fields.read_decimal("healing_weeks", 0, 104, what="weeks of healing", example="10"),
     )
     _check_whole(fields, option)
     fields.refuse_others()
@@ -68,6 +61,8 @@ def _check_whole(fields: Fields, option: Option) -> None:
         fields.blame("stack", 'at most one part with role = "collar"', found="more than one")
     if not any(step.teeth is Teeth.FINAL for step in option.visits):
         fields.blame("visits", 'a visit with teeth = "final"')
+    for key in find_repeated(step.key for step in option.visits):
+        fields.blame("visits", "each key of a visit once", found=f"'{key}' more than once")
     keys = [item.key for item in option.upkeep]
     if option.renewal and option.renewal.settles_like and option.renewal.settles_like not in keys:
         fields.blame(
@@ -109,65 +104,6 @@ class _Reader:
         table.refuse_others()
         return part
 
-    def read_visit(self, table: Fields) -> VisitStep:
-        what = table.read_line("what", expected=_NAME, required=True, longest=60)
-        step = VisitStep(
-            key=table.read_key("key"),
-            what=what,
-            patient_what=table.read_line("patient_what", expected=_NAME, longest=60) or what,
-            weeks=self.read_weeks(table),
-            minutes=table.read_whole("minutes", 0, 600),
-            minutes_per_implant=table.read_whole("minutes_per_implant", 0, 120, default=0),
-            healed=table.read_flag("healed", default=False),
-            teeth=table.read_choice("teeth", Teeth, default=Teeth.UNCHANGED),
-            charges=self.read_charges(table),
-        )
-        table.refuse_others()
-        return step
-
-    def read_weeks(self, table: Fields) -> Mapping[Route, Decimal]:
-        """A week for every route, or a table of weeks by route; a route without a week has no such visit."""
-        if not isinstance(table.get_raw("week"), dict):
-            week = table.read_decimal("week", 0, 200, what="a week from 0 to 200", example="15")
-            if week is None and "week" not in table:
-                table.blame("week", "a week, such as 15, or weeks by route, such as { planned = 15, present = 2 }")
-            return dict.fromkeys(Route, week or Decimal(0))
-        by_route = table.read_table("week")
-        weeks: dict[Route, Decimal] = {}
-        for word, routes in _ROUTES.items() if by_route else ():
-            week = by_route.read_decimal(word, 0, 200, what="a week from 0 to 200", example="15") if by_route else None
-            if week is not None:
-                weeks.update(dict.fromkeys(routes, week))
-        if by_route:
-            by_route.refuse_others()
-        return weeks
-
-    def read_charges(self, fields: Fields) -> tuple[Charge, ...]:
-        charges = []
-        listed = fields.get_raw("charges") or []
-        if not isinstance(listed, list):
-            fields.blame("charges", 'a list of keys of fee lines, such as ["reline"]')
-            return ()
-        for i, value in enumerate(listed, 1):
-            if isinstance(value, str):
-                charges.append(Charge(fee=value))
-            elif isinstance(value, dict):
-                place = f"{fields.locate('charges')}[{i}]"
-                charges.append(self.read_charge(Fields(value, file=fields.file, place=place, problems=fields.problems)))
-            else:
-                fields.blame("charges", 'keys of fee lines, or tables such as { fee = "reline", count = 1 }')
-        return tuple(charges)
-
-    def read_charge(self, table: Fields) -> Charge:
-        words = table.read_texts("routes", _ROUTES)
-        charge = Charge(
-            fee=table.read_key("fee"),
-            count=table.read_whole("count", 1, 99, default=1),
-            routes=tuple(dict.fromkeys(route for word in words for route in _ROUTES[word])),
-        )
-        table.refuse_others()
-        return charge
-
     def read_item(self, table: Fields) -> UpkeepItem:
         key = table.read_key("key")
         label = table.read_line("label", expected=_NAME, required=True, longest=80)
@@ -181,7 +117,7 @@ class _Reader:
             first_year=self.read_figure(table, "first_year", name=label, key=f"{key}_first_year", unit="per year")
             if "first_year" in table else later,
             later=later,
-            charges=self.read_charges(table),
+            charges=read_charges(table),
             arch=arch,
             implants_from=table.read_whole("implants_from", 0, 99, default=0),
             implants_to=table.read_whole("implants_to", 0, 99, default=99),
@@ -202,7 +138,7 @@ class _Reader:
             shape=self.read_figure(
                 table, "shape", name="Spread of denture life", key="life_shape", unit="Weibull shape"
             ),
-            charges=self.read_charges(table),
+            charges=read_charges(table),
             settles_like=table.read_line("settles_like", expected="the key of an [[upkeep]] item"),
             trips=self.read_trips(table, label, "renewal_trips"),
         )

@@ -72,18 +72,27 @@ class Charge:
 class VisitStep:
     """One appointment: the week it falls in by route, its minutes, what it charges.
 
-    `healed` visits wait longer in an upper jaw when implants are planned.
+    Without `minutes` it takes as long as the fee lines it charges. `added` are charges that a variant of the case puts
+    into it: their minutes always come on top. `healed` visits wait until planned implants have healed. `needs` must be
+    known before it, `must` be done at it before the next step; `laboratory` works after it. `surgical` visits are not
+    counted among those of the denture; an `operation` waits for a physician's answer where one is asked for.
     """
 
     key: str
     what: str
     patient_what: str
     weeks: Mapping[Route, Decimal]
-    minutes: int
+    minutes: int | None = None
     minutes_per_implant: int = 0
     healed: bool = False
+    surgical: bool = False
+    operation: bool = False
     teeth: Teeth = Teeth.UNCHANGED
     charges: tuple[Charge, ...] = ()
+    added: tuple[Charge, ...] = ()
+    needs: tuple[str, ...] = ()
+    must: tuple[str, ...] = ()
+    laboratory: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,7 +166,10 @@ class Conversion:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Option:
-    """One treatment option as data. Names: the trade's, and the patient's."""
+    """One treatment option as data. Names: the trade's, and the patient's.
+
+    `healing_weeks` is the healing that the weeks of its visits count with; None for what is usual in a lower jaw.
+    """
 
     key: str
     name: str
@@ -171,6 +183,7 @@ class Option:
     upkeep: tuple[UpkeepItem, ...]
     renewal: Renewal | None
     recall_fee: str
+    healing_weeks: Decimal | None = None
 
     @property
     def on_implants(self) -> bool:

@@ -12,6 +12,7 @@ from estimator.inputs.fees import FeeSchedule
 from estimator.inputs.minima import Minimum
 from estimator.inputs.options import MOST_PER_YEAR, Option
 from estimator.inputs.settings import Settings
+from estimator.inputs.variants import Variant
 
 MOST_TRIPS = 50
 LIMITS = {
@@ -28,7 +29,8 @@ LIMITS = {
 class Practice:
     """Settings, fees, options, and the evidence with the practice's own figures in place.
 
-    `ways` are what could make room, `minima` the published minimum heights.
+    `ways` are what could make room, `minima` the published minimum heights, `variants` what a case may ask
+    for beside an option.
     `experience` is the log as it stands in the folder; the options hold its sums.
     """
 
@@ -39,6 +41,7 @@ class Practice:
     cautions: Mapping[str, CautionText]
     ways: Mapping[str, CautionText]
     minima: tuple[Minimum, ...]
+    variants: Mapping[str, Variant]
     experience: tuple[Observation, ...] = ()
 
     def change_figures(self, values: Mapping[str, Decimal]) -> "Practice":

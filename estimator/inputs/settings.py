@@ -1,7 +1,7 @@
 """The practice: its name on paper, chair cost, paper size, ways to pay, and who approved the wording."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
@@ -10,6 +10,7 @@ from typing import Any
 from estimator.base.fields import Fields
 from estimator.base.problems import InputError, Problem
 from estimator.inputs.chair import read_chair_cost
+from estimator.inputs.closed import CalendarSettings, read_calendar
 from estimator.inputs.fees import NO_TAX, FeeKind, Tax
 
 
@@ -40,6 +41,7 @@ class Settings:
     abutment_heights_mm: tuple[Decimal, ...] = ()
     laboratory_remakes: Decimal = Decimal(0)
     tax: Tax = NO_TAX
+    calendar: CalendarSettings = field(default_factory=CalendarSettings)
 
 
 def read_settings(document: Mapping[str, Any], *, file: str, locales: tuple[str, ...]) -> Settings:
@@ -68,6 +70,7 @@ def read_settings(document: Mapping[str, Any], *, file: str, locales: tuple[str,
         approved_by=wording.read_line("approved_by", expected=line),
         approved_on=wording.read_date("approved_on"),
         abutment_heights_mm=parts.read_lengths("abutment_heights_mm", 0, 15, example="[1, 2, 3, 4, 5, 6]"),
+        calendar=read_calendar(fields.read_table("calendar") or empty),
     )
     for table in (practice, paper, cost, quote, wording, parts, tax, fields):
         table.refuse_others()

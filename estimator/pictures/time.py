@@ -1,11 +1,12 @@
-"""The second picture: the trips of each option on one calendar of weeks."""
+"""The second picture: the trips of each option on one calendar, of weeks or of months."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from estimator.pictures.lettering import estimate_width
 from estimator.pictures.rows import Heading, KeyItem, KeyWords, Picture, Place, Sizes, draw_heading, finish_picture
-from estimator.pictures.ruler import draw_ruler, lay_ruler
-from estimator.pictures.shapes import Line, Mark, Shape
+from estimator.pictures.ruler import Ruler, draw_ruler, lay_ruler
+from estimator.pictures.shapes import Box, Line, Mark, Shape, Words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,11 +25,21 @@ class TimeRow:
         return max((*self.trips_week, self.teeth_week or 0.0))
 
 
-def draw_time(rows: Sequence[TimeRow], sizes: Sizes, *, words: KeyWords, alone: bool = False) -> Picture:
-    """A dot for each trip; the tall mark is the week of the final teeth."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Months:
+    """The first days of months as weeks from the first visit, each with its name; `words` say from which day."""
+
+    words: str
+    marks: tuple[tuple[float, str], ...]
+
+
+def draw_time(
+    rows: Sequence[TimeRow], sizes: Sizes, *, words: KeyWords, alone: bool = False, months: Months | None = None
+) -> Picture:
+    """A dot for each trip; the tall mark is the week of the final teeth. With `months` the ruler names them."""
     weeks = max((row.last_week for row in rows), default=0.0)
     ruler = lay_ruler(weeks, sizes, words=words.time_axis, thousands=words.thousands)
-    shapes = draw_ruler(ruler, sizes)
+    shapes = draw_ruler(ruler, sizes) if months is None else _draw_months(months, ruler, sizes)
     for index, row in enumerate(rows):
         heading = Heading(name=row.name, finding=row.finding, foot=row.foot, alone=alone)
         shapes += draw_heading(heading, sizes, index, ruler.span)
@@ -38,6 +49,28 @@ def draw_time(rows: Sequence[TimeRow], sizes: Sizes, *, words: KeyWords, alone: 
         KeyItem(sign="stroke", text=words.teeth, fill="must", edge="must"),
     )
     return finish_picture(shapes, key, sizes, len(rows), ruler.span)
+
+
+def _draw_months(months: Months, ruler: Ruler, sizes: Sizes) -> list[Shape]:
+    """A strip with a tick at the beginning of each month, and its name where there is room for it."""
+    left, right = ruler.span
+    top, foot, gap = sizes.small * 1.6, sizes.head, sizes.small * 0.35
+    shapes: list[Shape] = [
+        Box(x0=left, x1=right, y0=top, y1=foot, fill="stone", edge="line"),
+        Words(x=left, y=sizes.small * 0.75, text=months.words, size=sizes.small, colour="quiet"),
+    ]
+    taken = 0.0
+    for week, name in months.marks:
+        if not left < week < right:
+            continue
+        start = ruler.place(week, sizes.width) + gap
+        end = start + estimate_width(name, size=sizes.small)
+        named = start >= taken and end <= sizes.width
+        shapes.append(Line(x0=week, x1=week, y0=top if named else foot - (foot - top) * 0.3, y1=foot))
+        if named:
+            taken = end + gap
+            shapes.append(Words(x=week, y=top + (foot - top) / 2, text=name, size=sizes.small, dx=gap))
+    return shapes
 
 
 def _draw_row(row: TimeRow, sizes: Sizes, place: Place) -> list[Shape]:

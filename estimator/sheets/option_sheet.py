@@ -237,8 +237,15 @@ def _write_terms(job: SheetJob) -> list[Block]:
         else job.mark("terms.pay_ask")
     )
     left_out = job.mark("terms.not_included_ask")
-    if settings.not_included:
-        left_out = job.mark("terms.not_included", items=list_words(settings.not_included))
+    items = _list_not_included(job)
+    if items:
+        left_out = job.mark("terms.not_included", items=list_words(items))
     day = format_day(fees.price_date, job.locale)
     prices = job.mark("terms.prices_invented" if fees.invented else "terms.prices", day=day)
     return [make_paragraph(pay, left_out, prices), make_paragraph(job.mark("terms.sources"), small=True)]
+
+
+def _list_not_included(job: SheetJob) -> tuple[str, ...]:
+    """What the practice says is not included, without what this jaw asks for."""
+    asked = {name for option in job.jaw.estimates for v in option.variants for name in (v.name, v.patient_name)}
+    return tuple(item for item in job.estimate.practice.settings.not_included if item not in asked)

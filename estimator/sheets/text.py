@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from estimator.base.formats import format_amount
+from estimator.estimate.calendar import date_visits
 from estimator.estimate.clearance.opinions import count_met
 from estimator.estimate.clearance.verdict import Clearance
 from estimator.estimate.compare import find_step, list_rows
@@ -11,6 +12,8 @@ from estimator.estimate.cost import CostLine
 from estimator.estimate.own_rates import OWN_SOURCE
 from estimator.estimate.practice_cost import PracticeCost
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
+from estimator.estimate.together import list_together
+from estimator.estimate.visits_snapshot import Dates
 from estimator.inputs.fees import FeeKind
 from estimator.inputs.wording import Wording
 from estimator.pictures.option_rows import RowWriter
@@ -19,24 +22,27 @@ from estimator.sheets.summary import describe_jaw, show_chance
 _WIDTH = 78
 
 
-def write_text(estimate: CaseEstimate, wording: Wording) -> str:
-    """The whole comparison: room, time and cost of every option in every jaw, then lines, cautions and assumptions."""
-    text = "\n".join(_write_case(estimate, wording)) + "\n"
+def write_text(estimate: CaseEstimate, wording: Wording, *, dates: Dates | None = None) -> str:
+    """The whole comparison: room, time and cost of every option in every jaw, then lines, cautions and assumptions.
+
+    With `dates` every visit with its day.
+    """
+    text = "\n".join(_write_case(estimate, wording, dates)) + "\n"
     return text.replace("\N{NO-BREAK SPACE}", " ")
 
 
-def _write_case(estimate: CaseEstimate, wording: Wording) -> Iterator[str]:
+def _write_case(estimate: CaseEstimate, wording: Wording, dates: Dates | None) -> Iterator[str]:
     fees = estimate.practice.fees
     yield f"Case {estimate.case.reference}, {fees.currency}, prices of {fees.price_date.isoformat()} ({fees.file})"
     if fees.invented:
         yield "Invented demo prices: not a real quote."
     for jaw in estimate.jaws:
         yield from _write_jaw(jaw, estimate, wording)
+        yield from _write_days(jaw, dates) if dates else ()
     if fees.tax.reason:
         yield f"\nNo tax where none is shown: {fees.tax.reason}."
     if len(estimate.jaws) > 1:
-        per_case = max(e.fees.per_case for jaw in estimate.jaws for e in jaw.estimates)
-        yield f"\nBoth jaws hold the lines charged once a case ({_money(per_case)}); they are paid once."
+        yield from _write_together(estimate)
     assumed = [figure for figure in estimate.basis if figure.assumption]
     yield f"\n{len(assumed)} of the {len(estimate.basis)} figures used are assumptions, to be confirmed by your"
     yield "clinician (--json lists each with its source and how sure it is)."
@@ -44,6 +50,14 @@ def _write_case(estimate: CaseEstimate, wording: Wording) -> Iterator[str]:
     if counted:
         yield f"{counted} rates are blended with this practice's own count."
     yield "The tool informs; the licensed clinician and the patient decide; local law applies."
+
+
+def _write_together(estimate: CaseEstimate) -> Iterator[str]:
+    yield "\nBoth jaws together; what is charged once a case is in the total once:"
+    for two in list_together(estimate):
+        apart = " + ".join(_money(option.fees.total) for option in two.options)
+        names = " with ".join(option.name for option in two.options)
+        yield f"  {names}: {apart} - {_money(two.shared_total)} = {_money(two.total)}"
 
 
 def _write_jaw(jaw: JawEstimate, estimate: CaseEstimate, wording: Wording) -> Iterator[str]:
@@ -99,6 +113,15 @@ def _write_practice_cost(cost: PracticeCost) -> Iterator[str]:
     yield f"  office only: costs the practice {_money(cost.cost_total)}, margin {_money(cost.margin)}{hourly}"
     for line in cost.under_cost:
         yield f"  office only: {line.label} is under its cost, {_money(line.amount)} of {_money(line.cost)}"
+
+
+def _write_days(jaw: JawEstimate, dates: Dates) -> Iterator[str]:
+    for option in jaw.estimates:
+        yield f"\n{option.name}: visits from {dates.start.isoformat()}"
+        for dated in date_visits(option.visits, dates.start, dates.closed).visits:
+            put_off = f" (put off by {', '.join(dated.put_off_by)})" if dated.put_off_by else ""
+            first = "".join(f" (first: {text})" for text in dated.visit.needs)
+            yield f"  {dated.day.isoformat()} {dated.visit.minutes:>4} min  {dated.visit.what}{first}{put_off}"
 
 
 def _write_room(clearance: Clearance) -> Iterator[str]:

@@ -8,7 +8,7 @@ import streamlit as st
 from estimator import files
 from estimator.inputs.case import MOST_IMPLANTS, Arch, DenturePlan, Opposing, Placement, default_attachments_on_bar
 from estimator.inputs.case_document import Document
-from estimator.ui.jaw_form import edit_earlier, edit_present
+from estimator.ui.jaw_form import edit_asked, edit_earlier, edit_present
 from estimator.ui.site_form import edit_measurement
 from estimator.ui.words import JAWS, say_word
 
@@ -76,6 +76,7 @@ def _edit_jaw(jaw: Document, key: Key) -> Document:
     with row[2]:
         edited["placement"] = edit_choice("Implants will be placed", jaw, "placement", Placement, key)
     edited.update(edit_present(jaw, edited, key))
+    edited.update(edit_asked(jaw, key))
     # So does a measurement.
     aside: Document = st.session_state.setdefault(key("measured_aside"), {})
     aside.update({field: jaw[field] for field in ("measurement", "sites") if "measurement" in jaw and field in jaw})

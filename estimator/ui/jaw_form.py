@@ -4,8 +4,11 @@ from collections.abc import Callable
 
 import streamlit as st
 
-from estimator.inputs.case import DenturePlan
+from estimator import files
+from estimator.estimate.clearance.forces import to_pounds
+from estimator.inputs.case import DenturePlan, Retention
 from estimator.inputs.case_document import Document
+from estimator.inputs.variants import GRAFT
 from estimator.ui import session
 from estimator.ui.words import to_decimal, to_float
 
@@ -36,6 +39,33 @@ def _edit_known(column: "st.delta_generator.DeltaGenerator", label: str, table: 
     table.pop(field, None)
     if answer is not None:
         table[field] = answer
+
+
+def edit_asked(jaw: Document, key: Key) -> Document:
+    """What the case asks for beside the options, and how strongly inserts hold at first."""
+    variants = {name: variant for name, variant in files.load_variants().items() if name != GRAFT}
+    start = [name for name in jaw.get("variants", []) if name in variants]
+    row = list(st.columns([4, 1, 2], gap="medium"))
+    asked = row[0].multiselect(
+        "Beside the options (each is priced where it applies)", list(variants), start, key=key("variants"),
+        format_func=lambda name: variants[name].name,
+    )  # fmt: skip
+    grafts = int(row[1].number_input("Sites to graft", 0, 8, int(jaw.get("graft_sites", 0)), 1, key=key("grafts")))
+    grades = [grade.value for grade in Retention]
+    grade = row[2].selectbox(
+        "Inserts at first", grades, grades.index(jaw.get("retention", grades[0])), key=key("retention"),
+        format_func=_say_retention, help="What one insert holds. Start light; go up on request.",
+    )  # fmt: skip
+    kept: Document = {"variants": asked} if asked else {}
+    kept |= {"graft_sites": grafts} if grafts else {}
+    return kept | ({"retention": grade} if grade != grades[0] else {})
+
+
+def _say_retention(grade: str) -> str:
+    """Newtons first, pounds-force beside them."""
+    evidence = files.load_shipped_evidence()
+    newtons = evidence.get(f"retention_{grade}").value
+    return f"{grade}, {newtons:f} N ({to_pounds(newtons, evidence):g} lbf)"
 
 
 def edit_earlier(jaw: Document, edited: Document, key: Key) -> Document:

@@ -21,7 +21,7 @@ class PageEntry:
 
 PAGES: tuple[PageEntry, ...] = tuple(
     PageEntry(key=title.lower(), title=title)
-    for title in ("Case", "Clearance", "Options", "Quote", "Sheets", "Records", "Fees", "Sources")
+    for title in ("Case", "Clearance", "Options", "Visits", "Quote", "Sheets", "Records", "Fees", "Sources")
 )
 """In the order shown; the first opens with the app. A new page is one line here and its script."""
 

@@ -35,6 +35,15 @@ def get_today() -> date:
     return date.today()  # noqa: DTZ011 - ages and dates on paper are counted in local days
 
 
+def ask_start() -> date:
+    """The day of the first visit, asked for here and kept in this tab; today until somebody says otherwise."""
+    state = st.session_state
+    known: date = state.get("start_day", get_today())
+    asked = st.date_input("First visit", known, key="start_day_input", format="YYYY-MM-DD", width=200)
+    state.start_day = asked if isinstance(asked, date) else known
+    return asked if isinstance(asked, date) else known
+
+
 def start_run() -> None:
     """Begin a run of any page: a tab that was loaded anew while something was unsaved says so."""
     state = st.session_state
@@ -86,7 +95,7 @@ def begin_case() -> None:
     today = get_today()
     draft: Document = {"reference": "C-1", "jaws": [{"arch": "mandible", "implants": 2, "implants_present": False}]}
     health = [key for key, text in files.load_cautions().items() if text.health]
-    open_case(read_case(draft, file="case", today=today, health_flags=health))
+    open_case(read_case(draft, file="case", today=today, health_flags=health, variants=files.load_variants()))
 
 
 def put_draft(draft: Document) -> tuple[Problem, ...]:
@@ -95,7 +104,9 @@ def put_draft(draft: Document) -> tuple[Problem, ...]:
     health = [key for key, text in files.load_cautions().items() if text.health]
     state.draft = draft
     try:
-        state.case = read_case(draft, file="case", today=get_today(), health_flags=health)
+        state.case = read_case(
+            draft, file="case", today=get_today(), health_flags=health, variants=files.load_variants()
+        )
         state.problems = ()
     except InputError as error:
         state.case, state.problems = None, error.problems

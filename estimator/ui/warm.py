@@ -4,7 +4,13 @@ import importlib
 import threading
 from functools import cache
 
-_LATER = ("estimator.ui.comparison", "estimator.ui.clearance", "estimator.ui.sheets", "estimator.ui.records")
+_LATER = (
+    "estimator.ui.comparison",
+    "estimator.ui.clearance",
+    "estimator.ui.visits",
+    "estimator.ui.sheets",
+    "estimator.ui.records",
+)
 
 
 @cache

@@ -12,20 +12,22 @@ COLD = {
     "case": "Begin a new case, open the demo case or a case file, or take one from Records.",
     "clearance": "Clearance needs a case. There is none open yet.",
     "options": "The options are estimated from a case. There is none open yet.",
+    "visits": "Visits are planned from a case. There is none open yet.",
     "quote": "A quote needs a case. There is none open yet.",
     "sheets": "A sheet is printed from a case. There is none open yet.",
     "records": "No case is open in this tab.",
-    "fees": "**demo_fees.csv**, 59 lines, USD, prices of 2026-11-01. Demo prices, invented.",
+    "fees": "**demo_fees.csv**, 69 lines, USD, prices of 2026-11-01. Demo prices, invented.",
     "sources": "assumptions, to be confirmed by your clinician.**",
 }
 WARM = {
     "case": "Depth: of the platform below the bone crest.",
     "clearance": "Site that decides **34**, 11.50 mm. Chance that the usual stack fits at every site **93 %**",
     "options": "Connecting bar: room to spare, 0.75\N{NO-BREAK SPACE}mm over the usual stack at site 34",
+    "visits": "**280 minutes** in 9 visits.",
     "quote": "**Total 2,250.00**",
     "sheets": "Invented demo prices: every page says so.",
     "records": "Open in this tab: **C-1042**, not saved.",
-    "fees": "59 of 59 lines shown.",
+    "fees": "69 of 69 lines shown.",
     "sources": "How sure: abstract: read in the paper's abstract",
 }
 
@@ -45,7 +47,7 @@ def test_a_page_shows_the_demo_case(key: str, demo: AppTest, go: Go) -> None:
     assert WARM[key] in read(go(key))
 
 
-@pytest.mark.parametrize("key", ["clearance", "options", "quote", "sheets"])
+@pytest.mark.parametrize("key", ["clearance", "options", "visits", "quote", "sheets"])
 def test_a_page_that_needs_a_case_can_open_one(key: str, go: Go) -> None:
     app = go(key)
     app.button("open_demo").click().run()
@@ -100,10 +102,18 @@ def test_two_jaws_are_quoted_together_with_shared_lines_once(demo: AppTest, go: 
     assert "after 270.00 that is charged once a case" in read(app)
 
 
+def test_both_jaws_together_stand_on_the_options_page_each_pair_once(demo: AppTest, go: Go) -> None:
+    jaws: Any = demo.get("button_group")[0]
+    jaws.set_value("Both jaws").run()
+    table = go("options").table[-1].value
+    assert len(table) == 9
+    assert list(table["Together"][:2]) == [2250 + 2250 - 270, 2250 + 14020 - 140]
+
+
 def test_fees_are_filtered_by_words(go: Go) -> None:
     app = go("fees")
     app.text_input("fees_filter").set_value("bar remade").run()
-    assert "1 of 59 lines shown." in read(app)
+    assert "1 of 69 lines shown." in read(app)
 
 
 def test_sources_are_filtered_by_words(go: Go) -> None:

@@ -19,7 +19,7 @@ WRONG: list[tuple[str, bytes, str]] = [
     ("truncated", FEES[:400].encode(), "no row"),
     ("a quote left open", FEES.replace("Tray", '"Tray', 1).replace('"Tray,', '"Tray ').encode()[:2500], "cells"),
     ("a misspelt column", FEES.replace("minutes", "minuts", 1).encode(), "'minuts'"),
-    ("a doubled row", (FEES + FEES.splitlines()[-1] + "\n").encode(), "'new_overdenture'"),
+    ("a doubled row", (FEES + FEES.splitlines()[-1] + "\n").encode(), "'name_marking'"),
     ("a negative fee", FEES.replace("140.00", "-140.00").encode(), "'-140.00'"),
     ("a letter in a fee", FEES.replace("1350.00", "135O.00").encode(), "'135O.00'"),
     ("two currencies", FEES.replace("USD", "EUR", 1).encode(), "'USD'"),

@@ -57,7 +57,7 @@ def test_every_figure_is_used_by_an_option_or_by_the_model() -> None:
         key
         for key in EVIDENCE.figures
         if key in code
-        or re.sub(r"_(mandible|maxilla|guided|freehand|light|strong|lowest|highest|step)$", "_", key) in code
+        or re.sub(r"_(mandible|maxilla|guided|freehand|light|medium|strong|lowest|highest|step)$", "_", key) in code
     }
     by_method = {key for key in EVIDENCE.figures if key.startswith("error_")}
     assert set(EVIDENCE.figures) == used | by_model | by_method

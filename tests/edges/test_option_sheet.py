@@ -13,7 +13,7 @@ from pypdf import PdfReader
 from estimator import files
 from estimator.base.evidence import Confirmation
 from estimator.estimate.result import CaseEstimate
-from estimator.inputs.case import Arch, DenturePlan, Earlier, Landmark, Measurement, Method, Patient
+from estimator.inputs.case import Arch, DenturePlan, Earlier, Landmark, Measurement, Method, Patient, Retention
 from estimator.inputs.settings import Paper, Settings
 from estimator.pdf.print import make_option_sheet
 from tests.builders import CASTS, TODAY, estimate_all, load_demo_practice, make_jaw, make_sites
@@ -66,6 +66,13 @@ CASES: dict[str, CaseEstimate] = {
     "measured again, uneven, close together": estimate_all(
         make_jaw("9", sites=UNEVEN, ridge_to_ridge_mm=Decimal(19), earlier=BEFORE), practice=PRACTICE
     ),
+    "everything asked for": estimate_all(
+        make_jaw(
+            "12", implants=8, implants_present=False, extractions=4, graft_sites=3, retention=Retention.STRONG,
+            variants=tuple(key for key in files.load_variants() if key not in ("graft", "interim_denture")),
+        ),
+        practice=PRACTICE, health=("radiotherapy",),
+    ),
     "yen": estimate_all(make_jaw("12"), practice=YEN),
 }  # fmt: skip
 
@@ -104,7 +111,15 @@ def test_grey_is_grey() -> None:
 
 
 @pytest.mark.parametrize(
-    "name", ["demo", "bar without room", "nothing fits", "not measured", "upper jaw, six planned on a scan"]
+    "name",
+    [
+        "demo",
+        "bar without room",
+        "nothing fits",
+        "not measured",
+        "upper jaw, six planned on a scan",
+        "everything asked for",
+    ],
 )
 @pytest.mark.parametrize("paper", list(Paper))
 def test_the_summary_has_two_pages_and_the_details_follow(name: str, paper: Paper) -> None:
@@ -197,6 +212,11 @@ def test_a_number_says_who_confirmed_it_or_that_somebody_must(confirmed: bool, w
     estimate = estimate_all(make_jaw("12"), practice=practice)
     text = squeeze(read(make_option_sheet(estimate, 0, wording=files.load_wording(), today=TODAY, paper=Paper.LETTER)))
     assert f"({words}): {error.name}" in text
+
+
+def test_what_a_case_asks_for_is_not_called_not_included() -> None:
+    text = squeeze(read(make("everything asked for"))[:2])
+    assert "Not included: a lost implant." in text
 
 
 def test_who_decides_is_said() -> None:

@@ -8,9 +8,10 @@ from estimator.base.evidence import Evidence, HowSure
 from estimator.estimate.clearance.along import AlongBar, order_along
 from estimator.estimate.clearance.angles import find_divergence, find_lean
 from estimator.estimate.clearance.conversion import ConversionCheck
+from estimator.estimate.clearance.forces import get_hold, say_forces
 from estimator.estimate.clearance.levels import Levels
 from estimator.estimate.clearance.stack import SiteRoom
-from estimator.inputs.case import Arch, Case, DenturePlan, Jaw, Method
+from estimator.inputs.case import Arch, Case, DenturePlan, Jaw, Method, Retention
 from estimator.inputs.cautions import CautionText
 from estimator.inputs.options import Attachments, Option
 
@@ -141,11 +142,17 @@ def _raise_places(jaw: Jaw, evidence: Evidence) -> Raised:
 
 
 def _raise_retention(jaw: Jaw, option: Option, evidence: Evidence) -> Raised:
-    """What all attachments hold together, from the number on that a source warns of."""
+    """What all attachments hold together, from the number on that a source warns of; and inserts that are not light."""
     count = jaw.attachments_on_bar if option.attachments is Attachments.ON_BAR else jaw.implants
     if count >= evidence.get("retention_many").value:
-        light, strong = (count * evidence.get(f"retention_{insert}").value for insert in ("light", "strong"))
-        yield "total_retention", {"count": count, "light": f"{light:f}", "strong": f"{strong:f}"}
+        yield (
+            "total_retention",
+            {"count": count, **say_forces({r: count * get_hold(r, evidence) for r in Retention}, evidence)},
+        )
+    if count and jaw.retention is not Retention.LIGHT:
+        one = get_hold(jaw.retention, evidence)
+        said = say_forces({"one": one, "all": count * one}, evidence)
+        yield "retention_not_light", {"retention": jaw.retention.value.capitalize(), **said}
 
 
 def _raise_distance(jaw: Jaw, evidence: Evidence) -> Raised:

@@ -6,6 +6,7 @@ from decimal import Decimal
 from hypothesis import given
 from hypothesis import strategies as st
 
+from estimator.files import load_variants
 from estimator.files.user import read_case_text, write_case_text
 from estimator.inputs.case import (
     Arch,
@@ -20,12 +21,16 @@ from estimator.inputs.case import (
     Patient,
     Placement,
     PresentDenture,
+    Retention,
     Site,
     is_left,
     list_teeth,
 )
 from tests.builders import TODAY
 
+# The last two exclude each other, and one of them needs teeth that are still to be removed.
+APART = ("immediate_denture", "interim_denture")
+LISTED = [*sorted(set(load_variants()) - {"graft", *APART}), *APART]
 lengths = st.none() | st.decimals(min_value=0, max_value=10, places=2)
 maybe = st.none() | st.booleans()
 EARLIER = {
@@ -56,7 +61,10 @@ def jaws(draw: st.DrawFn, arch: Arch) -> Jaw:
         attachments_on_bar=draw(st.integers(0, 6)),
         denture=DenturePlan.CONVERT if convert else DenturePlan.NEW,
         placement=draw(st.sampled_from(list(Placement))),
-        extractions=0 if convert else draw(st.integers(0, 16)),
+        extractions=0 if convert else draw(st.integers(1, 16)),
+        variants=tuple(draw(st.lists(st.sampled_from(LISTED[:-2] if convert else LISTED[:-1]), unique=True))),
+        graft_sites=draw(st.integers(0, 8)),
+        retention=draw(st.sampled_from(list(Retention))),
         measurement=Measurement(
             method=method, landmark=landmark, set_up_accepted=draw(st.booleans()), error_mm=draw(st.none() | st.just(Decimal("0.75")))
         ),

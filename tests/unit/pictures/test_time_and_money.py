@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from estimator.pictures.money import MoneyRow, draw_money
 from estimator.pictures.rows import KeyWords, Picture, Sizes, find_misfits
 from estimator.pictures.shapes import Box, Line, Mark, Words
-from estimator.pictures.time import TimeRow, draw_time
+from estimator.pictures.time import Months, TimeRow, draw_time
 
 WORDS = KeyWords()
 SIZES = Sizes()
@@ -117,3 +117,32 @@ class TestSetAside:
 def test_the_name_leads_alone_and_the_finding_beside_others(alone: bool, bold: tuple[str, str]) -> None:
     picture = _draw_money(_money(), alone=alone)
     assert [_find_words(picture, text).bold for text in bold] == [True, False]
+
+
+MONTHS = Months(words="from December 1, 2026", marks=((4.43, "2027"), (8.86, "Feb"), (12.86, "Mar")))
+
+
+def _draw_months(*, width: float = 280, last: float = 14) -> Picture:
+    row = TimeRow(name="Bar", finding="", trips_week=(0, 5, last), teeth_week=5)
+    return draw_time([row], Sizes(width=width), words=WORDS, months=MONTHS)
+
+
+def test_a_calendar_of_months_names_each_at_its_first_day() -> None:
+    found = {s.text: s.x for s in _draw_months().shapes if isinstance(s, Words)}
+    assert [found[name] for name in ("2027", "Feb", "Mar")] == [4.43, 8.86, 12.86]
+    assert "from December 1, 2026" in found
+
+
+def test_a_calendar_of_months_bears_no_numerals_of_weeks() -> None:
+    assert WORDS.time_axis not in {s.text for s in _draw_months().shapes if isinstance(s, Words)}
+
+
+def test_a_month_without_room_keeps_its_tick_and_loses_its_name() -> None:
+    picture = _draw_months(last=200)
+    assert {"2027", "Feb", "Mar"} - {s.text for s in picture.shapes if isinstance(s, Words)}
+    assert {s.x0 for s in picture.shapes if isinstance(s, Line) and s.x0 == s.x1} >= {4.43, 8.86, 12.86}
+    assert find_misfits(picture, 280) == ()
+
+
+def test_a_month_after_the_last_trip_is_not_drawn() -> None:
+    assert "Mar" not in {s.text for s in _draw_months(last=9).shapes if isinstance(s, Words)}

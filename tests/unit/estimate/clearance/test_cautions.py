@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from estimator.estimate.clearance.angles import find_divergence, find_lean
-from estimator.inputs.case import Arch, DenturePlan, Jaw, Placement, Site
+from estimator.inputs.case import Arch, DenturePlan, Jaw, Placement, Retention, Site
 from tests.builders import estimate_jaw, find_option, load_demo_practice, make_jaw, make_sites
 
 OPTIONS = ("conventional_denture", "individual_attachments", "connecting_bar")
@@ -178,3 +178,29 @@ def test_a_small_space_under_a_bar_is_said() -> None:
     options = (*practice.options[:2], replace(bar, stack=(low, *bar.stack[1:])))
     jaw = make_jaw("13", implants=2, sites=(make_site("43", at="13"), make_site("33", at="-13")))
     assert list_keys(jaw, "connecting_bar", practice=replace(practice, options=options)) == {"bar_space_small"}
+
+
+def list_retention(grade: Retention, implants: int) -> dict[str, str]:
+    made = estimate_jaw(make_jaw(implants=implants, retention=grade), years=1)["individual_attachments"]
+    return {c.key: c.text for c in made.clearance.cautions if "retention" in c.key}
+
+
+def test_inserts_that_start_light_raise_nothing_on_two_implants() -> None:
+    assert list_retention(Retention.LIGHT, 2) == {}
+
+
+@pytest.mark.parametrize(("grade", "one", "whole"), [
+    (Retention.MEDIUM, "13 N (3 lbf) each", "26 N (6 lbf) in all"),
+    (Retention.STRONG, "22 N (5 lbf) each", "44 N (10 lbf) in all"),
+])  # fmt: skip
+def test_inserts_that_start_harder_are_said_in_newtons_first(grade: Retention, one: str, whole: str) -> None:
+    """Light about 7 N, medium 13, strong 22 (1.5, 3, 5 lbf); start light (practice)."""
+    text = list_retention(grade, 2)["retention_not_light"]
+    assert f"about {one}, {whole}. Start light" in text
+
+
+def test_the_total_of_four_is_said_in_all_three_grades() -> None:
+    text = list_retention(Retention.LIGHT, 4)["total_retention"]
+    assert "28 N (6.5 lbf)" in text
+    assert "52 N (11.5 lbf)" in text
+    assert "88 N (20 lbf)" in text
