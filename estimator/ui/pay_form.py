@@ -28,13 +28,16 @@ def edit_terms(pay_at: tuple[str, ...], today: date, key: str) -> Document:
     st.subheader("Discounts", anchor=False)
     document: Document = {"adjustments": _edit_adjustments(key)}
     st.subheader("Ways to pay", anchor=False)
-    usual = ["milestones"] if pay_at else ["in_full"]
-    kinds = st.multiselect(
-        "Show side by side", _KINDS, usual, key=f"{key}_kinds", format_func=lambda kind: _NAMES[kind].capitalize()
-    )
+    usual = "milestones" if pay_at else "in_full"
+    boxes = st.columns(len(_KINDS), gap="medium")
+    kinds = [
+        kind
+        for box, kind in zip(boxes, _KINDS, strict=True)
+        if box.checkbox(_NAMES[kind].capitalize(), kind == usual, key=f"{key}_way_{kind}")
+    ]
     editors = {"in_full": _edit_in_full, "instalments": _edit_instalments, "lender": _edit_lender}
     ways = []
-    for kind in (kind for kind in _KINDS if kind in kinds):
+    for kind in kinds:
         way: Document = {"key": kind, "kind": kind, "label": _NAMES[kind]}
         if kind == "milestones":
             way |= {"stages": _edit_stages(pay_at, key)}

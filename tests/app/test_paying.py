@@ -14,7 +14,9 @@ def read(app: AppTest) -> str:
 
 
 def choose_ways(app: AppTest, *kinds: str) -> AppTest:
-    find(app, "multiselect", "_kinds").set_value(list(kinds)).run()
+    for kind in ("in_full", "milestones", "instalments", "lender"):
+        find(app, "checkbox", f"_way_{kind}").set_value(kind in kinds)
+    app.run()
     assert not app.exception
     return app
 
