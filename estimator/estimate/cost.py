@@ -15,6 +15,7 @@ class CostLine:
     """One printed line. `row` is its row in the fee schedule; a unit fee of 0 prints as included.
 
     `units` is how many of what it is charged per there are; a line that is charged twice for each has twice as many.
+    Where the fee is a range, fee and amount are its middle, and `amount_range` is the amount from its low to its high.
     """
 
     key: str
@@ -27,6 +28,7 @@ class CostLine:
     amount: Decimal
     row: int
     units: int = 1
+    amount_range: tuple[Decimal, Decimal] | None = None
 
     @property
     def rule(self) -> str:
@@ -50,6 +52,7 @@ class Fees:
     """The lines of an option and their sums, each the sum of its printed lines.
 
     `total` is what is to be paid: the lines and their tax. Kinds, providers and `per_case` are without tax.
+    `total_range` is the total with every range at its low and at its high, None where no fee is one.
     """
 
     lines: tuple[CostLine, ...]
@@ -58,6 +61,7 @@ class Fees:
     by_provider: tuple[tuple[str, Decimal], ...]
     per_case: Decimal
     tax_total: Decimal = Decimal(0)
+    total_range: tuple[Decimal, Decimal] | None = None
 
     @property
     def before_tax(self) -> Decimal:
@@ -131,7 +135,9 @@ def _list_first_charges(option: Option, jaw: Jaw) -> Iterable[Charge]:
 
 
 def price_line(line: FeeLine, quantity: int, quantum: Decimal, *, units: int = 1) -> CostLine:
-    """Quantity times unit fee, rounded half up once."""
+    """Quantity times unit fee, rounded half up once; a range counts with its middle."""
+    unit_fee = round_money(line.middle, quantum)
+    ends = None if line.fee_to is None else (line.fee * quantity, line.fee_to * quantity)
     return CostLine(
         key=line.key,
         label=line.label,
@@ -139,10 +145,11 @@ def price_line(line: FeeLine, quantity: int, quantum: Decimal, *, units: int = 1
         charged_per=line.charged_per,
         provider=line.provider,
         quantity=quantity,
-        unit_fee=line.fee,
-        amount=round_money(line.fee * quantity, quantum),
+        unit_fee=unit_fee,
+        amount=round_money(unit_fee * quantity, quantum),
         row=line.row,
         units=max(1, units),
+        amount_range=ends and (round_money(ends[0], quantum), round_money(ends[1], quantum)),
     )
 
 
@@ -158,8 +165,7 @@ def add_fees(lines: tuple[CostLine, ...], quantum: Decimal, tax: Tax = NO_TAX) -
     """
     providers = dict.fromkeys(line.provider for line in lines)
     by_kind = tuple((k, add_up((x.amount for x in lines if x.kind is k), quantum)) for k in FeeKind)
-    taxes = (round_money(tax.add_to(total, kind) - total, quantum) for kind, total in by_kind)
-    tax_total = add_up(taxes, quantum)
+    tax_total = _add_tax(by_kind, tax, quantum)
     return Fees(
         lines=lines,
         total=add_up((line.amount for line in lines), quantum) + tax_total,
@@ -167,7 +173,23 @@ def add_fees(lines: tuple[CostLine, ...], quantum: Decimal, tax: Tax = NO_TAX) -
         by_provider=tuple((p, add_up((x.amount for x in lines if x.provider == p), quantum)) for p in providers),
         per_case=add_up((x.amount for x in lines if x.charged_per is Unit.CASE), quantum),
         tax_total=tax_total,
+        total_range=_find_range(lines, quantum, tax),
     )
+
+
+def _add_tax(by_kind: Iterable[tuple[FeeKind, Decimal]], tax: Tax, quantum: Decimal) -> Decimal:
+    return add_up((round_money(tax.add_to(total, kind) - total, quantum) for kind, total in by_kind), quantum)
+
+
+def _find_range(lines: tuple[CostLine, ...], quantum: Decimal, tax: Tax) -> tuple[Decimal, Decimal] | None:
+    if all(line.amount_range is None for line in lines):
+        return None
+    ends = []
+    for end in (0, 1):
+        amounts = [(line.kind, line.amount_range[end] if line.amount_range else line.amount) for line in lines]
+        by_kind = [(kind, add_up((a for k, a in amounts if k is kind), quantum)) for kind in FeeKind]
+        ends.append(add_up((amount for _, amount in amounts), quantum) + _add_tax(by_kind, tax, quantum))
+    return ends[0], ends[1]
 
 
 def join_jaws(parts: Iterable[Fees], schedule: FeeSchedule) -> Fees:

@@ -122,7 +122,7 @@ def _show_fees(fees: Fees, schedule: FeeSchedule) -> Json:
             "key": line.key, "label": line.label, "kind": line.kind.value, "provider": line.provider,
             "charged_per": line.charged_per.value, "quantity": line.quantity, "unit_fee": show_money(line.unit_fee),
             "amount": show_money(line.amount), "row": line.row, "quantity_rule": line.rule,
-            "trace": trace_line(line, schedule),
+            "trace": trace_line(line, schedule), "amount_range": _show_range(line.amount_range),
         }
         for line in fees.lines
     ]  # fmt: skip
@@ -130,7 +130,12 @@ def _show_fees(fees: Fees, schedule: FeeSchedule) -> Json:
     return {
         "lines": lines, **kinds, "by_provider": providers, "tax_total": show_money(fees.tax_total),
         "tax_exemption": schedule.tax.reason or None, "total": show_money(fees.total),
+        "total_range": _show_range(fees.total_range),
     }  # fmt: skip
+
+
+def _show_range(ends: tuple[Decimal, Decimal] | None) -> list[str | None] | None:
+    return None if ends is None else [show_money(end) for end in ends]
 
 
 def _show_upkeep(upkeep: Upkeep) -> Json:

@@ -39,7 +39,7 @@ class Unit(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FeeLine:
-    """One row of the schedule. `fee_to` stands only where an aftercare fee is a range; `row` is its row in the file."""
+    """One row of the schedule. `fee_to` stands only where its fee is a range; `row` is its row in the file."""
 
     key: str
     label: str
@@ -54,6 +54,11 @@ class FeeLine:
     benefit_class: str = ""
     note: str = ""
     row: int = 0
+
+    @property
+    def middle(self) -> Decimal:
+        """The fee, or the middle of its range: what is expected where nobody knows more."""
+        return self.fee if self.fee_to is None else (self.fee + self.fee_to) / 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -233,8 +238,6 @@ def _read_fee(table: Table, row: Row, currency: str, problems: list[Problem]) ->
     low, high = (parse_amount(p.replace(",", ".") if table.decimal_comma else p, currency) for p in parts.groups())
     if low is None or high is None or low > high:
         problems.append(table.blame(row, "fee", "a range from the smaller to the larger amount, such as 400.00-600.00"))
-    elif row.cells["kind"] != FeeKind.AFTERCARE:
-        problems.append(table.blame(row, "fee", "one amount; a range is read for aftercare only"))
     return (Decimal(0) if low is None else low), high
 
 

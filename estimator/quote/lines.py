@@ -53,6 +53,7 @@ def _make_line(line: CostLine, arch: Arch, schedule: FeeSchedule) -> QuoteLine:
         arch="" if per_case else arch.value,
         office_code=row.office_code,
         benefit_class=row.benefit_class,
+        amount_to=line.amount_range and line.amount_range[1],
     )
 
 

@@ -112,7 +112,7 @@ def _write_line_table(job: "SheetJob", option: Estimate) -> Table:
     rows = tuple(_write_line(job, line) for line in option.fees.lines)
     if option.fees.tax_total:
         rows += ((job.say("lines.tax"), "", job.money(option.fees.tax_total, exact=True)),)
-    total = (job.say("lines.total"), "", job.money(option.fees.total, exact=True))
+    total = (job.say("lines.total"), "", _say_amount(job, option.fees.total, option.fees.total_range))
     head = tuple(job.say(f"lines.{column}") for column in ("what", "times", "amount"))
     return Table(head=head, rows=(*rows, total), widths=_THREE, bold_last=True, small=True)
 
@@ -121,7 +121,16 @@ def _write_line(job: "SheetJob", line: CostLine) -> tuple[str, ...]:
     if line.unit_fee == 0:
         return (line.label, str(line.quantity), job.say("lines.included"))
     times = job.say("lines.times_fee", quantity=line.quantity, fee=job.money(line.unit_fee, exact=True))
-    return (line.label, times, job.money(line.amount, exact=True))
+    return (line.label, times, _say_amount(job, line.amount, line.amount_range))
+
+
+def _say_amount(job: "SheetJob", amount: Decimal, ends: tuple[Decimal, Decimal] | None) -> str:
+    """An amount in full; where a fee is a range, its middle with both ends."""
+    shown = job.money(amount, exact=True)
+    if ends is None:
+        return shown
+    low, high = (job.money(end, exact=True) for end in ends)
+    return job.say("lines.about", amount=shown, low=low, high=high)
 
 
 def _write_when(job: "SheetJob") -> list[Block]:

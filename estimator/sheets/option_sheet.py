@@ -242,7 +242,9 @@ def _write_terms(job: SheetJob) -> list[Block]:
         left_out = job.mark("terms.not_included", items=list_words(items))
     day = format_day(fees.price_date, job.locale)
     prices = job.mark("terms.prices_invented" if fees.invented else "terms.prices", day=day)
-    return [make_paragraph(pay, left_out, prices), make_paragraph(job.mark("terms.sources"), small=True)]
+    ranged = any(made.fees.total_range for made in job.jaw.estimates)
+    ranges = [job.mark("terms.ranges")] if ranged else []
+    return [make_paragraph(pay, left_out, *ranges, prices), make_paragraph(job.mark("terms.sources"), small=True)]
 
 
 def _list_not_included(job: SheetJob) -> tuple[str, ...]:

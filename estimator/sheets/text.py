@@ -86,7 +86,7 @@ def _write_jaw(jaw: JawEstimate, estimate: CaseEstimate, wording: Wording) -> It
 
 
 def _write_option(option: Estimate) -> Iterator[str]:
-    yield f"\n{option.name}: first cost {_money(option.fees.total)}"
+    yield f"\n{option.name}: first cost {_money(option.fees.total)}{_say_about(option)}"
     for kind, total in option.fees.by_kind:
         lines = [line for line in option.fees.lines if line.kind is kind]
         if lines and kind is not FeeKind.AFTERCARE:
@@ -139,9 +139,19 @@ def _write_room(clearance: Clearance) -> Iterator[str]:
         yield f"  could make room: {way.text} [{way.source}; {way.how_sure.value}]"
 
 
+def _say_about(option: Estimate) -> str:
+    ends = option.fees.total_range
+    return "" if ends is None else f" ({_say_range(ends)}; ranges counted with their middle)"
+
+
 def _write_line(line: CostLine) -> str:
     amount = "included" if line.unit_fee == 0 else _money(line.amount)
-    return f"    {line.label:<44}{line.quantity:>3} × {_money(line.unit_fee):>10}{amount:>14}"
+    ends = f"  ({_say_range(line.amount_range)})" if line.amount_range else ""
+    return f"    {line.label:<44}{line.quantity:>3} × {_money(line.unit_fee):>10}{amount:>14}{ends}"
+
+
+def _say_range(ends: tuple[Decimal, Decimal]) -> str:
+    return f"{_money(ends[0])} to {_money(ends[1])}"
 
 
 def _money(amount: Decimal) -> str:

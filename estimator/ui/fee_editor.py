@@ -87,7 +87,7 @@ def _show_table(draft: FeeDraft) -> FeeDraft:
         _make_frame(shown), key=key, num_rows="dynamic", hide_index=True, height=430, width="stretch",
         column_config=_describe_columns(), column_order=_order_columns(cost),
     )  # fmt: skip
-    st.markdown(f":small[{len(shown)} of {len(base.rows)} lines shown. Fee 0 prints as included; an aftercare fee may "
+    st.markdown(f":small[{len(shown)} of {len(base.rows)} lines shown. Fee 0 prints as included; a fee may "
                 "be a range, 400.00 to 600.00. The last row adds a line.]")  # fmt: skip
     return replace(draft, rows=put_rows(base, shown, _read_frame(edited)).rows)
 

@@ -35,7 +35,10 @@ def show_paying(estimate: CaseEstimate, chosen: Sequence[tuple[JawEstimate, Esti
         terms = read_payment_terms(
             document, file="ways to pay", currency=fees.currency, signed_on=today, lines=[one.key for one in lines]
         )
-        quote = make_quote(_head(estimate, chosen), lines, terms, _find_profile(fees))
+        profile = _find_profile(fees)
+        # Where a place wants one amount, the middle of a range is quoted; the lines above say so.
+        quoted = lines if profile.ranges else tuple(replace(line, amount_to=None) for line in lines)
+        quote = make_quote(_head(estimate, chosen), quoted, terms, profile)
     except InputError as error:
         show_problems("These ways to pay do not work out yet", error.problems)
         return

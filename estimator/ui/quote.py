@@ -1,5 +1,7 @@
 """The Quote page: lines, totals by kind and provider. What an option costs the practice is never here."""
 
+from decimal import Decimal
+
 import pandas as pd
 import streamlit as st
 
@@ -35,7 +37,7 @@ def _show_jaw(jaw: JawEstimate, number: int, schedule: FeeSchedule) -> Estimate 
     money = money_format(schedule.decimals)
     formats: dict[str, Format] = {"Fee": money, "Amount": lambda amount: money.format(amount) if amount else "included"}
     show_table(pd.DataFrame([_make_row(line) for line in fees.lines]), formats)
-    st.markdown(f"**Total {fees.total:,}**  \n{show_plain(_list_totals(fees))}")
+    st.markdown(f"**Total {fees.total:,}**{_say_about(fees)}  \n{show_plain(_list_totals(fees))}")
     return options[key]
 
 
@@ -45,10 +47,19 @@ def _make_row(line: CostLine) -> dict[str, str | float]:
         "Quantity": line.quantity,
         "Fee": float(line.unit_fee),
         "Amount": float(line.amount),
+        **({} if line.amount_range is None else {"If it is a range": _say_range(line.amount_range)}),
         "Kind": line.kind.value,
         "Provider": line.provider,
         "From": f"row {line.row}, {line.rule}",
     }
+
+
+def _say_range(ends: tuple[Decimal, Decimal] | None) -> str:
+    return "" if ends is None else f"{ends[0]:,} to {ends[1]:,}"
+
+
+def _say_about(fees: Fees) -> str:
+    return "" if fees.total_range is None else f", ranges counted with their middle ({_say_range(fees.total_range)})"
 
 
 def _list_totals(fees: Fees) -> str:

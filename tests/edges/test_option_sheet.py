@@ -37,6 +37,16 @@ YEN = replace(
         },
     ),
 )
+RANGED = replace(
+    PRACTICE,
+    fees=replace(
+        PRACTICE.fees,
+        lines={
+            **PRACTICE.fees.lines,
+            "delivery_bar": replace(PRACTICE.fees.lines["delivery_bar"], fee=Decimal(400), fee_to=Decimal(600)),
+        },
+    ),
+)
 SITES = make_sites(["12.0", "13.25", "12.75", "11.5"])
 FREEHAND = Measurement(method=Method.CONE_BEAM_CT, landmark=Landmark.BONE_CREST)
 
@@ -73,6 +83,7 @@ CASES: dict[str, CaseEstimate] = {
         ),
         practice=PRACTICE, health=("radiotherapy",),
     ),
+    "a price that is a range": estimate_all(make_jaw("12"), practice=RANGED),
     "yen": estimate_all(make_jaw("12"), practice=YEN),
 }  # fmt: skip
 
@@ -317,6 +328,12 @@ def test_what_could_make_room_stands_with_who_judges_it() -> None:
     text = read_text("bar without room")
     assert "What could make room. Your dentist judges whether any of this is right for you." in text
     assert "Another choice on this sheet has room." in text
+
+
+def test_a_price_that_is_a_range_says_its_middle_and_both_ends() -> None:
+    text = read_text("a price that is a range")
+    assert "Some prices are a range. We counted the middle." in text
+    assert "about 500.00 (400.00 to 600.00)" in text
 
 
 def read_text(case: str) -> str:

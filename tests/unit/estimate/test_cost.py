@@ -6,9 +6,9 @@ from decimal import Decimal
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from estimator.estimate.cost import count_quantities, price_option
+from estimator.estimate.cost import Fees, count_quantities, price_option
 from estimator.inputs.case import Arch
-from estimator.inputs.fees import FeeKind, Unit
+from estimator.inputs.fees import NO_TAX, FeeKind, Tax, Unit
 from tests.builders import estimate_all, estimate_jaw, find_option, load_demo_practice, make_jaw
 
 FEES = load_demo_practice().fees
@@ -76,3 +76,36 @@ def test_a_dearer_line_never_lowers_a_total(key: str, more: Decimal) -> None:
         assert estimate.fees.total >= before[option].fees.total
         assert estimate.upkeep.expected >= before[option].upkeep.expected
         assert estimate.total_over_years >= before[option].total_over_years
+
+
+class TestRanges:
+    """A fee that is a range: its middle is counted, both ends are kept."""
+
+    def _price(self, tax: Tax = NO_TAX) -> Fees:
+        practice = load_demo_practice()
+        line = replace(practice.fees.lines["place_implant"], fee=Decimal(1000), fee_to=Decimal("1500.01"))
+        schedule = replace(practice.fees, lines={**practice.fees.lines, line.key: line}, tax=tax)
+        jaw = make_jaw("13", implants=4, implants_present=False)
+        return price_option(jaw, find_option("individual_attachments"), schedule)
+
+    def test_the_middle_is_counted_and_times_the_quantity_is_the_amount(self) -> None:
+        line = next(line for line in self._price().lines if line.key == "place_implant")
+        assert (line.unit_fee, line.amount) == (Decimal("1250.01"), Decimal("5000.04"))
+        assert line.amount_range == (Decimal("4000.00"), Decimal("6000.04"))
+
+    def test_a_total_is_still_the_sum_of_its_printed_lines(self) -> None:
+        fees = self._price()
+        assert fees.total == sum(line.amount for line in fees.lines)
+
+    def test_the_total_has_both_ends(self) -> None:
+        fees = self._price()
+        assert fees.total_range == (fees.total - Decimal("1000.04"), fees.total + Decimal("1000.00"))
+
+    def test_the_ends_hold_tax_like_the_total(self) -> None:
+        fees = self._price(Tax(rates=((FeeKind.SURGERY, Decimal("0.1")),)))
+        assert fees.total_range is not None
+        assert fees.total_range[1] - fees.total == Decimal("1100.00")
+
+    def test_without_a_range_there_are_no_ends(self) -> None:
+        practice = load_demo_practice()
+        assert price_option(make_jaw("13"), find_option("connecting_bar"), practice.fees).total_range is None

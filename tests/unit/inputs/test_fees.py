@@ -77,9 +77,10 @@ def test_a_bad_cell_is_refused_with_row_and_column(column: str, value: str, mess
     assert f'row 2, column "{column}"' in problems[0]
 
 
-def test_a_range_is_refused_outside_aftercare() -> None:
-    row = change("kind", "visit", change("fee", "400-600"))
-    assert "a range is read for aftercare only" in list_problems(row)[0]
+@pytest.mark.parametrize("kind", ["visit", "laboratory", "part", "surgery", "imaging"])
+def test_a_fee_of_any_kind_may_be_a_range_and_counts_with_its_middle(kind: str) -> None:
+    line = read(change("kind", kind, change("fee", "400.00-600.00"))).get("reline")
+    assert (line.fee, line.fee_to, line.middle) == (Decimal(400), Decimal(600), Decimal(500))
 
 
 def test_a_doubled_key_names_both_rows() -> None:
