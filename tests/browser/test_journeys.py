@@ -1,4 +1,4 @@
-"""Three journeys of real users through the installed command, and what tabs and reloads do."""
+"""Journeys of real users through the installed command, and what tabs and reloads do."""
 
 import io
 from pathlib import Path
@@ -135,3 +135,31 @@ def test_what_was_typed_is_there_after_a_page_change(chromium: Browser, shared_s
     expect(page.get_by_label("Reference")).to_have_value("not complete !")
     page.get_by_text("This case is not complete yet: 1 problem.").wait_for()
     page.context.close()
+
+
+def test_a_price_is_changed_the_open_case_requoted_and_the_calendar_sent(chromium: Browser, server: Server) -> None:
+    """What the front office does when prices change; nothing is typed twice, and the calendar names no patient."""
+    page = open_tab(chromium, server.url)
+    open_demo(page)
+    go(page, "Fees")
+    grid = page.get_by_test_id("stDataFrame").first.bounding_box()
+    assert grid is not None
+    page.mouse.click(grid["x"] + 310, grid["y"] + 52)  # the fee of the first line
+    page.keyboard.press("Enter")
+    page.wait_for_timeout(400)
+    page.keyboard.press("Control+A")
+    page.keyboard.type("155", delay=60)
+    page.keyboard.press("Enter")
+    settle(page)
+    expect(page.get_by_text("2,265.00").first).to_be_visible()
+    page.get_by_role("button", name="Save as a new version").click()
+    settle(page)
+    go(page, "Quote")
+    expect(page.get_by_text("Total 2,265.00").first).to_be_visible()
+    go(page, "Visits")
+    with page.expect_download(timeout=30_000) as waiting:
+        page.get_by_role("button", name="Download these days (iCalendar)").click()
+    text = Path(waiting.value.path()).read_text(encoding="utf-8")
+    assert "BEGIN:VEVENT" in text
+    assert "C-1042" in text
+    assert "Nguy" not in text
