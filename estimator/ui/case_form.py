@@ -33,9 +33,10 @@ def edit_case(draft: Document, generation: int) -> Document:
     edited["patient"] = {"name": name} | ({"born": born} if born else {})
     flags = {k: text for k, text in files.load_cautions().items() if text.health}
     health = [flag for flag in draft.get("health", []) if flag in flags]
-    edited["health"] = st.multiselect(
-        "Health (raises cautions, decides nothing)", list(flags), health, key=key("health"), format_func=say_word
-    )
+    edited["health"] = st.pills(
+        "Health (raises cautions, decides nothing)", list(flags), selection_mode="multi", default=health,
+        key=key("health"), format_func=say_word,
+    )  # fmt: skip
     edited["jaws"] = _edit_jaws(draft.get("jaws", []), key)
     return edited
 

@@ -45,14 +45,14 @@ def edit_asked(jaw: Document, key: Key) -> Document:
     """What the case asks for beside the options, and how strongly inserts hold at first."""
     variants = {name: variant for name, variant in files.load_variants().items() if name != GRAFT}
     start = [name for name in jaw.get("variants", []) if name in variants]
-    row = list(st.columns([4, 1, 2], gap="medium"))
-    asked = row[0].multiselect(
-        "Beside the options (each is priced where it applies)", list(variants), start, key=key("variants"),
-        format_func=lambda name: variants[name].name,
+    asked = st.pills(
+        "Beside the options (each is priced where it applies)", list(variants), selection_mode="multi", default=start,
+        key=key("variants"), format_func=lambda name: variants[name].name,
     )  # fmt: skip
-    grafts = int(row[1].number_input("Sites to graft", 0, 8, int(jaw.get("graft_sites", 0)), 1, key=key("grafts")))
+    row = list(st.columns([1, 2, 4], gap="medium"))
+    grafts = int(row[0].number_input("Sites to graft", 0, 8, int(jaw.get("graft_sites", 0)), 1, key=key("grafts")))
     grades = [grade.value for grade in Retention]
-    grade = row[2].selectbox(
+    grade = row[1].selectbox(
         "Inserts at first", grades, grades.index(jaw.get("retention", grades[0])), key=key("retention"),
         format_func=_say_retention, help="What one insert holds. Start light; go up on request.",
     )  # fmt: skip

@@ -81,7 +81,7 @@ def test_without_a_country_the_page_says_that_no_holiday_is_skipped(demo: AppTes
 
 
 def test_what_a_case_asks_for_is_priced_on_the_quote(demo: AppTest, go: Go) -> None:
-    find(demo, "multiselect", "_variants").set_value(["name_marking", "reinforced_base"]).run()
+    find(demo, "button_group", "_variants").set_value(["name_marking", "reinforced_base"]).run()
     assert demo.session_state["case"].jaws[0].variants == ("name_marking", "reinforced_base")
     app = go("quote")
     assert "**Total 2,675.00**" in read(app)
@@ -100,7 +100,7 @@ def test_grafts_and_retention_are_kept_after_a_page_change(demo: AppTest, go: Go
 
 
 def test_an_immediate_denture_without_teeth_to_remove_is_a_problem_of_the_case(demo: AppTest) -> None:
-    find(demo, "multiselect", "_variants").set_value(["immediate_denture"]).run()
+    find(demo, "button_group", "_variants").set_value(["immediate_denture"]).run()
     assert "This case is not complete yet: 1 problem." in show(demo.error[0].value)
     assert list(demo.table[0].value["Where"]) == ["jaws\\[1\\].extractions"]
 
@@ -112,6 +112,6 @@ def test_a_line_that_the_practice_lacks_is_named_where_a_case_asks_for_it(
     (practice / "fees").mkdir()
     (practice / "fees" / "own.csv").write_text(text[: text.index("name_marking")], encoding="utf-8")
     assert not go("quote").error
-    find(go("case"), "multiselect", "_variants").set_value(["name_marking"]).run()
+    find(go("case"), "button_group", "_variants").set_value(["name_marking"]).run()
     app = go("quote")
     assert 'no row "name_marking" in own.csv' in show(app.table[0].value["Found"][0])

@@ -8,7 +8,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
 from estimator.ui.navigation import PAGES
-from tests.served import Server, go, open_demo, open_tab
+from tests.served import Server, go, open_demo, open_tab, settle
 
 STREAMLIT_OWN: dict[str, tuple[str, ...]] = {}
 """Rule: parts of the selectors of elements that Streamlit makes and nothing of ours can change."""
@@ -26,6 +26,15 @@ def tab(request: pytest.FixtureRequest, chromium: Browser, shared_server: Server
 def test_a_page_has_no_serious_or_critical_finding(tab: Page, name: str) -> None:
     go(tab, name)
     tab.wait_for_timeout(800)
+    found = Axe().run(tab).response["violations"]
+    assert [finding for violation in found for finding in list_findings(violation)] == []
+
+
+def test_chosen_health_flags_read_well_too(tab: Page) -> None:
+    go(tab, "Case")
+    tab.get_by_role("button", name="smoking", exact=True).click()
+    tab.get_by_role("heading", level=1).click()  # away from the button, whose look while in use is Streamlit's own
+    settle(tab)
     found = Axe().run(tab).response["violations"]
     assert [finding for violation in found for finding in list_findings(violation)] == []
 
