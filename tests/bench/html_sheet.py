@@ -23,7 +23,7 @@ STYLE = """
 @font-face { font-family: Sheet; src: url(%s); font-weight: 400 }
 @font-face { font-family: Sheet; src: url(%s); font-weight: 700 }
 @page { size: Letter; margin: 15mm 25.4mm 18mm }
-body { font: 14pt/1.38 Sheet; margin: 0 } h1 { font-size: 25pt } h2 { font-size: 17pt } h3 { font-size: 14pt }
+body { font: 14pt/1.38 Sheet; margin: 0 } p, ul, table, h1, h2, h3 { margin: 0 0 5pt } h1 { font-size: 25pt } h2 { font-size: 17pt } h3 { font-size: 14pt }
 .small { font-size: 12pt } table { width: 100%%; border-collapse: collapse } td, th { border-bottom: 0.25mm solid #76768C;
 text-align: right; font-weight: 400 } tr > :first-child { text-align: left } thead th { font-weight: 700 }
 .break { break-after: page } .together { break-inside: avoid }
