@@ -1,12 +1,12 @@
 """Every page, cold and with the demo case: a content signal and no exception."""
 
 from pathlib import Path
-from typing import Any
 
 import pytest
 from streamlit.testing.v1 import AppTest
 
 from tests.app.conftest import KEYS, Go, show
+from tests.app.test_case_page import find
 
 COLD = {
     "case": "Begin a new case, open the demo case or a case file, or take one from Records.",
@@ -95,16 +95,14 @@ def test_a_quote_shows_every_line_of_the_chosen_option(demo: AppTest, go: Go) ->
 
 
 def test_two_jaws_are_quoted_together_with_shared_lines_once(demo: AppTest, go: Go) -> None:
-    jaws: Any = demo.get("button_group")[0]
-    jaws.set_value("Both jaws").run()
+    find(demo, "button_group", "case_1_jaws").set_value("Both jaws").run()
     assert not demo.exception
     app = go("quote")
     assert "after 270.00 that is charged once a case" in read(app)
 
 
 def test_both_jaws_together_stand_on_the_options_page_each_pair_once(demo: AppTest, go: Go) -> None:
-    jaws: Any = demo.get("button_group")[0]
-    jaws.set_value("Both jaws").run()
+    find(demo, "button_group", "case_1_jaws").set_value("Both jaws").run()
     table = go("options").table[-1].value
     assert len(table) == 9
     assert list(table["Together"][:2]) == [2250 + 2250 - 270, 2250 + 14020 - 140]
