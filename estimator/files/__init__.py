@@ -1,6 +1,10 @@
 """Disk: bytes become rows and documents with their places; shipped data and practice folders become a Practice."""
 
-from estimator.files.checking import check_file
+from collections.abc import Mapping
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
 from estimator.files.closed_days import load_closed_days
 from estimator.files.demo import write_demo
 from estimator.files.loading import (
@@ -15,8 +19,12 @@ from estimator.files.loading import (
     load_variants,
     load_wording,
 )
-from estimator.files.profiles import load_disclaimers, load_profile, load_shipped_profiles
 from estimator.files.reading import decode_text, parse_csv, parse_toml
+
+if TYPE_CHECKING:
+    from estimator.base.problems import Problem
+    from estimator.inputs.legal import LegalText
+    from estimator.inputs.profile import Profile
 
 __all__ = [
     "DATA",
@@ -39,3 +47,33 @@ __all__ = [
     "parse_toml",
     "write_demo",
 ]
+
+# What a plain estimate does not need is loaded where it is first asked for, so that no estimate waits for it.
+
+
+def check_file(path: Path, *, today: date) -> "tuple[Problem, ...]":
+    """Every problem of a file of any sort, told apart by content."""
+    from estimator.files import checking
+
+    return checking.check_file(path, today=today)
+
+
+def load_profile(folder: Path | None = None) -> "Profile":
+    """The practice's profile on top of the shipped one it names."""
+    from estimator.files import profiles
+
+    return profiles.load_profile(folder)
+
+
+def load_shipped_profiles() -> "Mapping[str, Profile]":
+    """The profiles that ship with the tool, by key."""
+    from estimator.files import profiles
+
+    return profiles.load_shipped_profiles()
+
+
+def load_disclaimers() -> "tuple[LegalText, ...]":
+    """What a self-pay estimate must say."""
+    from estimator.files import profiles
+
+    return profiles.load_disclaimers()
