@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
+from typing import Protocol
 
 from estimator.base.problems import InputError, Problem, show_found, suggest_name
 from estimator.base.table import Row, Table, check_columns, find_duplicates, parse_plain_decimal
@@ -87,6 +88,18 @@ class Figure:
 COLUMNS = ("key", "name", "low", "value", "high", "unit", "source", "place", "how_sure", "note")
 
 
+class Sourced(Protocol):
+    """What names a key of the sources, and a place in it."""
+
+    @property
+    def source(self) -> str:
+        """A key of sources.toml."""
+
+    @property
+    def place(self) -> str:
+        """Where in it; may be empty."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Evidence:
     """The table of figures and the sources they name."""
@@ -100,10 +113,10 @@ class Evidence:
             raise KeyError(f"'key' must be a figure of the evidence table (got '{key}')")
         return self.figures[key]
 
-    def cite(self, figure: Figure) -> str:
-        """The source of a figure in full, with the place in it."""
-        citation = self.sources.get(figure.source, figure.source)
-        return f"{citation}, {figure.place}" if figure.place else citation
+    def cite(self, sourced: Sourced) -> str:
+        """The source of a figure, or of anything else that names one, in full, with the place in it."""
+        citation = self.sources.get(sourced.source, sourced.source)
+        return f"{citation}, {sourced.place}" if sourced.place else citation
 
     def override(self, own: "Evidence") -> "Evidence":
         """This evidence with a practice's own figures in place of those of the same key, marked as its own."""

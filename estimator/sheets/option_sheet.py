@@ -12,9 +12,10 @@ from estimator.inputs.wording import Wording
 from estimator.pictures.money import draw_money
 from estimator.pictures.option_rows import RowWriter, find_measured
 from estimator.pictures.room import draw_room
-from estimator.pictures.rows import Picture, Sizes
+from estimator.pictures.rows import Sizes
 from estimator.pictures.ruler import paper_scale
-from estimator.sheets.blocks import Block, Figure, Heading, NameLine, PageBreak, Sheet, Table, Text, Together
+from estimator.sheets.blocks import Block, Heading, NameLine, PageBreak, Sheet, Table, Text, Together
+from estimator.sheets.figures import make_figure
 from estimator.sheets.prose import list_words, make_paragraph, mark_up
 
 
@@ -134,14 +135,8 @@ def _write_room(job: SheetJob) -> list[Block]:
     return [
         Heading(text=job.say("room.title"), level=2),
         make_paragraph(*sentences),
-        Together(
-            blocks=(_make_figure(picture, _describe_room(job, measured), width), make_paragraph(note, small=True))
-        ),
+        Together(blocks=(make_figure(picture, _describe_room(job, measured), width), make_paragraph(note, small=True))),
     ]
-
-
-def _make_figure(picture: Picture, alt: str, width_mm: float | None = None) -> Figure:
-    return Figure(shapes=picture.shapes, span=picture.span, height=picture.height, alt=alt, width_mm=width_mm)
 
 
 def _tell_room(job: SheetJob, measured: Clearance) -> list[Text]:
@@ -225,7 +220,7 @@ def _write_cost(job: SheetJob) -> list[Block]:
     title = (
         job.say("cost.title_one") if job.estimate.years == 1 else job.say("cost.title_many", years=job.estimate.years)
     )
-    return [Heading(text=title, level=2), make_paragraph(*intro), _make_figure(picture, alt)]
+    return [Heading(text=title, level=2), make_paragraph(*intro), make_figure(picture, alt)]
 
 
 def _write_terms(job: SheetJob) -> list[Block]:

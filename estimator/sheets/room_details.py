@@ -10,8 +10,8 @@ from estimator.inputs.minima import NOT_STATED, Minimum
 from estimator.inputs.options import Option
 from estimator.pictures.jaw.checked import CheckedJaw, list_checked
 from estimator.pictures.jaw.parts import JawWords
-from estimator.pictures.rows import Picture
-from estimator.sheets.blocks import Block, Bullets, Figure, Heading, Table, Text, Together
+from estimator.sheets.blocks import Block, Bullets, Heading, Table, Text, Together
+from estimator.sheets.figures import make_figure
 from estimator.sheets.prose import make_paragraph, mark_up
 
 if TYPE_CHECKING:
@@ -65,13 +65,9 @@ def _draw(job: "SheetJob", checked: CheckedJaw) -> list[Block]:
     picture = checked.draw(scale=scale, sizes=job.sizes, words=words)
     times = f"{scale / _POINTS_PER_MM:.1f}".removesuffix(".0")
     return [
-        _make_figure(picture, checked.describe(words)),
+        make_figure(picture, checked.describe(words)),
         make_paragraph(job.mark("room_in_full.scale", times=times), small=True),
     ]
-
-
-def _make_figure(picture: Picture, alt: str) -> Figure:
-    return Figure(shapes=picture.shapes, span=picture.span, height=picture.height, alt=alt)
 
 
 def _find_jaw_words(job: "SheetJob") -> JawWords:
@@ -128,11 +124,10 @@ def list_minimum_sources(job: "SheetJob") -> tuple[Text, ...]:
 
 
 def _cite(job: "SheetJob", minimum: Minimum) -> Text:
-    sources, place = job.estimate.practice.evidence.sources, f", {minimum.place}" if minimum.place else ""
     length = f"{minimum.low_mm.normalize():f}"
     if minimum.high_mm != minimum.low_mm:
         length += f"-{minimum.high_mm.normalize():f}"
     landmark = job.say(f"sources.from_{minimum.landmark or NOT_STATED}")
     told = job.say("sources.minimum", label=minimum.label, length=length, landmark=landmark)
-    source, sure = sources.get(minimum.source, minimum.source) + place, job.say(f"sources.{minimum.how_sure}")
+    source, sure = job.estimate.practice.evidence.cite(minimum), job.say(f"sources.{minimum.how_sure}")
     return job.mark("sources.group", source=source, sure=sure, figures=told)

@@ -8,6 +8,7 @@ import streamlit as st
 
 from estimator import files
 from estimator.base.evidence import Figure
+from estimator.estimate.clearance.stack import Stack, find_collar
 from estimator.estimate.clearance.verdict import Clearance, check_clearance
 from estimator.estimate.compare import list_rows
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
@@ -132,20 +133,10 @@ def _describe(clearance: Clearance, shared: Figure) -> str:
 def _show_stack(option: Option, clearance: Clearance) -> None:
     """The parts from above; the sum is that of the site that decides, where an abutment height may stand for one."""
     limiting = next((check for check in clearance.sites if check.tooth == clearance.limiting_site), None)
-    chosen = None if limiting is None else limiting.collar_mm
-    parts = []
-    for part in reversed(option.stack):
-        row = _make_part(part.name, part.figure)
-        if chosen is not None and part is option.collar:
-            others = [p.figure for p in option.stack if p is not part]
-            row = {
-                "Part, mm": f"{part.name}, of an abutment {chosen:.2f} high",
-                "Least": float(clearance.least_mm - sum(f.low for f in others)),
-                "Usual": float(clearance.required_mm - sum(f.value for f in others)),
-                "Most": float(clearance.most_mm - sum(f.high for f in others)),
-                "How sure": "chosen",
-            }
-        parts.append(row)
+    parts = [_make_part(part.name, part.figure) for part in reversed(option.stack)]
+    if limiting is not None and limiting.collar_mm is not None and option.collar is not None:
+        place = len(option.stack) - 1 - option.stack.index(option.collar)
+        parts[place] = _make_chosen(option.collar.name, limiting.collar_mm, find_collar(option, limiting.stack))
     total: dict[str, str | float] = {
         "Part, mm": "Sum, from the soft tissue",
         "Least": float(clearance.least_mm),
@@ -154,6 +145,16 @@ def _show_stack(option: Option, clearance: Clearance) -> None:
         "How sure": "derived",
     }
     show_table(pd.DataFrame([*parts, total]), dict.fromkeys(("Least", "Usual", "Most"), "{:.2f}"))
+
+
+def _make_chosen(name: str, height_mm: Decimal, stack: Stack) -> dict[str, str | float]:
+    return {
+        "Part, mm": f"{name}, of an abutment {height_mm:.2f} high",
+        "Least": float(stack.least_mm),
+        "Usual": float(stack.usual_mm),
+        "Most": float(stack.most_mm),
+        "How sure": "chosen",
+    }
 
 
 def _make_part(name: str, figure: Figure) -> dict[str, str | float]:

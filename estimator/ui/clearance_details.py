@@ -19,7 +19,7 @@ from estimator.pictures.strips import StripWords, describe_strips, draw_strips
 from estimator.ui import session
 from estimator.ui.basis import show_basis
 from estimator.ui.show import show_picture, show_table, sign_length
-from estimator.ui.words import say_word, show_plain, to_float
+from estimator.ui.words import say_minimum, show_plain, to_float
 
 _NARROWEST = 340
 _LENGTH = re.compile(r"\d{1,2}(\.\d{1,2})?")
@@ -173,10 +173,8 @@ def show_opinions(clearance: Clearance, estimate: CaseEstimate, key: str) -> Non
 
 def _cite(opinion: Opinion, evidence: Evidence) -> str:
     minimum = opinion.minimum
-    length = f"{minimum.low_mm.normalize():f}"
-    if minimum.high_mm != minimum.low_mm:
-        length += f" to {minimum.high_mm.normalize():f}"
-    mark = "landmark not stated" if minimum.landmark is None else f"from the {say_word(minimum.landmark)}"
-    source = evidence.sources.get(minimum.source, minimum.source) + (f", {minimum.place}" if minimum.place else "")
     note = f" {show_plain(minimum.note)}." if minimum.note else ""
-    return f"**{show_plain(minimum.label)}** {length} mm, {mark}\\: {show_plain(source)} ({minimum.how_sure}).{note}"
+    return (
+        f"**{show_plain(minimum.label)}** {say_minimum(minimum)}\\: {show_plain(evidence.cite(minimum))} "
+        f"({minimum.how_sure}).{note}"
+    )

@@ -5,8 +5,9 @@ from decimal import Decimal
 import pandas as pd
 import streamlit as st
 
-from estimator.estimate.cost import CostLine, Fees, join_jaws
+from estimator.estimate.cost import CostLine, Fees
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
+from estimator.estimate.together import add_together
 from estimator.inputs.fees import FeeSchedule
 from estimator.ui.paying import show_paying
 from estimator.ui.show import Format, money_format, show_table
@@ -72,6 +73,7 @@ def _list_totals(fees: Fees) -> str:
 def _show_together(options: list[Estimate], schedule: FeeSchedule) -> None:
     """Both jaws: what is charged once a case stands in both totals and is paid once."""
     st.header("Both jaws")
-    total = join_jaws((option.fees for option in options), schedule).total
-    shared = sum(option.fees.total for option in options) - total
-    st.markdown(f"**Together {total:,}**, after {shared:,} that is charged once a case and stands in both totals.")
+    two = add_together(options[0], options[1], schedule)
+    st.markdown(
+        f"**Together {two.total:,}**, after {two.shared_total:,} that is charged once a case and stands in both totals."
+    )

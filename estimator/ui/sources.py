@@ -8,7 +8,7 @@ from estimator.inputs.minima import Minimum
 from estimator.inputs.practice import Practice
 from estimator.ui.show import show_table
 from estimator.ui.sign_off import show_sign_off
-from estimator.ui.words import say_how_sure, say_word, show_points
+from estimator.ui.words import say_how_sure, say_minimum, show_points
 
 _SURE = {
     "abstract": "read in the paper's abstract",
@@ -58,13 +58,10 @@ def _show_rows(title: str, rows: list[dict[str, str]], wanted: str) -> None:
 
 
 def _make_minimum_row(minimum: Minimum, evidence: Evidence) -> dict[str, str]:
-    low, high = (f"{length.normalize():f}" for length in (minimum.low_mm, minimum.high_mm))
-    mark = "landmark not stated" if minimum.landmark is None else f"from the {say_word(minimum.landmark)}"
-    source = evidence.sources.get(minimum.source, minimum.source) + (f", {minimum.place}" if minimum.place else "")
     return {
         "Figure": minimum.label,
-        "Value": f"{low if low == high else f'{low} to {high}'} mm, {mark}",
-        "Source": source,
+        "Value": say_minimum(minimum),
+        "Source": evidence.cite(minimum),
         "How sure": minimum.how_sure.value,
         "Note": minimum.note,
     }

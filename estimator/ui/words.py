@@ -4,6 +4,7 @@ from decimal import Decimal
 from typing import Any
 
 from estimator.base.evidence import Figure, Points
+from estimator.inputs.minima import Minimum
 
 JAWS = {
     "Lower jaw": ("mandible",),
@@ -58,6 +59,13 @@ def show_points(points: Points) -> str:
 def say_word(key: str) -> str:
     """A key in words; keys without an entry only lose their underscores."""
     return _WORDS.get(key, key.replace("_", " "))
+
+
+def say_minimum(minimum: Minimum) -> str:
+    """A published least height as it stands in its source: 12 to 15 mm, from the implant platform."""
+    low, high = (f"{length.normalize():f}" for length in (minimum.low_mm, minimum.high_mm))
+    mark = "landmark not stated" if minimum.landmark is None else f"from the {say_word(minimum.landmark)}"
+    return f"{low if low == high else f'{low} to {high}'} mm, {mark}"
 
 
 def to_float(number: Decimal | None) -> float | None:

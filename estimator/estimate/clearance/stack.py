@@ -51,6 +51,16 @@ def add_stack(option: Option, collar: Stack | None = None) -> Stack:
     )
 
 
+def find_collar(option: Option, stack: Stack) -> Stack:
+    """What the collar of an option takes of a stack: all that the other parts do not."""
+    others = add_stack(option, Stack(least_mm=Decimal(0), usual_mm=Decimal(0), most_mm=Decimal(0)))
+    return Stack(
+        least_mm=stack.least_mm - others.least_mm,
+        usual_mm=stack.usual_mm - others.usual_mm,
+        most_mm=stack.most_mm - others.most_mm,
+    )
+
+
 def find_tissue(site: Site, arch: Arch, evidence: Evidence) -> Tissue:
     """The tissue over a site: as measured, or the published mean of the arch with its standard deviation."""
     if site.tissue_mm is not None:

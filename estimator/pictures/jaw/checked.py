@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.base.evidence import Evidence
-from estimator.estimate.clearance.stack import Stack, find_tissue
+from estimator.estimate.clearance.stack import find_collar, find_tissue
 from estimator.estimate.clearance.verdict import Clearance
 from estimator.inputs.case import Jaw, Site
 from estimator.inputs.options import Option
@@ -66,20 +66,10 @@ def _make_site(site: Site, option: Option, clearance: Clearance, *, patient: boo
     check = next((check for check in clearance.sites if check.tooth == site.tooth), None)
     if check is None:
         return JawSite(label=site.tooth, position_mm=site.position_mm)
-    collar = _find_collar(option, check.stack) if check.collar_mm is not None else None
+    collar = find_collar(option, check.stack) if check.collar_mm is not None else None
     return JawSite(
         label=site.tooth,
         position_mm=site.position_mm,
         room_mm=check.room_mm,
         parts=list_parts(option, collar, patient=patient) if collar else (),
-    )
-
-
-def _find_collar(option: Option, stack: Stack) -> Stack:
-    """What the collar takes of a stack: all that the other parts do not."""
-    others = [part.figure for part in option.stack if part is not option.collar]
-    return Stack(
-        least_mm=stack.least_mm - sum((f.low for f in others), Decimal(0)),
-        usual_mm=stack.usual_mm - sum((f.value for f in others), Decimal(0)),
-        most_mm=stack.most_mm - sum((f.high for f in others), Decimal(0)),
     )
