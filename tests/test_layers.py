@@ -10,7 +10,9 @@ from tests.builders import CHECKOUT
 PACKAGE = CHECKOUT / "estimator"
 PAGES = sorted((CHECKOUT / "pages").glob("*.py"))
 BELOW_THE_EDGES = sorted(
-    p for floor in ("base", "inputs", "estimate", "pictures", "sheets") for p in (PACKAGE / floor).rglob("*.py")
+    p
+    for floor in ("base", "inputs", "estimate", "quote", "pictures", "sheets")
+    for p in (PACKAGE / floor).rglob("*.py")
 )
 TOP_LEVEL = {
     ".ci", ".gitignore", "CHANGELOG.md", "DEVELOPERS.md", "LICENSE", "README.md", "demo_fees.csv", "estimator", "pages",

@@ -8,19 +8,30 @@ from estimator.base.evidence import read_evidence
 from estimator.base.problems import InputError, Problem, show_found
 from estimator.base.sign_off import read_confirmations
 from estimator.base.table import Table
-from estimator.files.loading import LOCALES, load_cautions, load_options, load_shipped_evidence
+from estimator.files.loading import (
+    LOCALES,
+    find_newest_fees,
+    load_cautions,
+    load_fees,
+    load_options,
+    load_plan,
+    load_shipped_evidence,
+)
 from estimator.files.own import CONFIRMED, EXPERIENCE, collect_figures
 from estimator.files.reading import gather, load_table, load_toml
 from estimator.inputs.case_file import read_case
 from estimator.inputs.experience import read_experience
 from estimator.inputs.fees import read_fees
 from estimator.inputs.option_file import read_option
+from estimator.inputs.plan_answer import read_plan_answer
 from estimator.inputs.practice import find_missing_fees
 from estimator.inputs.settings import read_settings
 
+_PLAN_FIELDS = {"in_network", "classes", "annual_maximum", "deductible", "member"}
+
 
 def check_file(path: Path, *, today: date) -> tuple[Problem, ...]:
-    """Every problem of a case, fee schedule, option, settings, figures, sign-off or experience file, told apart."""
+    """Every problem of a case, fee schedule, option, settings, plan, answer, figures, sign-off or experience file."""
     problems: list[Problem] = []
     with gather(problems):
         _find_reader(path, today)()
@@ -33,10 +44,18 @@ def _find_reader(path: Path, today: date) -> Callable[[], object]:
     if path.suffix.lower() != ".toml":
         found, expected = (
             show_found(path.suffix or path.name),
-            "a .toml case, option or settings file, or a .csv fee schedule",
+            "a .toml case, option, plan or settings file, or a .csv fee schedule",
         )
         raise InputError([Problem(file=path.name, place="", found=found, expected=expected)])
+    return _find_document_reader(path, today)
+
+
+def _find_document_reader(path: Path, today: date) -> Callable[[], object]:
     document = load_toml(path)
+    if "answered_on" in document or "decision" in document:
+        return lambda: read_plan_answer(document, file=path.name, today=today)
+    if path.parent.name == "plans" or _PLAN_FIELDS & set(document):
+        return lambda: _check_plan(path, today)
     if "stack" in document or "visits" in document:
         return lambda: read_option(document, file=path.name, evidence=load_shipped_evidence())
     if path.stem == "settings" or "practice" in document:
@@ -57,6 +76,12 @@ def _find_table_reader(path: Path, today: date) -> Callable[[], object]:
         options = load_options(path.parent, shipped, [])
         return lambda: read_experience(table, options, today=today)
     return lambda: _check_fees(table)
+
+
+def _check_plan(path: Path, today: date) -> None:
+    """A plan of a practice folder is also held against the fees of that folder."""
+    fees = find_newest_fees(path.resolve().parent.parent) if path.resolve().parent.name == "plans" else None
+    load_plan(path, today=today, fees=load_fees(fees) if fees else None)
 
 
 def _check_fees(table: Table) -> None:

@@ -17,6 +17,9 @@ from estimator.inputs.fees import FeeSchedule, read_fees
 from estimator.inputs.minima import Minimum, read_minima
 from estimator.inputs.option_file import read_option
 from estimator.inputs.options import Option
+from estimator.inputs.plan_answer import PlanAnswer, read_plan_answer
+from estimator.inputs.plan_file import read_plan
+from estimator.inputs.plans import BenefitPlan
 from estimator.inputs.practice import Practice, find_missing_fees, find_unusable_figures
 from estimator.inputs.settings import Settings, read_settings
 from estimator.inputs.wording import Wording, read_wording
@@ -73,6 +76,21 @@ def load_case(path: Path, *, today: date) -> Case:
     return read_case(load_toml(path), file=path.name, today=today, health_flags=health)
 
 
+def load_plan(path: Path, *, today: date, born: date | None = None, fees: FeeSchedule | None = None) -> BenefitPlan:
+    """A benefit plan from disk, held against the patient's birth and a fee schedule where they are given."""
+    return read_plan(load_toml(path), file=path.name, today=today, born=born, fees=fees)
+
+
+def load_plan_answer(path: Path, *, today: date) -> PlanAnswer:
+    """A plan's answer from disk."""
+    return read_plan_answer(load_toml(path), file=path.name, today=today)
+
+
+def find_plans(folder: Path) -> tuple[Path, ...]:
+    """The plan files of a practice folder, in the order of their names."""
+    return tuple(sorted((folder / "plans").glob("*.toml")))
+
+
 def load_practice(folder: Path | None = None, *, fees: Path | None = None, today: date | None = None) -> Practice:
     """Shipped data, then what the practice folder and the fee schedule put in its place.
 
@@ -96,7 +114,7 @@ def load_practice(folder: Path | None = None, *, fees: Path | None = None, today
     problems += find_unusable_figures(options, evidence)
     schedule = None
     with gather(problems):
-        schedule = load_fees(fees or _find_newest_fees(folder) or find_demo_fees())
+        schedule = load_fees(fees or find_newest_fees(folder) or find_demo_fees())
     if schedule is not None and not problems:
         problems += find_missing_fees(options, schedule)
     if problems or schedule is None:
@@ -135,7 +153,7 @@ def load_options(folder: Path | None, evidence: Evidence, problems: list[Problem
     return tuple(options.values())
 
 
-def _find_newest_fees(folder: Path | None) -> Path | None:
+def find_newest_fees(folder: Path | None) -> Path | None:
     """The fee schedule in a practice folder whose name sorts last, such as fees_2027.csv after fees_2026.csv."""
     found = sorted((folder / "fees").glob("*.csv")) if folder and (folder / "fees").is_dir() else []
     return found[-1] if found else None

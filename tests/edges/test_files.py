@@ -59,7 +59,7 @@ BAD = [
     ("truncated in quotes", "fees.csv", b'key,label\n"x', "a CSV file in which each opened quote is closed"),
     ("a row cut off", "fees.csv", FEES[:360].encode(), "cells, as in row 1"),
     ("a TOML file cut off", "case.toml", CASE[:300].encode() + b"\n[[jaws", "expected a TOML file"),
-    ("a spreadsheet", "fees.xlsx", b"abc", "a .toml case, option or settings file, or a .csv fee schedule"),
+    ("a spreadsheet", "fees.xlsx", b"abc", "a .toml case, option, plan or settings file, or a .csv fee schedule"),
     ("brackets without end", "case.toml", b"a = " + b"[" * 5000 + b"]" * 5000, "brackets nested too deep"),
     ("a number of thousands of digits", "case.toml", b"reference = " + b"9" * 6000, "expected a TOML file"),
     ("an infinite length", "case.toml", CASE.replace("12.0", "inf").encode(), "got Infinity; expected a length from 0 to 40 mm"),

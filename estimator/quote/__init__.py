@@ -1,0 +1,1 @@
+"""What the patient will pay, when, and with what help."""

@@ -1,0 +1,59 @@
+"""Days as a plan counts them: months ahead, benefit years, the day a line is begun and the day it is delivered."""
+
+from calendar import monthrange
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+
+from estimator.base.evidence import Evidence
+from estimator.estimate.visits import find_weeks, plan_visits
+from estimator.inputs.case import Jaw
+from estimator.inputs.options import Option
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ServiceDays:
+    """The day a line is begun (prepared, or done at once) and the day it is in the patient's mouth."""
+
+    prepared_on: date
+    delivered_on: date
+
+
+def add_months(day: date, months: int) -> date:
+    """The same day of a later month, or its last day where it has no such day: 31 January, 28 February."""
+    years, month = divmod(day.month - 1 + months, 12)
+    year = day.year + years
+    return date(year, month + 1, min(day.day, monthrange(year, month + 1)[1]))
+
+
+def find_benefit_year(day: date, begins_month: int) -> int:
+    """The calendar year in which the benefit year of that day begins."""
+    return day.year - (day.month < begins_month)
+
+
+def find_service_days(jaw: Jaw, option: Option, evidence: Evidence, *, first_visit: date) -> Mapping[str, ServiceDays]:
+    """Days of each line an option charges: begun at the first visit that charges it, delivered with the final teeth.
+
+    What is charged after the final teeth is delivered at once. What no visit charges (a laboratory's work) begins at
+    the first visit after healing.
+    """
+    weeks = find_weeks(jaw, option, evidence)
+    teeth = plan_visits(jaw, option, evidence).weeks_to_teeth
+    begun: dict[str, Decimal] = {}
+    for step, week in weeks:
+        for charge in step.charges:
+            begun[charge.fee] = min(week, begun.get(charge.fee, week))
+    healed = min((week for step, week in weeks if step.healed), default=Decimal(0))
+    for charge in option.charges:
+        begun.setdefault(charge.fee, healed)
+    return {
+        key: ServiceDays(
+            prepared_on=_count_from(first_visit, week), delivered_on=_count_from(first_visit, max(week, teeth))
+        )
+        for key, week in begun.items()
+    }
+
+
+def _count_from(first_visit: date, week: Decimal) -> date:
+    return first_visit + timedelta(days=int(week * 7))
