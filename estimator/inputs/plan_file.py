@@ -118,9 +118,10 @@ class _Reader:
                 self.member.get_raw(used)
                 self.member.blame(used, f"nothing, or a table [{name}] that it is used from")
             return None
-        words = name.replace("_", " ")
+        words, before = name.replace("_", " "), len(table.problems)
         amount = read_amount(table, "amount", self.currency, why=f"leave [{name}] out where the plan has no {words}")
-        taken = read_used(self.member, used, amount, self.currency, of=words)
+        known = amount if len(table.problems) == before else None
+        taken = read_used(self.member, used, known, self.currency, of=words)
         return Limit(amount=amount, used=taken, scope=self._close(table))
 
     def read_missing_tooth(self) -> Scope | None:

@@ -13,14 +13,14 @@ from estimator.inputs.plans import Member, PastService
 _IN_A_YEAR = ("deductible_used", "annual_used", "allowance_used")
 
 
-def read_used(member: Fields | None, name: str, amount: Decimal, currency: str, *, of: str) -> Decimal:
-    """How much of an amount is used to date, at most all of it."""
+def read_used(member: Fields | None, name: str, amount: Decimal | None, currency: str, *, of: str) -> Decimal:
+    """How much of an amount is used to date, at most all of it; `amount` None where that could not be read."""
     if member is None or name not in member:
         return Decimal(0)
     used = read_amount(member, name, currency)
-    if used > amount:
+    if amount is not None and used > amount:
         member.blame(name, f"at most {amount}, the whole {of}")
-    return min(used, amount)
+    return used
 
 
 def read_member(

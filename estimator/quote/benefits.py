@@ -72,7 +72,9 @@ def estimate_benefits(
     for plan in plans:
         before = _list_before(lines, plans, by_plan[0], quantum) if by_plan else None
         by_plan.append(_run_plan(lines, plan, before, quantum, one_year))
-    settled = tuple(_settle_line(line, plans, [drafts[i] for drafts in by_plan]) for i, line in enumerate(lines))
+    settled = tuple(
+        _settle_line(line, plans, [drafts[i] for drafts in by_plan], quantum) for i, line in enumerate(lines)
+    )
     return BenefitEstimate(
         plans=tuple(plans),
         lines=settled,
@@ -153,9 +155,11 @@ def _begin_drafts(lines: Sequence[ClaimLine], plan: BenefitPlan, one_year: YearR
     ]
 
 
-def _settle_line(line: ClaimLine, plans: Sequence[BenefitPlan], shares: Sequence[Draft]) -> BenefitLine:
+def _settle_line(
+    line: ClaimLine, plans: Sequence[BenefitPlan], shares: Sequence[Draft], quantum: Decimal
+) -> BenefitLine:
     known = [(plan, share.allowed, share.paid) for plan, share in zip(plans, shares, strict=True)]
-    settled = settle(line.fee, known)
+    settled = settle(line.fee, known, quantum)
     reasons: tuple[Reason, ...] = ()
     if settled.write_off:
         reasons += (give_reason("written_off", amount=settled.write_off),)

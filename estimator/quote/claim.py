@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from estimator.estimate.cost import CostLine
 from estimator.inputs.case import Arch
-from estimator.inputs.fees import FeeKind, FeeSchedule
+from estimator.inputs.fees import FeeKind, FeeSchedule, Unit
 from estimator.inputs.plans import BenefitPlan, DateRule
 from estimator.quote.benefit_days import ServiceDays
 
@@ -59,7 +59,7 @@ def make_claim_lines(
             delivered_on=days[line.key].delivered_on,
             quantity=line.quantity,
             benefit_class=fees.get(line.key).benefit_class,
-            arch=arch,
+            arch=None if line.charged_per is Unit.CASE else arch,
         )
         for line in lines
     )

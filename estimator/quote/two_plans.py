@@ -44,7 +44,7 @@ def coordinate(draft: Draft, standing: Standing) -> Draft:
     """What the plan pays: all of its benefit where it is alone or first, what its rule says where it is second."""
     before, rule = standing.before, standing.plan.as_second
     if before is None or draft.excluded:
-        return draft.add(paid=draft.normal)
+        return draft.add(paid=draft.normal.quantize(standing.quantum))
     paid = PAYMENTS[rule](draft, before, standing.quantum)
     values = {"normal": draft.normal, "before": before.paid, "allowable": before.allowable, "amount": paid}
     return draft.add(give_reason(rule.value, **values), paid=paid)
@@ -68,7 +68,7 @@ class Settled:
     patient: Decimal
 
 
-def settle(fee: Decimal, shares: Sequence[tuple[BenefitPlan, Decimal, Decimal]]) -> Settled:
+def settle(fee: Decimal, shares: Sequence[tuple[BenefitPlan, Decimal, Decimal]], quantum: Decimal) -> Settled:
     """Split a fee, given each plan with its allowed amount and what it pays.
 
     The patient owes no more than any contract lets the practice ask for; what nobody owes is written off.
@@ -76,4 +76,8 @@ def settle(fee: Decimal, shares: Sequence[tuple[BenefitPlan, Decimal, Decimal]])
     paid = sum((pays for _, _, pays in shares), ZERO)
     most = min((allowed for plan, allowed, _ in shares if plan.in_network), default=fee)
     patient = max(ZERO, most - paid)
-    return Settled(paid=paid, write_off=fee - paid - patient, patient=patient)
+    return Settled(
+        paid=paid.quantize(quantum),
+        write_off=(fee - paid - patient).quantize(quantum),
+        patient=patient.quantize(quantum),
+    )
