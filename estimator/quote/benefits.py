@@ -121,7 +121,7 @@ def _run_plan(
     """One plan through all lines by day; the ledger passes from line to line."""
     drafts = _begin_drafts(lines, plan, one_year)
     alternates, subsidies = share_alternates(lines, plan, quantum), share_subsidies(lines, plan, quantum)
-    order = sorted(range(len(lines)), key=lambda i: i)
+    order = sorted(range(len(lines)), key=lambda i: drafts[i].counted_on)
     ledger: Ledger = open_ledger(plan, first_year=min((draft.year for draft in drafts), default=0))
     for i in order:
         standing = Standing(
