@@ -37,8 +37,9 @@ class VisitPlan:
 
 def plan_visits(jaw: Jaw, option: Option, evidence: Evidence) -> VisitPlan:
     """The visits of an option on its route through that jaw, in the order of their weeks."""
-    weeks = find_weeks(jaw, option, evidence)
-    visits = sorted((_make_visit(step, week, jaw) for step, week in weeks), key=lambda v: v.week)
+    route, wait = option.find_route(jaw), _find_wait(jaw, evidence)
+    steps = [step for step in option.visits if route in step.weeks]
+    visits = sorted((_make_visit(step, step.weeks[route], jaw, wait) for step in steps), key=lambda v: v.week)
     if not visits:
         zero = Decimal(0)
         return VisitPlan(visits=(), chair_time_min=0, weeks_to_teeth=zero, weeks_to_last=zero, weeks_without_teeth=zero)
@@ -51,13 +52,6 @@ def plan_visits(jaw: Jaw, option: Option, evidence: Evidence) -> VisitPlan:
     )
 
 
-def find_weeks(jaw: Jaw, option: Option, evidence: Evidence) -> tuple[tuple[VisitStep, Decimal], ...]:
-    """Each visit on the option's route through that jaw with its week, in the order of the option file."""
-    route, wait = option.find_route(jaw), _find_wait(jaw, evidence)
-    steps = (step for step in option.visits if route in step.weeks)
-    return tuple((step, step.weeks[route] + (wait if step.healed else 0)) for step in steps)
-
-
 def waits_longer(jaw: Jaw) -> bool:
     """Whether the upper jaw's longer healing applies: implants still to be placed there."""
     return jaw.arch is Arch.MAXILLA and not jaw.implants_present
@@ -67,11 +61,11 @@ def _find_wait(jaw: Jaw, evidence: Evidence) -> Decimal:
     return evidence.get("maxilla_extra_weeks").value if waits_longer(jaw) else Decimal(0)
 
 
-def _make_visit(step: VisitStep, week: Decimal, jaw: Jaw) -> Visit:
+def _make_visit(step: VisitStep, week: Decimal, jaw: Jaw, wait: Decimal) -> Visit:
     return Visit(
         what=step.what,
         patient_what=step.patient_what,
-        week=week,
+        week=week + (wait if step.healed else 0),
         minutes=step.minutes + step.minutes_per_implant * jaw.implants,
         teeth=step.teeth,
     )

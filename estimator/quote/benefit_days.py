@@ -6,9 +6,6 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 
-from estimator.base.evidence import Evidence
-from estimator.estimate.visits import find_weeks, plan_visits
-from estimator.inputs.case import Jaw
 from estimator.inputs.options import Option
 
 
@@ -32,24 +29,26 @@ def find_benefit_year(day: date, begins_month: int) -> int:
     return day.year - (day.month < begins_month)
 
 
-def find_service_days(jaw: Jaw, option: Option, evidence: Evidence, *, first_visit: date) -> Mapping[str, ServiceDays]:
+def find_service_days(
+    option: Option, weeks: Mapping[str, Decimal], *, weeks_to_teeth: Decimal, first_visit: date
+) -> Mapping[str, ServiceDays]:
     """Days of each line an option charges: begun at the first visit that charges it, delivered with the final teeth.
 
-    What is charged after the final teeth is delivered at once. What no visit charges (a laboratory's work) begins at
-    the first visit after healing.
+    `weeks` are those of the visits that take place, by the key of their step. What is charged after the final teeth is
+    delivered at once. What no visit charges (a laboratory's work) begins at the first visit after healing.
     """
-    weeks = find_weeks(jaw, option, evidence)
-    teeth = plan_visits(jaw, option, evidence).weeks_to_teeth
+    steps = [step for step in option.visits if step.key in weeks]
     begun: dict[str, Decimal] = {}
-    for step, week in weeks:
+    for step in steps:
         for charge in step.charges:
-            begun[charge.fee] = min(week, begun.get(charge.fee, week))
-    healed = min((week for step, week in weeks if step.healed), default=Decimal(0))
+            begun[charge.fee] = min(weeks[step.key], begun.get(charge.fee, weeks[step.key]))
+    healed = min((weeks[step.key] for step in steps if step.healed), default=Decimal(0))
     for charge in option.charges:
         begun.setdefault(charge.fee, healed)
     return {
         key: ServiceDays(
-            prepared_on=_count_from(first_visit, week), delivered_on=_count_from(first_visit, max(week, teeth))
+            prepared_on=_count_from(first_visit, week),
+            delivered_on=_count_from(first_visit, max(week, weeks_to_teeth)),
         )
         for key, week in begun.items()
     }
