@@ -10,6 +10,7 @@ from estimator.files.demo import write_demo
 from estimator.files.loading import (
     DATA,
     find_demo_fees,
+    find_plans,
     load_case,
     load_cautions,
     load_demo,
@@ -23,7 +24,10 @@ from estimator.files.reading import decode_text, parse_csv, parse_toml
 
 if TYPE_CHECKING:
     from estimator.base.problems import Problem
+    from estimator.inputs.fees import FeeSchedule
     from estimator.inputs.legal import LegalText
+    from estimator.inputs.plan_answer import PlanAnswer
+    from estimator.inputs.plans import BenefitPlan
     from estimator.inputs.profile import Profile
 
 __all__ = [
@@ -31,12 +35,15 @@ __all__ = [
     "check_file",
     "decode_text",
     "find_demo_fees",
+    "find_plans",
     "load_case",
     "load_cautions",
     "load_closed_days",
     "load_demo",
     "load_disclaimers",
     "load_fees",
+    "load_plan",
+    "load_plan_answer",
     "load_practice",
     "load_profile",
     "load_shipped_evidence",
@@ -56,6 +63,20 @@ def check_file(path: Path, *, today: date) -> "tuple[Problem, ...]":
     from estimator.files import checking
 
     return checking.check_file(path, today=today)
+
+
+def load_plan(path: Path, *, today: date, born: date | None = None, fees: "FeeSchedule | None" = None) -> "BenefitPlan":
+    """A benefit plan, held against the patient's birth and a fee schedule where they are given."""
+    from estimator.files import plans
+
+    return plans.load_plan(path, today=today, born=born, fees=fees)
+
+
+def load_plan_answer(path: Path, *, today: date) -> "PlanAnswer":
+    """What a plan answered when it was asked before treatment."""
+    from estimator.files import plans
+
+    return plans.load_plan_answer(path, today=today)
 
 
 def load_profile(folder: Path | None = None) -> "Profile":

@@ -10,21 +10,33 @@ from estimator.base.problems import InputError, Problem, show_found
 from estimator.base.sign_off import read_confirmations
 from estimator.base.table import Table
 from estimator.files.closed_days import find_unknown_country
-from estimator.files.loading import LOCALES, load_cautions, load_options, load_shipped_evidence, load_variants
+from estimator.files.fee_folder import find_version_in_force, list_versions
+from estimator.files.loading import (
+    LOCALES,
+    load_cautions,
+    load_fees,
+    load_options,
+    load_shipped_evidence,
+    load_variants,
+)
 from estimator.files.own import CONFIRMED, EXPERIENCE, collect_figures
+from estimator.files.plans import load_plan
 from estimator.files.profiles import PROFILE, load_shipped_profiles
 from estimator.files.reading import gather, load_table, load_toml
 from estimator.inputs.case_file import read_case
 from estimator.inputs.experience import read_experience
 from estimator.inputs.fees import read_fees
 from estimator.inputs.option_file import read_option
+from estimator.inputs.plan_answer import read_plan_answer
 from estimator.inputs.practice import find_missing_fees
 from estimator.inputs.profile_file import read_profile
 from estimator.inputs.settings import read_settings
 
+_PLAN_FIELDS = {"in_network", "classes", "annual_maximum", "deductible", "member"}
+
 
 def check_file(path: Path, *, today: date) -> tuple[Problem, ...]:
-    """Every problem of a case, fee schedule, option, settings, profile, figures, sign-off or experience file."""
+    """Every problem of a file of any sort: case, fees, option, settings, profile, plan, answer, figures and the rest."""
     problems: list[Problem] = []
     with gather(problems):
         _find_reader(path, today)()
@@ -37,10 +49,18 @@ def _find_reader(path: Path, today: date) -> Callable[[], object]:
     if path.suffix.lower() != ".toml":
         found, expected = (
             show_found(path.suffix or path.name),
-            "a .toml case, option, settings or profile file, or a .csv fee schedule",
+            "a .toml case, option, plan, settings or profile file, or a .csv fee schedule",
         )
         raise InputError([Problem(file=path.name, place="", found=found, expected=expected)])
+    return _find_document_reader(path, today)
+
+
+def _find_document_reader(path: Path, today: date) -> Callable[[], object]:
     document = load_toml(path)
+    if "answered_on" in document or "decision" in document:
+        return lambda: read_plan_answer(document, file=path.name, today=today)
+    if path.parent.name == "plans" or _PLAN_FIELDS & set(document):
+        return lambda: _check_plan(path, today)
     if "stack" in document or "visits" in document:
         return lambda: read_option(document, file=path.name, evidence=load_shipped_evidence())
     if path.name == PROFILE or "based_on" in document or "titles" in document:
@@ -70,6 +90,13 @@ def _check_settings(document: Mapping[str, Any], file: str) -> None:
     problems = find_unknown_country(settings.calendar, file=file)
     if problems:
         raise InputError(problems)
+
+
+def _check_plan(path: Path, today: date) -> None:
+    """A plan of a practice folder is also held against the fees of that folder."""
+    folder = path.resolve().parent
+    version = find_version_in_force(list_versions(folder.parent), today) if folder.name == "plans" else None
+    load_plan(path, today=today, fees=load_fees(version.path) if version else None)
 
 
 def _check_fees(table: Table) -> None:

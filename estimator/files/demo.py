@@ -3,13 +3,14 @@
 from pathlib import Path
 
 from estimator.base.problems import InputError, Problem
-from estimator.files.loading import DATA, find_demo_fees
+from estimator.files.loading import DATA, find_demo_fees, find_plans
 
 
 def write_demo(folder: Path) -> tuple[Path, ...]:
     """Copy the demo case, its fees and a practice folder to edit; nothing that exists is overwritten."""
     demo = DATA / "demo"
     copies = {
+        **{folder / "practice" / "plans" / path.name: path for path in find_plans(demo)},
         folder / "case.toml": demo / "case.toml",
         folder / "practice" / "settings.toml": demo / "settings.toml",
         folder / "practice" / "profile.toml": demo / "profile.toml",

@@ -83,6 +83,11 @@ def load_case(path: Path, *, today: date) -> Case:
     return read_case(load_toml(path), file=path.name, today=today, health_flags=health, variants=load_variants())
 
 
+def find_plans(folder: Path) -> tuple[Path, ...]:
+    """The benefit plan files of a practice folder, in the order of their names."""
+    return tuple(sorted((folder / "plans").glob("*.toml")))
+
+
 def load_practice(folder: Path | None = None, *, fees: Path | None = None, today: date | None = None) -> Practice:
     """Shipped data, then what the practice folder and the fee schedule put in its place.
 

@@ -10,6 +10,18 @@ from tests.builders import CHECKOUT, TODAY
 
 FEES = (CHECKOUT / "demo_fees.csv").read_text(encoding="utf-8")
 CASE = (files.DATA / "demo" / "case.toml").read_text(encoding="utf-8")
+ANSWER = """
+plan = "plan_a"
+reference = "C-1042"
+currency = "USD"
+asked_on = 2026-11-02
+answered_on = 2026-11-20
+decision = "approved"
+[[lines]]
+line = "finish_overdenture"
+jaw = "mandible"
+plan_pays = 240.00
+"""
 
 
 def list_problems(path: Path) -> list[str]:
@@ -32,6 +44,25 @@ def test_the_demo_files_have_no_problems(tmp_path: Path) -> None:
 )
 def test_the_shipped_options_have_no_problems(name: str) -> None:
     assert list_problems(files.DATA / "options" / name) == []
+
+
+def test_the_demo_plans_have_no_problems() -> None:
+    assert [list_problems(path) for path in files.find_plans(files.DATA / "demo")] == [[], []]
+
+
+def test_a_plan_of_a_practice_folder_is_held_against_the_fees_of_that_folder(tmp_path: Path) -> None:
+    for name in ("fees", "plans"):
+        (tmp_path / name).mkdir()
+    write(tmp_path / "fees", "fees.csv", FEES.replace("USD", "CAD"))
+    plan = files.find_plans(files.DATA / "demo")[0].read_text(encoding="utf-8")
+    (problem,) = list_problems(write(tmp_path / "plans", "plan.toml", plan))
+    assert "plan.toml, currency: got 'USD'; expected CAD, the currency of fees.csv" in problem
+
+
+def test_an_answer_of_a_plan_is_told_apart_from_the_plan(tmp_path: Path) -> None:
+    (problem,) = list_problems(write(tmp_path, "answer.toml", ANSWER.replace("approved", "aproved")))
+    assert problem.startswith("answer.toml, decision: got 'aproved'; expected 'approved' perhaps")
+    assert files.load_plan_answer(write(tmp_path, "answer.toml", ANSWER), today=TODAY).lines[0].plan_pays == 240
 
 
 def test_a_byte_order_mark_windows_line_ends_and_blank_rows_are_read(tmp_path: Path) -> None:
@@ -59,7 +90,7 @@ BAD = [
     ("truncated in quotes", "fees.csv", b'key,label\n"x', "a CSV file in which each opened quote is closed"),
     ("a row cut off", "fees.csv", FEES[:360].encode(), "cells, as in row 1"),
     ("a TOML file cut off", "case.toml", CASE[:300].encode() + b"\n[[jaws", "expected a TOML file"),
-    ("a spreadsheet", "fees.xlsx", b"abc", "a .toml case, option, settings or profile file, or a .csv fee schedule"),
+    ("a spreadsheet", "fees.xlsx", b"abc", "a .toml case, option, plan, settings or profile file, or a .csv fee schedule"),
     ("brackets without end", "case.toml", b"a = " + b"[" * 5000 + b"]" * 5000, "brackets nested too deep"),
     ("a number of thousands of digits", "case.toml", b"reference = " + b"9" * 6000, "expected a TOML file"),
     ("an infinite length", "case.toml", CASE.replace("12.0", "inf").encode(), "got Infinity; expected a length from 0 to 40 mm"),
