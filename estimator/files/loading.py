@@ -19,6 +19,7 @@ from estimator.inputs.option_file import read_option
 from estimator.inputs.options import Option
 from estimator.inputs.practice import Practice, find_missing_fees, find_unusable_figures
 from estimator.inputs.settings import Settings, read_settings
+from estimator.inputs.terms import find_unknown_terms
 from estimator.inputs.wording import Wording, read_wording
 
 DATA = Path(__file__).resolve().parents[1] / "data"
@@ -94,6 +95,7 @@ def load_practice(folder: Path | None = None, *, fees: Path | None = None, today
     if len(problems) == broken:  # without its options, a log would be blamed for what it names
         evidence, options, experience = load_own_data(folder, evidence, options, problems, today=today)
     problems += find_unusable_figures(options, evidence)
+    problems += find_unknown_terms(settings.terms, [option.key for option in options], file="settings.toml")
     schedule = None
     with gather(problems):
         schedule = load_fees(fees or _find_newest_fees(folder) or find_demo_fees())

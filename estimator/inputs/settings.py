@@ -9,6 +9,7 @@ from typing import Any
 
 from estimator.base.fields import Fields
 from estimator.base.problems import InputError, Problem
+from estimator.inputs.terms import NO_TERMS, Terms, read_terms
 
 
 class Paper(StrEnum):
@@ -22,6 +23,7 @@ class Paper(StrEnum):
 class Settings:
     """A practice's settings. Chair cost in the currency of its fees; None where the practice has not entered it.
 
+    `approved_text` holds the mark of the words that were approved, one for each language.
     `abutment_heights_mm` are the collars it can get; empty for the range of the evidence table.
     """
 
@@ -34,6 +36,8 @@ class Settings:
     not_included: tuple[str, ...] = ()
     approved_by: str = ""
     approved_on: date | None = None
+    approved_text: str = ""
+    terms: Terms = NO_TERMS
     abutment_heights_mm: tuple[Decimal, ...] = ()
 
 
@@ -61,6 +65,8 @@ def read_settings(document: Mapping[str, Any], *, file: str, locales: tuple[str,
         not_included=quote.read_texts("not_included"),
         approved_by=wording.read_line("approved_by", expected=line),
         approved_on=wording.read_date("approved_on"),
+        approved_text=wording.read_line("approved_text", expected="the mark of the words that were approved"),
+        terms=read_terms(fields),
         abutment_heights_mm=parts.read_lengths("abutment_heights_mm", 0, 15, example="[1, 2, 3, 4, 5, 6]"),
     )
     for table in (practice, paper, cost, quote, wording, parts, fields):

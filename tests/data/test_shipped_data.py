@@ -133,3 +133,47 @@ def test_the_demo_schedule_has_the_columns_of_the_contract() -> None:
         "key", "label", "kind", "charged_per", "fee", "practice_cost", "minutes", "provider", "office_code",
         "benefit_class", "currency", "price_date", "note",
     ]  # fmt: skip
+
+
+SET = ("choices", "consent", "care", "trial", "office_summary", "work_order", "parts_order")
+
+
+@pytest.mark.parametrize("family", SET)
+def test_every_text_of_the_set_is_asked_for(family: str) -> None:
+    """By its key, or by the last part of a key whose first part a module puts together."""
+    code = "\n".join(p.read_text(encoding="utf-8") for p in (CHECKOUT / "estimator" / "sheets").glob("*.py"))
+    texts = [key.removeprefix(f"{family}.") for key in WORDING.texts if key.startswith(f"{family}.")]
+    assert texts
+    for key in texts:
+        last = re.sub(r"^(head|good|bad|opposing)_|_open$", "", key.rpartition(".")[2])
+        assert f'"{key}"' in code or re.search(rf'["_.]{last}"', code) or last in KINDS_OF_PARTS, key
+
+
+KINDS_OF_PARTS = {
+    "none",
+    "on_implants",
+    "on_bar",
+    "no_treatment",
+    "denture",
+    "teeth",
+    "fixed",
+    "set_up",
+    "mandible",
+    "maxilla",
+}
+
+
+@pytest.mark.parametrize("key", [k for k in WORDING.texts if k.startswith(("choices.", "consent.", "care.", "trial."))])
+def test_the_set_for_the_patient_has_no_trade_term(key: str) -> None:
+    trade = (
+        "overdenture",
+        "mandible",
+        "maxilla",
+        "mucosa",
+        "edentulous",
+        "clearance",
+        "abutment",
+        "attachment",
+        "reline",
+    )
+    assert not [word for word in trade if word in WORDING.get(key).lower()]

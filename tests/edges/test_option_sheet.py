@@ -16,6 +16,7 @@ from estimator.estimate.result import CaseEstimate
 from estimator.inputs.case import Arch, DenturePlan, Earlier, Landmark, Measurement, Method, Patient
 from estimator.inputs.settings import Paper, Settings
 from estimator.pdf.print import make_option_sheet
+from estimator.sheets.approval import mark_wording
 from tests.builders import CASTS, TODAY, estimate_all, load_demo_practice, make_jaw, make_sites
 
 DEMO_SETTINGS = Settings(
@@ -227,7 +228,8 @@ def test_the_room_is_drawn_ten_to_one() -> None:
 
 
 def test_a_practice_that_approved_its_wording_is_named_and_the_sample_mark_goes() -> None:
-    settings = replace(DEMO_SETTINGS, approved_by="A. Example", approved_on=date(2026, 11, 2))
+    mark = mark_wording(PRACTICE, files.load_wording())
+    settings = replace(DEMO_SETTINGS, approved_by="A. Example", approved_on=date(2026, 11, 2), approved_text=mark)
     estimate = replace(CASES["demo"], practice=replace(PRACTICE, settings=settings))
     data = make_option_sheet(estimate, 0, wording=files.load_wording(), today=TODAY, paper=Paper.LETTER)
     text = squeeze(read(data))
