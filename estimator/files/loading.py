@@ -12,6 +12,8 @@ from estimator.files.reading import gather, load_table, load_toml
 from estimator.inputs.case import Case
 from estimator.inputs.case_file import read_case
 from estimator.inputs.cautions import CautionText, read_cautions
+from estimator.inputs.chances import ChanceFrame, read_chances
+from estimator.inputs.decision_aid import AidItem, read_decision_aid
 from estimator.inputs.experience import Observation
 from estimator.inputs.fees import FeeSchedule, read_fees
 from estimator.inputs.minima import Minimum, read_minima
@@ -53,6 +55,18 @@ def load_cautions() -> Mapping[str, CautionText]:
 def load_ways() -> Mapping[str, CautionText]:
     """What could make room, as it ships with the tool."""
     return read_cautions(load_toml(DATA / "making_room.toml"), file="making_room.toml", tables="ways")
+
+
+@cache
+def load_chances() -> tuple[ChanceFrame, ...]:
+    """The chances that patients are shown, as they ship with the tool."""
+    return read_chances(load_toml(DATA / "chances.toml"), file="chances.toml")
+
+
+@cache
+def load_decision_aid() -> tuple[AidItem, ...]:
+    """The minimum standards for decision aids, and how the option sheet meets them."""
+    return read_decision_aid(load_toml(DATA / "decision_aid.toml"), file="decision_aid.toml")
 
 
 @cache
@@ -106,7 +120,7 @@ def load_practice(folder: Path | None = None, *, fees: Path | None = None, today
     return Practice(
         settings=settings, fees=schedule, options=options, evidence=evidence, cautions=load_cautions(),
         ways=load_ways(), minima=load_minima(),
-        experience=experience,
+        experience=experience, chances=load_chances(), decision_aid=load_decision_aid(),
     )  # fmt: skip
 
 

@@ -14,6 +14,7 @@ from estimator.pdf.flow import TooTall
 from estimator.pdf.fonts import MissingGlyph
 from estimator.pdf.rows import TableError
 from estimator.sheets.approval import find_approval
+from estimator.sheets.decision_aid import AidError
 from estimator.sheets.kinds import KINDS, SheetKind
 from estimator.sheets.option_sheet import SheetJob
 
@@ -52,7 +53,7 @@ def make_sheet(
     except MissingGlyph as error:
         found = f"{error.character!r} (U+{ord(error.character):04X}) in {error.text!r}"
         expected = "letters of a living script or common symbols"
-    except (FigureError, TableError, TooTall) as error:
+    except (AidError, FigureError, TableError, TooTall) as error:
         found, expected = str(error), "texts and numbers of options that fit on a page"
     raise InputError([Problem(file=name_sheet(kind, estimate, jaw_number), place="", found=found, expected=expected)])
 

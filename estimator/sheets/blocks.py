@@ -126,7 +126,10 @@ Block = Heading | Paragraph | NameLine | Bullets | Ticks | WriteLine | SignLine 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
-    """A whole printed sheet: `created` fixes its bytes; `footer` stands on every page before "1 of 2"."""
+    """A whole printed sheet: `created` fixes its bytes; `footer` stands on every page before "1 of 2".
+
+    `mark` is a short sum of all that it says, where another sheet names it.
+    """
 
     title: str
     number: str
@@ -136,3 +139,4 @@ class Sheet:
     footer: str
     blocks: tuple[Block, ...]
     of_word: str = "of"
+    mark: str = ""

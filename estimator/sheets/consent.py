@@ -18,7 +18,6 @@ from estimator.sheets.blocks import (
 )
 from estimator.sheets.choices import list_families, write_choice
 from estimator.sheets.frame import Words, make_patient_sheet
-from estimator.sheets.marks import mark_sheet
 from estimator.sheets.option_sheet import SheetJob, write_option_sheet
 from estimator.sheets.prose import list_words, make_paragraph, mark_up
 
@@ -29,7 +28,7 @@ _TRUE = ("heard", "waiting", "cost", "terms", "plain", "questions", "home", "alo
 def write_consent(job: SheetJob) -> Sheet:
     """The record that belongs to the option sheet of the same number."""
     words = Words(job=job, family="consent")
-    mark = mark_sheet(write_option_sheet(job))
+    mark = write_option_sheet(job).mark
     blocks: list[Block] = [
         make_paragraph(words.mark("belongs", number=job.number, mark=mark), small=True),
         words.tell("intro"),

@@ -16,6 +16,7 @@ from estimator.pictures.rows import Picture, Sizes
 from estimator.pictures.ruler import paper_scale
 from estimator.sheets.approval import Approval
 from estimator.sheets.blocks import Block, Figure, Heading, NameLine, PageBreak, Sheet, Table, Text, Together
+from estimator.sheets.marks import mark_sheet
 from estimator.sheets.prose import list_words, make_paragraph, mark_up
 
 
@@ -84,11 +85,14 @@ class SheetJob:
 
 def write_option_sheet(job: SheetJob) -> Sheet:
     """The whole sheet as blocks."""
+    from estimator.sheets.choices import list_families
+    from estimator.sheets.decision_aid import check_aid, check_equal_detail
     from estimator.sheets.option_details import write_details
 
     title = job.say("opening.title", jaw=job.jaw_name)
-    settings = job.estimate.practice.settings
-    return Sheet(
+    settings, items = job.estimate.practice.settings, job.estimate.practice.decision_aid
+    check_equal_detail(job.wording, [family for _, family in list_families(job)])
+    sheet = Sheet(
         title=title,
         number=job.number,
         author=settings.practice_name or "Overdenture Options",
@@ -99,6 +103,10 @@ def write_option_sheet(job: SheetJob) -> Sheet:
         blocks=(*_write_opening(job, title), *_write_room(job), PageBreak(), *_write_time(job), *_write_cost(job),
                 *_write_terms(job), PageBreak(), *write_details(job)),
     )  # fmt: skip
+    check_aid(sheet.blocks, items, job.wording)
+    mark = mark_sheet(sheet)
+    told = make_paragraph(mark_up(job.wording.get("decision_aid.mark"), mark=mark), small=True)
+    return replace(sheet, mark=mark, blocks=(*sheet.blocks[:-1], Together(blocks=(sheet.blocks[-1], told))))
 
 
 def write_footer(job: SheetJob, name: str, *, prices: bool = True) -> list[str]:
