@@ -10,7 +10,9 @@ from estimator.pdf.structure import Element
 from estimator.sheets.blocks import SignLine, Span, Tick, Ticks, WriteLine
 
 _BOX = "\N{BALLOT BOX}"
-_BOX_SIZE, _INDENT, _APART = 1.3, 1.75, 0.3
+"""What is read out for a box; on paper it is drawn, so that no further font has to be put into the file."""
+_BOX_SIDE, _BOX_EDGE = 0.85, 0.9
+_INDENT, _APART = 1.75, 0.3
 _LEAST_LINE = 40 * MM
 _ABOVE_SIGNATURE = 12 * MM
 _GUTTER = 5 * MM
@@ -38,20 +40,26 @@ def _make_tick(tick: Tick, parent: Element, pen: Pen, gap: float) -> Slab:
     size = pen.edition.body
     high, indent = size * LINE_HEIGHT, size * _INDENT
     item = pen.pdf.add_element("LI", parent)
-    label, body = pen.pdf.add_element("Lbl", item), pen.pdf.add_element("LBody", item)
+    label, body = pen.pdf.add_element("Lbl", item, spoken=_BOX), pen.pdf.add_element("LBody", item)
     shifted = replace(pen, left=pen.left + indent, width=pen.width - indent)
-    (box,) = pen.break_lines((Span(text=_BOX),), size * _BOX_SIZE)
     lines = shifted.break_lines(tick.text, size)
     own_line = tick.line and not _has_room(lines, shifted)
 
     def draw(y: float) -> None:
         with pen.pdf.content(label):
-            pen.write_in(box, pen.left, y, size * _BOX_SIZE, high)
+            _draw_box(pen, y + (high - size * _BOX_SIDE) / 2, size * _BOX_SIDE)
         end = _write_lines(lines, body, shifted, y, size)
         if tick.line:
             _rule_after(lines, shifted, end, high, own_line=own_line)
 
     return Slab(height=high * (len(lines) + own_line), draw=draw, before=gap)
+
+
+def _draw_box(pen: Pen, y: float, side: float) -> None:
+    pen.pdf.set_dash_pattern()
+    pen.pdf.set_draw_color(pen.colours["ink"])
+    pen.pdf.set_line_width(_BOX_EDGE)
+    pen.pdf.rect(pen.left + _BOX_EDGE / 2, y, side, side)
 
 
 def _make_write_line(block: WriteLine, pen: Pen, gap: float) -> Slab:

@@ -9,9 +9,10 @@ from estimator.base.problems import InputError
 from estimator.estimate.result import CaseEstimate
 from estimator.inputs.settings import Paper
 from estimator.inputs.wording import Wording
-from estimator.pdf.print import make_sheet, name_sheet
+from estimator.pdf.print import OPTION_SHEET, make_sheet, name_sheet
 from estimator.sheets.kinds import KINDS, Reader, SheetKind
 from estimator.ui.approval import show_approval
+from estimator.ui.decision_aid import show_score
 from estimator.ui.show import show_problems
 from estimator.ui.words import say_word, show_plain
 
@@ -46,6 +47,8 @@ def show_sheets(estimate: CaseEstimate, wording: Wording, today: date) -> None:
     _show_state(kind, estimate, wording)
     name = name_sheet(kind, estimate, number)
     st.download_button(f"Download: {kind.title} (PDF)", data, name, "application/pdf", key="sheet")
+    if kind is OPTION_SHEET:
+        show_score(estimate.practice, wording)
     _show_pages(data)
 
 

@@ -34,3 +34,12 @@ def test_staff_are_warned_until_somebody_approves_the_words(demo: AppTest, go: G
     assert not app.exception
     assert "The words are approved by Dr. M. Okafor" in read(app)
     assert 'approved_by = "Dr. M. Okafor"' in (user_folder / "practice" / "settings.toml").read_text(encoding="utf-8")
+
+
+def test_the_score_of_the_option_sheet_lists_what_is_not_done(demo: AppTest, go: Go) -> None:
+    assert demo.title
+    app = go("sheets")
+    assert "Meets **12 of 12** items that are mandatory" in read(app)
+    table = next(table.value for table in app.table if "State" in table.value)
+    assert len(table) == 35
+    assert set(table["State"]) == {"done", "not done"}

@@ -115,7 +115,7 @@ CONSENT = [
     ("a lost implant", "If an implant fails, who pays:"),
     ("postponed", "I want more time. We talk again on:"),
     ("declined", "None of these. I would like:"),
-    ("no treatment is an outcome", "\N{BALLOT BOX} No treatment now"),
+    ("no treatment is an outcome", "Snap-on denture on a bar No treatment now I want more time."),
     ("questions", "My questions were answered."),
     ("plain words", "It was said in plain words that I understood."),
     ("taken home", "I could take the sheet home before today."),
@@ -149,7 +149,7 @@ def test_every_caution_for_the_patient_is_a_talk_point() -> None:
     text = read(make("consent", case))
     for option in CASES[case].jaws[0].estimates:
         for caution in option.clearance.cautions:
-            assert f"\N{BALLOT BOX} {caution.patient_text}" in text or not caution.patient_text
+            assert caution.patient_text in text
 
 
 def test_the_practices_own_terms_stand_where_there_are_some() -> None:
