@@ -1,4 +1,4 @@
-"""The command line: estimate, check, demo, app. Exit codes: 0 done, 1 the input has problems, 2 wrong usage.
+"""The command line: estimate, check, wording, demo, app. Exit codes: 0 done, 1 the input has problems, 2 wrong usage.
 
 Each command loads what it needs when it runs, so that none waits for the model, the paper or the app of another.
 """
@@ -51,6 +51,8 @@ def _run(arguments: argparse.Namespace, extra: tuple[str, ...]) -> int:
             return _run_estimate(arguments)
         case "check":
             return _run_check(arguments.files)
+        case "wording":
+            return _run_wording(arguments.practice)
         case "demo":
             return _run_demo(arguments)
         case _:
@@ -74,7 +76,14 @@ def _make_parser() -> argparse.ArgumentParser:
     estimate.add_argument(
         "--years", type=_read_years, default=10, metavar="N", help="years to look ahead, 1 to 30 (default 10)"
     )
-    estimate.add_argument("--out", type=Path, metavar="DIR", help="print the option sheet (PDF) into this folder")
+    estimate.add_argument("--out", type=Path, metavar="DIR", help="print sheets (PDF) into this folder")
+    estimate.add_argument(
+        "--sheets",
+        default="option",
+        metavar="LIST",
+        help="which: option, consent, care, trial, office, work_order, parts, or all (default option)",
+    )
+    estimate.add_argument("--option", default="", metavar="KEY", help="the option agreed on, for sheets made for one")
     estimate.add_argument(
         "--start",
         type=_read_day,
@@ -85,6 +94,8 @@ def _make_parser() -> argparse.ArgumentParser:
     estimate.add_argument("--json", action="store_true", help="print JSON instead of text")
     check = commands.add_parser("check", help="list every problem of the files of a case and a practice")
     check.add_argument("files", type=Path, nargs="+", metavar="FILE")
+    wording = commands.add_parser("wording", help="whether the words of the sheets are approved, and their mark")
+    wording.add_argument("--practice", type=Path, metavar="DIR", help="practice folder")
     demo = commands.add_parser("demo", help="the demo case: comparison and option sheet")
     demo.add_argument("--out", type=Path, default=Path("overdenture_demo"), metavar="DIR", help="folder for the sheet")
     demo.add_argument("--write", type=Path, metavar="DIR", help="copy case, fees and a practice folder to edit")
@@ -133,7 +144,8 @@ def _run_estimate(arguments: argparse.Namespace) -> int:
     dates = _make_dates(practice, arguments.start)
     _show(estimate, as_json=arguments.json, dates=dates)
     if arguments.out is not None:
-        _print_sheet(estimate, arguments.out, quiet=arguments.json)
+        keys = tuple(arguments.sheets.split(","))
+        _print_sheets(estimate, arguments.out, keys=keys, chosen=arguments.option, quiet=arguments.json)
         _write_calendars(estimate, arguments.out, dates, quiet=arguments.json)
     return 0
 
@@ -172,11 +184,46 @@ def _show(estimate: "CaseEstimate", *, as_json: bool, dates: "Dates | None" = No
         print(write_text(estimate, files.load_wording(), dates=dates), end="")
 
 
-def _print_sheet(estimate: "CaseEstimate", folder: Path, *, quiet: bool = False) -> None:
-    from estimator.pdf.print import print_option_sheets
+def _print_sheets(
+    estimate: "CaseEstimate",
+    folder: Path,
+    *,
+    keys: tuple[str, ...] = ("option",),
+    chosen: str = "",
+    quiet: bool = False,
+) -> None:
+    from estimator.pdf.print import print_sheets
+    from estimator.sheets.kinds import KINDS, Reader, check_chosen, find_kinds
 
-    for path in print_option_sheets(estimate, folder, wording=files.load_wording(), today=date.today()):  # noqa: DTZ011
-        print(f"Option sheet: {path}", file=sys.stderr if quiet else sys.stdout)
+    kinds = KINDS if keys == ("all",) else find_kinds(keys)
+    check_chosen(chosen, estimate)
+    wording = files.load_wording()
+    if any(kind.reader is Reader.PATIENT for kind in kinds):
+        _warn_of_wording(estimate.practice)
+    made = print_sheets(estimate, folder, wording=wording, today=date.today(), kinds=kinds, chosen=chosen)  # noqa: DTZ011
+    for kind, path in made:
+        print(f"{kind.title}: {path}", file=sys.stderr if quiet else sys.stdout)
+
+
+def _warn_of_wording(practice: "Practice") -> None:
+    from estimator.sheets.approval import Approval, find_approval
+
+    state = find_approval(practice, files.load_wording())
+    if state is Approval.NONE:
+        print("Sample wording: nobody in the practice has approved it, and every page says so.", file=sys.stderr)
+    elif state is Approval.LAPSED:
+        print("The wording has changed since it was approved, and every page says so.", file=sys.stderr)
+
+
+def _run_wording(folder: Path | None) -> int:
+    from estimator.sheets.approval import mark_wording
+
+    practice, wording = files.load_practice(folder), files.load_wording()
+    mark = mark_wording(practice, wording)
+    print(f"Mark of the words that patients read ({wording.language}): {mark}")
+    print(f'When they are approved, settings.toml says: [wording] approved_by, approved_on, approved_text = "{mark}"')
+    _warn_of_wording(practice)
+    return 0
 
 
 def _run_check(paths: list[Path]) -> int:
@@ -199,5 +246,5 @@ def _run_demo(arguments: argparse.Namespace) -> int:
 
     estimate = estimate_case(*files.load_demo(today=date.today()))  # noqa: DTZ011
     _show(estimate, as_json=False)
-    _print_sheet(estimate, arguments.out)
+    _print_sheets(estimate, arguments.out)
     return 0

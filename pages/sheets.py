@@ -1,4 +1,4 @@
-"""Sheets: the option sheet as it will print, and the file to take along."""
+"""Sheets: each sheet of the set as it will print, and the file to take along."""
 
 import streamlit as st
 

@@ -36,7 +36,7 @@ _PLAN_FIELDS = {"in_network", "classes", "annual_maximum", "deductible", "member
 
 
 def check_file(path: Path, *, today: date) -> tuple[Problem, ...]:
-    """Every problem of a file of any sort: case, fees, option, settings, profile, plan, answer, figures and the rest."""
+    """Every problem of a file of any sort: case, fees, option, settings, profile, plan, answer, figures or other."""
     problems: list[Problem] = []
     with gather(problems):
         _find_reader(path, today)()

@@ -15,6 +15,8 @@ from estimator.files.reading import gather, load_table, load_toml
 from estimator.inputs.case import Case
 from estimator.inputs.case_file import read_case
 from estimator.inputs.cautions import CautionText, read_cautions
+from estimator.inputs.chances import ChanceFrame, read_chances
+from estimator.inputs.decision_aid import AidItem, read_decision_aid
 from estimator.inputs.experience import Observation
 from estimator.inputs.fees import FeeSchedule, read_fees
 from estimator.inputs.minima import Minimum, read_minima
@@ -22,6 +24,7 @@ from estimator.inputs.option_file import read_option
 from estimator.inputs.options import Option
 from estimator.inputs.practice import Practice, find_missing_fees, find_unusable_figures
 from estimator.inputs.settings import Settings, read_settings
+from estimator.inputs.terms import find_unknown_terms
 from estimator.inputs.variants import Variant, read_variants
 from estimator.inputs.wording import Wording, read_wording
 
@@ -62,6 +65,18 @@ def load_ways() -> Mapping[str, CautionText]:
 def load_variants() -> Mapping[str, Variant]:
     """What a case may ask for beside an option, as it ships with the tool."""
     return read_variants(load_toml(DATA / "variants.toml"), file="variants.toml")
+
+
+@cache
+def load_chances() -> tuple[ChanceFrame, ...]:
+    """The chances that patients are shown, as they ship with the tool."""
+    return read_chances(load_toml(DATA / "chances.toml"), file="chances.toml")
+
+
+@cache
+def load_decision_aid() -> tuple[AidItem, ...]:
+    """The minimum standards for decision aids, and how the option sheet meets them."""
+    return read_decision_aid(load_toml(DATA / "decision_aid.toml"), file="decision_aid.toml")
 
 
 @cache
@@ -110,6 +125,7 @@ def load_practice(folder: Path | None = None, *, fees: Path | None = None, today
     if len(problems) == broken:  # without its options, a log would be blamed for what it names
         evidence, options, experience = load_own_data(folder, evidence, options, problems, today=today)
     problems += find_unusable_figures(options, evidence)
+    problems += find_unknown_terms(settings.terms, [option.key for option in options], file="settings.toml")
     schedule = None
     with gather(problems):
         schedule = replace(load_fees(fees or _find_fees(folder, today) or find_demo_fees()), tax=settings.tax)
@@ -120,7 +136,7 @@ def load_practice(folder: Path | None = None, *, fees: Path | None = None, today
     return Practice(
         settings=settings, fees=schedule, options=options, evidence=evidence, cautions=load_cautions(),
         ways=load_ways(), minima=load_minima(), variants=load_variants(),
-        experience=experience,
+        experience=experience, chances=load_chances(), decision_aid=load_decision_aid(),
     )  # fmt: skip
 
 

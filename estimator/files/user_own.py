@@ -25,7 +25,7 @@ def keep_confirmations(figures: Iterable[Figure], by: str, *, today: date) -> Pa
     kept = {f.key: f.confirmation for f in known.values() if f.confirmation is not None}
     text = write_confirmations({**kept, **new})
     read_confirmations(parse_csv(text, CONFIRMED), known=known, today=today)
-    return _write_whole(find_practice_folder() / CONFIRMED, text)
+    return write_whole(find_practice_folder() / CONFIRMED, text)
 
 
 def check_experience_text(text: str, file: str, practice: Practice, *, today: date) -> tuple[Observation, ...]:
@@ -38,7 +38,7 @@ def replace_experience(observations: Iterable[Observation], *, today: date) -> P
     path = find_practice_folder() / EXPERIENCE
     if path.exists():
         _keep_copy(path, today)
-    return _write_whole(path, write_experience(observations))
+    return write_whole(path, write_experience(observations))
 
 
 def _keep_copy(path: Path, today: date) -> None:
@@ -60,7 +60,7 @@ def add_observation(new: Observation, *, today: date) -> Path:
     practice = load_user_practice(today=today)
     text = write_experience((*practice.experience, new))
     whole = check_experience_text(text, EXPERIENCE, practice, today=today)
-    return _write_whole(find_practice_folder() / EXPERIENCE, write_experience(whole))
+    return write_whole(find_practice_folder() / EXPERIENCE, write_experience(whole))
 
 
 def write_experience_text(practice: Practice, *, today: date) -> str:
@@ -68,7 +68,7 @@ def write_experience_text(practice: Practice, *, today: date) -> str:
     return write_experience(practice.experience or begin_experience(practice.options, today=today))
 
 
-def _write_whole(path: Path, text: str) -> Path:
+def write_whole(path: Path, text: str) -> Path:
     """Write beside the file first, then take its place: a reader finds the old file or the new one, never a half."""
     beside = path.with_suffix(".part")
     try:

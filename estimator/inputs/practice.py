@@ -7,6 +7,8 @@ from decimal import Decimal
 from estimator.base.evidence import Evidence, Figure
 from estimator.base.problems import Problem
 from estimator.inputs.cautions import CautionText
+from estimator.inputs.chances import ChanceFrame
+from estimator.inputs.decision_aid import AidItem
 from estimator.inputs.experience import Observation
 from estimator.inputs.fees import FeeSchedule
 from estimator.inputs.minima import Minimum
@@ -30,7 +32,7 @@ class Practice:
     """Settings, fees, options, and the evidence with the practice's own figures in place.
 
     `ways` are what could make room, `minima` the published minimum heights, `variants` what a case may ask
-    for beside an option.
+    for beside an option, `chances` those shown to patients.
     `experience` is the log as it stands in the folder; the options hold its sums.
     """
 
@@ -43,6 +45,8 @@ class Practice:
     minima: tuple[Minimum, ...]
     variants: Mapping[str, Variant]
     experience: tuple[Observation, ...] = ()
+    chances: tuple[ChanceFrame, ...] = ()
+    decision_aid: tuple[AidItem, ...] = ()
 
     def change_figures(self, values: Mapping[str, Decimal]) -> "Practice":
         """This practice with other values for some figures; a rate keeps its spread, low and high moving with it."""

@@ -12,6 +12,7 @@ from estimator.base.problems import InputError, Problem
 from estimator.inputs.chair import read_chair_cost
 from estimator.inputs.closed import CalendarSettings, read_calendar
 from estimator.inputs.fees import NO_TAX, FeeKind, Tax
+from estimator.inputs.terms import NO_TERMS, Terms, read_terms
 
 
 class Paper(StrEnum):
@@ -26,6 +27,7 @@ class Settings:
     """A practice's settings. Chair cost in the currency of its fees; None where the practice has not entered it.
 
     `laboratory_remakes` is the share of laboratory work that is made again (0.04 is 4 %), at the practice's cost.
+    `approved_text` holds the mark of the words that were approved, one for each language.
     `abutment_heights_mm` are the collars it can get; empty for the range of the evidence table.
     """
 
@@ -38,6 +40,8 @@ class Settings:
     not_included: tuple[str, ...] = ()
     approved_by: str = ""
     approved_on: date | None = None
+    approved_text: str = ""
+    terms: Terms = NO_TERMS
     abutment_heights_mm: tuple[Decimal, ...] = ()
     laboratory_remakes: Decimal = Decimal(0)
     tax: Tax = NO_TAX
@@ -69,6 +73,8 @@ def read_settings(document: Mapping[str, Any], *, file: str, locales: tuple[str,
         not_included=quote.read_texts("not_included"),
         approved_by=wording.read_line("approved_by", expected=line),
         approved_on=wording.read_date("approved_on"),
+        approved_text=wording.read_line("approved_text", expected="the mark of the words that were approved"),
+        terms=read_terms(fields),
         abutment_heights_mm=parts.read_lengths("abutment_heights_mm", 0, 15, example="[1, 2, 3, 4, 5, 6]"),
         calendar=read_calendar(fields.read_table("calendar") or empty),
     )

@@ -5,6 +5,7 @@ from dataclasses import replace
 from estimator.inputs.settings import Paper
 from estimator.pdf.figure import draw_figure, find_width
 from estimator.pdf.flow import Slab, place_slabs
+from estimator.pdf.forms import make_form_slabs
 from estimator.pdf.lines import Line
 from estimator.pdf.pen import LARGE, MM, NORMAL, Pen
 from estimator.pdf.prose import make_prose_slabs, size_heading
@@ -21,9 +22,12 @@ from estimator.sheets.blocks import (
     PageBreak,
     Paragraph,
     Sheet,
+    SignLine,
     Span,
     Table,
+    Ticks,
     Together,
+    WriteLine,
 )
 
 _SIDE, _TOP, _FOOT, _FOOTER = 25.4 * MM, 15 * MM, 18 * MM, 9 * MM
@@ -93,6 +97,7 @@ def _make_slabs(blocks: tuple[Block, ...], pen: Pen) -> tuple[Slab, ...]:
 
 def _find_gap(before: Block | None, block: Block, pen: Pen) -> float:
     """Space between two blocks: what the upper one wants below it and the lower one above it, added up [pt]."""
+    before, block = _open(before, -1), _open(block, 0) or block
     if isinstance(before, NameLine) or (isinstance(block, NameLine) and _is_small(before)):
         return 0.0 if _is_small(block) else pen.edition.small * _AFTER
     body = pen.edition.body
@@ -107,6 +112,13 @@ def _find_gap(before: Block | None, block: Block, pen: Pen) -> float:
     return below + above
 
 
+def _open(block: Block | None, place: int) -> Block | None:
+    """The first (0) or last (-1) block of several that stay together; any other block itself."""
+    while isinstance(block, Together) and block.blocks:
+        block = block.blocks[place]
+    return block
+
+
 def _is_small(block: Block | None) -> bool:
     return isinstance(block, NameLine) or (isinstance(block, Paragraph) and block.small)
 
@@ -115,6 +127,8 @@ def _make_block_slabs(block: Block, pen: Pen, gap: float) -> tuple[Slab, ...]:
     match block:
         case Heading() | Paragraph() | NameLine() | Bullets():
             return make_prose_slabs(block, pen, gap)
+        case Ticks() | WriteLine() | SignLine():
+            return make_form_slabs(block, pen, gap)
         case Table():
             return make_table_slabs(block, pen, gap)
         case Figure():

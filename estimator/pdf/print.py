@@ -1,5 +1,6 @@
-"""Prints the option sheets of a case into a folder, under neutral file names."""
+"""Prints the sheets of a case into a folder, under neutral file names."""
 
+from collections.abc import Iterable
 from datetime import date
 from pathlib import Path
 
@@ -12,16 +13,28 @@ from estimator.pdf.figure import FigureError
 from estimator.pdf.flow import TooTall
 from estimator.pdf.fonts import MissingGlyph
 from estimator.pdf.rows import TableError
-from estimator.sheets.option_sheet import SheetJob, write_option_sheet
+from estimator.sheets.approval import find_approval
+from estimator.sheets.decision_aid import AidError
+from estimator.sheets.kinds import KINDS, SheetKind
+from estimator.sheets.option_sheet import SheetJob
 
 _SIDES_MM = 2 * 25.4
 _WIDTHS_MM = {Paper.LETTER: 215.9, Paper.A4: 210.0}
+OPTION_SHEET = KINDS[0]
 
 
-def make_option_sheet(
-    estimate: CaseEstimate, jaw_number: int, *, wording: Wording, today: date, paper: Paper, grey: bool = False
+def make_sheet(
+    kind: SheetKind,
+    estimate: CaseEstimate,
+    jaw_number: int,
+    *,
+    wording: Wording,
+    today: date,
+    paper: Paper,
+    grey: bool = False,
+    chosen: str = "",
 ) -> bytes:
-    """The option sheet of one jaw (0 or 1) as PDF.
+    """A sheet of one jaw (0 or 1) as PDF, for the option agreed on where one is `chosen`.
 
     Raises InputError for what cannot be printed: a character no shipped font has, or more options than a page holds.
     """
@@ -32,30 +45,47 @@ def make_option_sheet(
         day=today,
         text_width_mm=_WIDTHS_MM[paper] - _SIDES_MM,
         number=f"{estimate.case.reference}-{jaw_number + 1}",
+        chosen=chosen,
+        approval=find_approval(estimate.practice, wording),
     )
     try:
-        return draw_sheet(write_option_sheet(job), paper=paper, grey=grey)
+        return draw_sheet(kind.make(job), paper=paper, grey=grey)
     except MissingGlyph as error:
         found = f"{error.character!r} (U+{ord(error.character):04X}) in {error.text!r}"
         expected = "letters of a living script or common symbols"
-    except (FigureError, TableError, TooTall) as error:
+    except (AidError, FigureError, TableError, TooTall) as error:
         found, expected = str(error), "texts and numbers of options that fit on a page"
-    raise InputError([Problem(file=name_option_sheet(estimate, jaw_number), place="", found=found, expected=expected)])
+    raise InputError([Problem(file=name_sheet(kind, estimate, jaw_number), place="", found=found, expected=expected)])
 
 
-def name_option_sheet(estimate: CaseEstimate, jaw_number: int) -> str:
-    """The file's name: the case's reference and the jaw, never the patient."""
-    return f"option_sheet_{estimate.case.reference}_{estimate.jaws[jaw_number].jaw.arch}.pdf"
+def make_option_sheet(
+    estimate: CaseEstimate, jaw_number: int, *, wording: Wording, today: date, paper: Paper, grey: bool = False
+) -> bytes:
+    """The option sheet of one jaw (0 or 1) as PDF; raises as `make_sheet` does."""
+    return make_sheet(OPTION_SHEET, estimate, jaw_number, wording=wording, today=today, paper=paper, grey=grey)
 
 
-def print_option_sheets(estimate: CaseEstimate, folder: Path, *, wording: Wording, today: date) -> tuple[Path, ...]:
-    """One file a jaw, named after the case's reference: never after the patient."""
-    paper = estimate.practice.settings.paper
-    made = []
+def name_sheet(kind: SheetKind, estimate: CaseEstimate, jaw_number: int) -> str:
+    """The file's name: the sheet, the case's reference and the jaw, never the patient."""
+    return f"{kind.file}_{estimate.case.reference}_{estimate.jaws[jaw_number].jaw.arch}.pdf"
+
+
+def print_sheets(
+    estimate: CaseEstimate,
+    folder: Path,
+    *,
+    wording: Wording,
+    today: date,
+    kinds: Iterable[SheetKind] = (OPTION_SHEET,),
+    chosen: str = "",
+) -> tuple[tuple[SheetKind, Path], ...]:
+    """A file a sheet and jaw. Nothing is written where one of them cannot be made."""
+    paper, made = estimate.practice.settings.paper, []
     for number in range(len(estimate.jaws)):
-        data = make_option_sheet(estimate, number, wording=wording, today=today, paper=paper)
-        made.append((folder / name_option_sheet(estimate, number), data))
+        for kind in kinds:
+            data = make_sheet(kind, estimate, number, wording=wording, today=today, paper=paper, chosen=chosen)
+            made.append((kind, folder / name_sheet(kind, estimate, number), data))
     folder.mkdir(parents=True, exist_ok=True)
-    for path, data in made:
+    for _, path, data in made:
         path.write_bytes(data)
-    return tuple(path for path, _ in made)
+    return tuple((kind, path) for kind, path, _ in made)

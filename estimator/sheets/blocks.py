@@ -79,6 +79,37 @@ class Figure:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Tick:
+    """Something to tick with a pen; `line` leaves a line to write on after it."""
+
+    text: Text
+    line: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ticks:
+    """A list with an open box before each item. No item is split over two pages."""
+
+    items: tuple[Tick, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WriteLine:
+    """A label and a line to write on after it; `more` further lines below, over the whole width."""
+
+    label: str
+    more: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SignLine:
+    """Lines to sign on, side by side, each above its label and never on another page; `widths` are shares."""
+
+    labels: tuple[str, ...]
+    widths: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PageBreak:
     """What follows begins on a new page."""
 
@@ -90,12 +121,15 @@ class Together:
     blocks: tuple["Block", ...]
 
 
-Block = Heading | Paragraph | NameLine | Bullets | Table | Figure | PageBreak | Together
+Block = Heading | Paragraph | NameLine | Bullets | Ticks | WriteLine | SignLine | Table | Figure | PageBreak | Together
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
-    """A whole printed sheet: `created` fixes its bytes; `footer` stands on every page before "1 of 2"."""
+    """A whole printed sheet: `created` fixes its bytes; `footer` stands on every page before "1 of 2".
+
+    `mark` is a short sum of all that it says, where another sheet names it.
+    """
 
     title: str
     number: str
@@ -105,3 +139,4 @@ class Sheet:
     footer: str
     blocks: tuple[Block, ...]
     of_word: str = "of"
+    mark: str = ""

@@ -12,6 +12,9 @@ from estimator.estimate.compare import Row
 from estimator.estimate.cost import CostLine
 from estimator.estimate.result import Estimate
 from estimator.sheets.blocks import Block, Bullets, Heading, PageBreak, Table, Text, Together
+from estimator.sheets.chances import write_chances
+from estimator.sheets.choices import write_choices, write_values
+from estimator.sheets.decision_aid import write_score
 from estimator.sheets.later_details import write_later
 from estimator.sheets.prose import make_paragraph, mark_up
 from estimator.sheets.room_details import list_minimum_sources, write_room_details
@@ -30,6 +33,11 @@ def write_details(job: "SheetJob") -> list[Block]:
         *_write_talk(job),
         *_write_who_decides(job),
         PageBreak(),
+        *write_choices(job),
+        *write_chances(job),
+        PageBreak(),
+        *write_values(job),
+        PageBreak(),
         *write_room_details(job),
         PageBreak(),
         *_write_lines(job),
@@ -37,6 +45,7 @@ def write_details(job: "SheetJob") -> list[Block]:
         *write_later(job),
         PageBreak(),
         *_write_sources(job),
+        *write_score(job),
     ]
 
 

@@ -14,14 +14,19 @@ from estimator.pictures.option_rows import RowWriter, find_measured
 from estimator.pictures.room import draw_room
 from estimator.pictures.rows import Sizes
 from estimator.pictures.ruler import paper_scale
+from estimator.sheets.approval import Approval
 from estimator.sheets.blocks import Block, Heading, NameLine, PageBreak, Sheet, Table, Text, Together
 from estimator.sheets.figures import make_figure
+from estimator.sheets.marks import mark_sheet
 from estimator.sheets.prose import list_words, make_paragraph, mark_up
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetJob:
-    """What a sheet is written from. `text_width_mm` is the width between the margins of the paper in use."""
+    """What a sheet is written from. `text_width_mm` is the width between the margins of the paper in use.
+
+    `chosen` is the key of the option agreed on, empty while all are open. `approval` is that of the words in use.
+    """
 
     estimate: CaseEstimate
     jaw: JawEstimate
@@ -29,6 +34,8 @@ class SheetJob:
     day: date
     text_width_mm: float
     number: str
+    chosen: str = ""
+    approval: Approval = Approval.NONE
 
     def say(self, key: str, **values: object) -> str:
         """A text of the option sheet, plain."""
@@ -79,32 +86,43 @@ class SheetJob:
 
 def write_option_sheet(job: SheetJob) -> Sheet:
     """The whole sheet as blocks."""
+    from estimator.sheets.choices import list_families
+    from estimator.sheets.decision_aid import check_aid, check_equal_detail
     from estimator.sheets.option_details import write_details
 
     title = job.say("opening.title", jaw=job.jaw_name)
-    settings = job.estimate.practice.settings
-    return Sheet(
+    settings, items = job.estimate.practice.settings, job.estimate.practice.decision_aid
+    check_equal_detail(job.wording, [family for _, family in list_families(job)])
+    sheet = Sheet(
         title=title,
         number=job.number,
         author=settings.practice_name or "Overdenture Options",
         language=job.wording.language + "-" + job.locale.partition("_")[2],
         created=job.day,
-        footer="  ·  ".join(_write_footer(job)),
+        footer="  ·  ".join(write_footer(job, job.say("sheet", number=job.number))),
         of_word=job.say("of"),
         blocks=(*_write_opening(job, title), *_write_room(job), PageBreak(), *_write_time(job), *_write_cost(job),
                 *_write_terms(job), PageBreak(), *write_details(job)),
     )  # fmt: skip
+    check_aid(sheet.blocks, items, job.wording)
+    mark = mark_sheet(sheet)
+    told = make_paragraph(mark_up(job.wording.get("decision_aid.mark"), mark=mark), small=True)
+    return replace(sheet, mark=mark, blocks=(*sheet.blocks[:-1], Together(blocks=(sheet.blocks[-1], told))))
 
 
-def _write_footer(job: SheetJob) -> list[str]:
-    settings = job.estimate.practice.settings
-    parts = [job.say("sheet", number=job.number)]
-    if job.estimate.practice.fees.invented:
+def write_footer(job: SheetJob, name: str, *, prices: bool = True) -> list[str]:
+    """What stands on every page of a patient's sheet: its name, and the quiet marks."""
+    parts = [name]
+    if prices and job.estimate.practice.fees.invented:
         parts.append(job.say("invented"))
-    if settings.approved_by and settings.approved_on:
-        when = format_day(settings.approved_on, job.locale)
-        return [*parts, job.say("approved", who=settings.approved_by, when=when)]
-    return [*parts, job.say("not_approved")]
+    return [*parts, _tell_approval(job)]
+
+
+def _tell_approval(job: SheetJob) -> str:
+    settings = job.estimate.practice.settings
+    if job.approval is Approval.HOLDS and settings.approved_on:
+        return job.say("approved", who=settings.approved_by, when=format_day(settings.approved_on, job.locale))
+    return job.say("not_approved" if job.approval is Approval.NONE else "approval_lapsed")
 
 
 def _write_opening(job: SheetJob, title: str) -> list[Block]:

@@ -59,8 +59,9 @@ def test_every_figure_is_used_by_an_option_or_by_the_model() -> None:
         if key in code
         or re.sub(r"_(mandible|maxilla|guided|freehand|light|medium|strong|lowest|highest|step)$", "_", key) in code
     }
+    shown = {frame.figure for frame in PRACTICE.chances}
     by_method = {key for key in EVIDENCE.figures if key.startswith("error_")}
-    assert set(EVIDENCE.figures) == used | by_model | by_method
+    assert set(EVIDENCE.figures) == used | by_model | by_method | shown
 
 
 @pytest.mark.parametrize("option", PRACTICE.options, ids=lambda o: o.key)
@@ -133,3 +134,46 @@ def test_the_demo_schedule_has_the_columns_of_the_contract() -> None:
         "key", "label", "kind", "charged_per", "fee", "practice_cost", "minutes", "provider", "office_code",
         "benefit_class", "currency", "price_date", "note",
     ]  # fmt: skip
+
+
+SET = ("choices", "chances", "consent", "care", "trial", "office_summary", "work_order", "parts_order")
+
+
+@pytest.mark.parametrize("family", SET)
+def test_every_text_of_the_set_is_asked_for(family: str) -> None:
+    """By its key, or by the last part of a key whose first part a module puts together."""
+    code = "\n".join(p.read_text(encoding="utf-8") for p in (CHECKOUT / "estimator" / "sheets").glob("*.py"))
+    texts = [key.removeprefix(f"{family}.") for key in WORDING.texts if key.startswith(f"{family}.")]
+    assert texts
+    for key in texts:
+        last = re.sub(r"^(head|good|bad|opposing|years|group|count|event|things)_|_open$", "", key.rpartition(".")[2])
+        assert f'"{key}"' in code or re.search(rf'["_.]{last}"', code) or last in KINDS_OF_PARTS, key
+
+
+KINDS_OF_PARTS = {
+    "none", "on_implants", "on_bar", "no_treatment", "denture", "teeth", "fixed", "set_up", "mandible", "maxilla",
+    *(frame.counted.value for frame in PRACTICE.chances), *(frame.group for frame in PRACTICE.chances),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "key",
+    [
+        k
+        for k in WORDING.texts
+        if k.startswith(("choices.", "chances.", "decision_aid.", "consent.", "care.", "trial."))
+    ],
+)
+def test_the_set_for_the_patient_has_no_trade_term(key: str) -> None:
+    trade = (
+        "overdenture",
+        "mandible",
+        "maxilla",
+        "mucosa",
+        "edentulous",
+        "clearance",
+        "abutment",
+        "attachment",
+        "reline",
+    )
+    assert not [word for word in trade if word in WORDING.get(key).lower()]

@@ -72,5 +72,5 @@ def test_the_app_command_serves_the_app(tmp_path: Path) -> None:
 
 
 def test_every_command_of_the_tool_is_described() -> None:
-    for command in ("demo", "demo --write", "estimate", "check", "app"):
+    for command in ("demo", "demo --write", "estimate", "check", "wording", "app"):
         assert f"estimator {command}" in README

@@ -15,7 +15,8 @@ from estimator.inputs.case import Arch
 from estimator.inputs.fees import FeeKind, Tax
 from estimator.inputs.practice import Practice
 from estimator.inputs.settings import Settings
-from estimator.pdf.print import print_option_sheets
+from estimator.pdf.print import print_sheets
+from estimator.sheets.kinds import KINDS, Reader
 from tests.builders import TODAY, estimate_all, load_demo_practice, make_jaw
 
 PLAIN = load_demo_practice()
@@ -37,21 +38,29 @@ def estimate(practice: Practice) -> CaseEstimate:
     return estimate_all(make_jaw("9.5"), make_jaw("16", arch=Arch.MAXILLA, implants=6), practice=practice)
 
 
-def print_sheets(practice: Practice, folder: Path) -> dict[str, bytes]:
-    made = print_option_sheets(estimate(practice), folder, wording=files.load_wording(), today=TODAY)
-    return {path.name: path.read_bytes() for path in made}
+def print_patient_sheets(practice: Practice, folder: Path) -> dict[str, bytes]:
+    kinds = [kind for kind in KINDS if kind.reader is Reader.PATIENT]
+    made = print_sheets(
+        estimate(practice),
+        folder,
+        wording=files.load_wording(),
+        today=TODAY,
+        kinds=kinds,
+        chosen="individual_attachments",
+    )
+    return {path.name: path.read_bytes() for _kind, path in made}
 
 
 def test_name_text_and_metadata_of_a_sheet_are_the_same_whatever_the_practice_s_costs_are(tmp_path: Path) -> None:
     """Byte by byte: so there is no place in a file or its name where a cost could stand."""
     costly, cheap = estimate(COSTLY), estimate(CHEAP)
     assert costly.jaws[0].estimates[0].practice_cost != cheap.jaws[0].estimates[0].practice_cost
-    assert print_sheets(COSTLY, tmp_path / "a") == print_sheets(CHEAP, tmp_path / "b")
+    assert print_patient_sheets(COSTLY, tmp_path / "a") == print_patient_sheets(CHEAP, tmp_path / "b")
 
 
 @pytest.mark.parametrize("word", ["margin", "chair", "overhead", "practice_cost", "under its cost", "361.37"])
 def test_no_sheet_says_a_word_of_it(word: str, tmp_path: Path) -> None:
-    for name, data in print_sheets(COSTLY, tmp_path).items():
+    for name, data in print_patient_sheets(COSTLY, tmp_path).items():
         reader = PdfReader(io.BytesIO(data))
         xmp = reader.trailer["/Root"]["/Metadata"].get_data().decode("utf-8")  # type: ignore[index]
         text = " ".join([name, str(reader.metadata), xmp, *(page.extract_text() for page in reader.pages)])
@@ -59,7 +68,7 @@ def test_no_sheet_says_a_word_of_it(word: str, tmp_path: Path) -> None:
 
 
 def read_sheet(practice: Practice, folder: Path) -> str:
-    data = next(iter(print_sheets(practice, folder).values()))
+    data = next(iter(print_patient_sheets(practice, folder).values()))
     return " ".join(" ".join(page.extract_text() for page in PdfReader(io.BytesIO(data)).pages).split())
 
 

@@ -16,6 +16,7 @@ from estimator.estimate.result import CaseEstimate
 from estimator.inputs.case import Arch, DenturePlan, Earlier, Landmark, Measurement, Method, Patient, Retention
 from estimator.inputs.settings import Paper, Settings
 from estimator.pdf.print import make_option_sheet
+from estimator.sheets.approval import mark_wording
 from tests.builders import CASTS, TODAY, estimate_all, load_demo_practice, make_jaw, make_sites
 
 DEMO_SETTINGS = Settings(
@@ -258,7 +259,8 @@ def test_the_room_is_drawn_ten_to_one() -> None:
 
 
 def test_a_practice_that_approved_its_wording_is_named_and_the_sample_mark_goes() -> None:
-    settings = replace(DEMO_SETTINGS, approved_by="A. Example", approved_on=date(2026, 11, 2))
+    mark = mark_wording(PRACTICE, files.load_wording())
+    settings = replace(DEMO_SETTINGS, approved_by="A. Example", approved_on=date(2026, 11, 2), approved_text=mark)
     estimate = replace(CASES["demo"], practice=replace(PRACTICE, settings=settings))
     data = make_option_sheet(estimate, 0, wording=files.load_wording(), today=TODAY, paper=Paper.LETTER)
     text = squeeze(read(data))
@@ -308,11 +310,13 @@ def test_alternative_texts_hold_the_numbers_of_the_pictures() -> None:
                 walk(element["/K"])
 
     walk(root)
-    assert len(alts) == 2 + 3 + 1 + 3  # room and cost, the drawing of each choice, cost so far, a calendar of each
-    assert all(n in alts[5] for n in ("4,980 first, in the end 7,660 to 14,790", "8,590 first"))
-    assert "a yearly check, about 10.0 times" in alts[8]
+    # room and cost, chances, the drawing of each choice, cost so far, a calendar of each
+    assert len(alts) == 2 + 2 + 3 + 1 + 3
+    assert "1000 squares. 2 are dark: an implant is lost. Up to 3 may be. 998 are not dark." in alts[2]
+    assert all(n in alts[7] for n in ("4,980 first, in the end 7,660 to 14,790", "8,590 first"))
+    assert "a yearly check, about 10.0 times" in alts[10]
     assert all(
-        n in alts[4] for n in ("Place 42: room 11.50 mm, over usual +0.75 mm", "bar 2.00 mm", "The tightest is place")
+        n in alts[6] for n in ("Place 42: room 11.50 mm, over usual +0.75 mm", "bar 2.00 mm", "The tightest is place")
     )
     assert all(n in alts[0] for n in ("11.5 mm", "least 8.25 mm", "usual 10.75 mm", "0.75 mm"))
     assert all(n in alts[1] for n in ("8,590", "6,420", "11,480 to 18,880"))

@@ -1,0 +1,88 @@
+"""What the sheets of the set have in common: their texts by family, head, foot, and how they are put together."""
+
+from dataclasses import dataclass
+
+from estimator.base.formats import format_day
+from estimator.estimate.result import Estimate
+from estimator.inputs.options import Option
+from estimator.sheets.blocks import Block, Bullets, Heading, NameLine, Paragraph, Sheet, Text, Tick, Ticks
+from estimator.sheets.option_sheet import SheetJob, write_footer
+from estimator.sheets.prose import make_paragraph, mark_up
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Words:
+    """The texts of one sheet: those of its family in the wording of the job."""
+
+    job: SheetJob
+    family: str
+
+    def say(self, key: str, **values: object) -> str:
+        """A text, plain."""
+        return self.job.wording.say(f"{self.family}.{key}", **values)
+
+    def mark(self, key: str, **values: object) -> Text:
+        """A text with its bold parts."""
+        return mark_up(self.job.wording.get(f"{self.family}.{key}"), **values)
+
+    def head(self, key: str, level: int = 2, **values: object) -> Heading:
+        """A heading."""
+        return Heading(text=self.say(key, **values), level=level)
+
+    def tell(self, *keys: str, small: bool = False) -> Paragraph:
+        """Texts as one paragraph."""
+        return make_paragraph(*(self.mark(key) for key in keys), small=small)
+
+    def list_up(self, *keys: str) -> Bullets:
+        """Texts as a list."""
+        return Bullets(items=tuple(self.mark(key) for key in keys))
+
+    def tick(self, *keys: str, lines: tuple[str, ...] = ()) -> Ticks:
+        """Texts as boxes to tick; those in `lines` leave a line to write on."""
+        return Ticks(items=tuple(Tick(text=self.mark(key), line=key in lines) for key in keys))
+
+
+def make_patient_sheet(job: SheetJob, *, title: str, name: str, blocks: list[Block], prices: bool = False) -> Sheet:
+    """A sheet for the patient: who made it, for whom, the title, the quiet marks at the foot."""
+    head = [*write_head(job), Heading(text=title, level=1)]
+    return _make_sheet(job, title, "  ·  ".join(write_footer(job, name, prices=prices)), [*head, *blocks])
+
+
+def make_office_sheet(job: SheetJob, *, title: str, name: str, blocks: list[Block]) -> Sheet:
+    """A sheet for the office or the laboratory: no name of the patient, no mark of approval."""
+    practice = job.estimate.practice.settings.practice_name
+    head: list[Block] = [make_paragraph(mark_up("{practice}", practice=practice), small=True)] if practice else []
+    return _make_sheet(job, title, name, [*head, Heading(text=title, level=1), *blocks])
+
+
+def _make_sheet(job: SheetJob, title: str, footer: str, blocks: list[Block]) -> Sheet:
+    return Sheet(
+        title=title,
+        number=job.number,
+        author=job.estimate.practice.settings.practice_name or "Overdenture Options",
+        language=job.wording.language + "-" + job.locale.partition("_")[2],
+        created=job.day,
+        footer=footer,
+        of_word=job.say("of"),
+        blocks=tuple(blocks),
+    )
+
+
+def write_head(job: SheetJob) -> list[Block]:
+    """The practice and the day; the patient, the birth date and the jaw."""
+    settings, patient = job.estimate.practice.settings, job.estimate.case.patient
+    parts = (settings.practice_name, settings.phone, format_day(job.day, job.locale))
+    made = "  ·  ".join(part for part in parts if part)
+    blocks: list[Block] = [make_paragraph(mark_up("{made}", made=made), small=True)]
+    if patient.name:
+        born = (job.say("born", day=format_day(patient.born, job.locale)),) if patient.born else ()
+        note = "".join(f"·  {part}  " for part in (*born, job.jaw_name)).rstrip()
+        blocks.append(NameLine(label=job.say("for"), name=patient.name, note=note))
+    return blocks
+
+
+def list_made(job: SheetJob) -> tuple[tuple[Estimate, Option], ...]:
+    """The options in question, each with its data: the one agreed on, or all that apply."""
+    options = {option.key: option for option in job.estimate.practice.options}
+    made = tuple((estimate, options[estimate.key]) for estimate in job.jaw.estimates)
+    return tuple(pair for pair in made if pair[0].key == job.chosen) or made

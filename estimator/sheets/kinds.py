@@ -1,0 +1,92 @@
+"""The set: every sheet there is, with its title, its reader and what makes it. A further sheet is one entry here."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import StrEnum
+
+from estimator.base.problems import InputError, Problem, suggest_name
+from estimator.estimate.result import CaseEstimate
+from estimator.sheets.blocks import Sheet
+from estimator.sheets.care_sheet import make_care_sheet
+from estimator.sheets.consent import write_consent
+from estimator.sheets.frame import Words
+from estimator.sheets.office_summary import make_office_summary
+from estimator.sheets.option_sheet import SheetJob, write_option_sheet
+from estimator.sheets.parts_order import make_parts_order
+from estimator.sheets.trial_approval import make_trial_approval
+from estimator.sheets.work_order import make_work_order
+
+
+class Reader(StrEnum):
+    """Whom a sheet is for. Only the office may read what the practice pays."""
+
+    PATIENT = "patient"
+    OFFICE = "office"
+    LABORATORY = "laboratory"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetKind:
+    """One sheet of the set. `file` begins its file name; `by_option`: it can be printed for one option alone."""
+
+    key: str
+    title: str
+    file: str
+    reader: Reader
+    make: Callable[[SheetJob], Sheet]
+    by_option: bool = False
+
+
+def _of(family: str, make: Callable[[Words], Sheet]) -> Callable[[SheetJob], Sheet]:
+    return lambda job: make(Words(job=job, family=family))
+
+
+KINDS: tuple[SheetKind, ...] = (
+    SheetKind(
+        key="option", title="Option sheet", file="option_sheet", reader=Reader.PATIENT, make=write_option_sheet
+    ),
+    SheetKind(
+        key="consent", title="Consent record", file="consent_record", reader=Reader.PATIENT, make=write_consent
+    ),
+    SheetKind(
+        key="care", title="Care and upkeep", file="care_sheet", reader=Reader.PATIENT, by_option=True,
+        make=_of("care", make_care_sheet),
+    ),
+    SheetKind(
+        key="trial", title="Tooth trial approval", file="trial_approval", reader=Reader.PATIENT,
+        make=_of("trial", make_trial_approval),
+    ),
+    SheetKind(
+        key="office", title="Office summary", file="office_summary", reader=Reader.OFFICE,
+        make=_of("office_summary", make_office_summary),
+    ),
+    SheetKind(
+        key="work_order", title="Laboratory work order", file="work_order", reader=Reader.LABORATORY, by_option=True,
+        make=_of("work_order", make_work_order),
+    ),
+    SheetKind(
+        key="parts", title="Order list of parts", file="parts_order", reader=Reader.OFFICE, by_option=True,
+        make=_of("parts_order", make_parts_order),
+    ),
+)  # fmt: skip
+"""In the order in which they are offered everywhere."""
+
+
+def find_kinds(keys: tuple[str, ...]) -> tuple[SheetKind, ...]:
+    """The sheets of these keys in the order of the set. Raises InputError with every key that is not known."""
+    known = {kind.key: kind for kind in KINDS}
+    problems = [
+        Problem(file="sheets", place="", found=f"'{key}'", expected=suggest_name(key, known))
+        for key in keys
+        if key not in known
+    ]
+    if problems:
+        raise InputError(problems)
+    return tuple(kind for kind in KINDS if kind.key in keys)
+
+
+def check_chosen(chosen: str, estimate: CaseEstimate) -> None:
+    """Raises InputError for an option agreed on that no jaw of the case has a price for."""
+    known = dict.fromkeys(made.key for jaw in estimate.jaws for made in jaw.estimates)
+    if chosen and chosen not in known:
+        raise InputError([Problem(file="option", place="", found=f"'{chosen}'", expected=suggest_name(chosen, known))])

@@ -1,0 +1,61 @@
+"""Whether the practice has approved the words of its sheets, said before anything is printed; and the way to do it."""
+
+import streamlit as st
+
+from estimator.base.formats import format_day
+from estimator.base.problems import InputError
+from estimator.files import approval as kept
+from estimator.files import user
+from estimator.inputs.practice import Practice
+from estimator.inputs.wording import Wording
+from estimator.sheets.approval import Approval, find_approval, mark_wording
+from estimator.ui import session
+from estimator.ui.show import show_problems
+from estimator.ui.words import show_plain
+
+_NAME, _PROBLEMS = "approve_name", "approve_problems"
+
+
+def show_approval(practice: Practice, wording: Wording) -> None:
+    """A warning while the words are not approved as they stand, and a form to approve them."""
+    settings, state = practice.settings, find_approval(practice, wording)
+    if state is Approval.HOLDS and settings.approved_on:
+        day = format_day(settings.approved_on, settings.locale)
+        st.markdown(f"The words are approved by {show_plain(settings.approved_by)}, {day}.")
+        return
+    if state is Approval.LAPSED:
+        st.warning(
+            f"**The words have changed since {show_plain(settings.approved_by)} approved them.** Every page says so. "
+            "Read them again before you print.", icon=None,
+        )  # fmt: skip
+    else:
+        st.warning(
+            "**The wording is a sample: nobody in this practice has approved it.** Every page says so. Read it before "
+            "you print.", icon=None,
+        )  # fmt: skip
+    _show_form(mark_wording(practice, wording))
+
+
+def _show_form(mark: str) -> None:
+    with st.expander("Approve the words of all sheets for patients"):
+        st.markdown(
+            f"Mark of the words as they stand: **{mark}**. An approval holds for these words only. It is kept in "
+            f"settings.toml of the practice folder, `{user.find_practice_folder()}`, with the practice's name, its "
+            "paper and its terms."
+        )
+        with st.container(horizontal=True, vertical_alignment="bottom"):
+            st.text_input("Name of who approves them", key=_NAME, max_chars=60, width=360)
+            st.button("Approve", on_click=_approve, args=(mark,), key="approve")
+    problems = st.session_state.pop(_PROBLEMS, None)
+    if problems:
+        show_problems("Nothing was approved", problems, note="The settings are unchanged.")
+
+
+def _approve(mark: str) -> None:
+    state = st.session_state
+    try:
+        kept.keep_approval(state.get(_NAME, ""), mark, today=session.get_today())
+    except InputError as error:
+        state[_PROBLEMS] = error.problems
+        return
+    session.reload_practice()
