@@ -8,6 +8,7 @@ from estimator.base.evidence import read_evidence
 from estimator.base.problems import InputError, Problem, show_found
 from estimator.base.sign_off import read_confirmations
 from estimator.base.table import Table
+from estimator.files.languages import list_languages
 from estimator.files.loading import LOCALES, load_cautions, load_options, load_shipped_evidence
 from estimator.files.own import CONFIRMED, EXPERIENCE, collect_figures
 from estimator.files.reading import gather, load_table, load_toml
@@ -40,7 +41,7 @@ def _find_reader(path: Path, today: date) -> Callable[[], object]:
     if "stack" in document or "visits" in document:
         return lambda: read_option(document, file=path.name, evidence=load_shipped_evidence())
     if path.stem == "settings" or "practice" in document:
-        return lambda: read_settings(document, file=path.name, locales=LOCALES)
+        return lambda: read_settings(document, file=path.name, locales=LOCALES, languages=list_languages())
     health = [key for key, text in load_cautions().items() if text.health]
     return lambda: read_case(document, file=path.name, today=today, health_flags=health)
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from estimator.base.fields import Fields
 from estimator.base.problems import InputError, Problem
+from estimator.inputs.own_translations import OwnTranslation, Review, read_translations
 
 
 class Paper(StrEnum):
@@ -20,7 +21,7 @@ class Paper(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Settings:
-    """A practice's settings. Chair cost in the currency of its fees; None where the practice has not entered it.
+    """A practice's settings. `language` is that of its sheets unless another is chosen. Chair cost in the currency of its fees; None where the practice has not entered it.
 
     `abutment_heights_mm` are the collars it can get; empty for the range of the evidence table.
     """
@@ -28,6 +29,7 @@ class Settings:
     practice_name: str = ""
     phone: str = ""
     locale: str = "en_US"
+    language: str = "en"
     paper: Paper = Paper.LETTER
     chair_cost_per_hour: Decimal | None = None
     pay_at: tuple[str, ...] = ()
@@ -35,9 +37,21 @@ class Settings:
     approved_by: str = ""
     approved_on: date | None = None
     abutment_heights_mm: tuple[Decimal, ...] = ()
+    translations: tuple[OwnTranslation, ...] = ()
+
+    def find_review(self, language: str, fingerprint: str) -> Review | None:
+        """The review of a translation, while its texts are those that were reviewed."""
+        reviews = (own.review for own in self.translations if own.language == language)
+        return next((review for review in reviews if review and review.fingerprint == fingerprint), None)
+
+    def find_words(self, language: str) -> dict[str, str]:
+        """The practice's own words in a language, by what they say in English."""
+        return {english: said for own in self.translations if own.language == language for english, said in own.words}
 
 
-def read_settings(document: Mapping[str, Any], *, file: str, locales: tuple[str, ...]) -> Settings:
+def read_settings(
+    document: Mapping[str, Any], *, file: str, locales: tuple[str, ...], languages: tuple[str, ...] = ("en",)
+) -> Settings:
     """Settings from a parsed TOML document; everything is optional. Raises InputError with every problem."""
     problems: list[Problem] = []
     fields = Fields(document, file=file, place="", problems=problems)
@@ -49,10 +63,14 @@ def read_settings(document: Mapping[str, Any], *, file: str, locales: tuple[str,
     locale = practice.read_line("locale", expected="a locale, such as en_US") or "en_US"
     if locale not in locales:
         practice.blame("locale", f"one of {', '.join(locales)}")
+    language = practice.read_line("language", expected="a language, such as en") or "en"
+    if language not in languages:
+        practice.blame("language", f"one of {', '.join(languages)}")
     settings = Settings(
         practice_name=practice.read_line("name", expected=line),
         phone=practice.read_line("phone", expected=line),
         locale=locale,
+        language=language,
         paper=paper.read_choice("size", Paper, default=Paper.LETTER),
         chair_cost_per_hour=cost.read_decimal(
             "chair_hour", 0, 10**8, what="what an hour of a chair costs", example="240.00"
@@ -62,6 +80,7 @@ def read_settings(document: Mapping[str, Any], *, file: str, locales: tuple[str,
         approved_by=wording.read_line("approved_by", expected=line),
         approved_on=wording.read_date("approved_on"),
         abutment_heights_mm=parts.read_lengths("abutment_heights_mm", 0, 15, example="[1, 2, 3, 4, 5, 6]"),
+        translations=read_translations(fields, languages),
     )
     for table in (practice, paper, cost, quote, wording, parts, fields):
         table.refuse_others()

@@ -11,30 +11,43 @@ from estimator.pdf.draw import draw_sheet
 from estimator.pdf.figure import FigureError
 from estimator.pdf.flow import TooTall
 from estimator.pdf.fonts import MissingGlyph
+from estimator.pdf.pen import LARGE, NORMAL
 from estimator.pdf.rows import TableError
 from estimator.sheets.option_sheet import SheetJob, write_option_sheet
+from estimator.sheets.translation import translate_estimate
 
 _SIDES_MM = 2 * 25.4
 _WIDTHS_MM = {Paper.LETTER: 215.9, Paper.A4: 210.0}
 
 
 def make_option_sheet(
-    estimate: CaseEstimate, jaw_number: int, *, wording: Wording, today: date, paper: Paper, grey: bool = False
+    estimate: CaseEstimate,
+    jaw_number: int,
+    *,
+    wording: Wording,
+    today: date,
+    paper: Paper,
+    grey: bool = False,
+    large: bool = False,
 ) -> bytes:
-    """The option sheet of one jaw (0 or 1) as PDF.
+    """The option sheet of one jaw (0 or 1) as PDF; `large` is the large-print edition.
 
     Raises InputError for what cannot be printed: a character no shipped font has, or more options than a page holds.
     """
+    told, edition = translate_estimate(estimate, wording), LARGE if large else NORMAL
     job = SheetJob(
-        estimate=estimate,
-        jaw=estimate.jaws[jaw_number],
+        estimate=told.estimate,
+        jaw=told.estimate.jaws[jaw_number],
         wording=wording,
         day=today,
         text_width_mm=_WIDTHS_MM[paper] - _SIDES_MM,
         number=f"{estimate.case.reference}-{jaw_number + 1}",
+        left_in_english=told.left,
+        small=edition.small,
+        body=edition.body,
     )
     try:
-        return draw_sheet(write_option_sheet(job), paper=paper, grey=grey)
+        return draw_sheet(write_option_sheet(job), paper=paper, grey=grey, large=large)
     except MissingGlyph as error:
         found = f"{error.character!r} (U+{ord(error.character):04X}) in {error.text!r}"
         expected = "letters of a living script or common symbols"

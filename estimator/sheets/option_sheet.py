@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
-from estimator.base.formats import format_amount, format_day, format_mm, name_currency
+from estimator.base.formats import find_locale, format_amount, format_count, format_day, format_mm, name_currency
 from estimator.estimate.clearance.verdict import Clearance, Verdict
 from estimator.estimate.compare import Row, find_step, list_rows
 from estimator.estimate.result import CaseEstimate, JawEstimate
@@ -20,7 +20,10 @@ from estimator.sheets.prose import list_words, make_paragraph, mark_up
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetJob:
-    """What a sheet is written from. `text_width_mm` is the width between the margins of the paper in use."""
+    """What a sheet is written from. `text_width_mm` is the width between the margins of the paper in use.
+
+    `left_in_english` are texts that have no translation; `small` and `body` are the type sizes of the edition [pt].
+    """
 
     estimate: CaseEstimate
     jaw: JawEstimate
@@ -28,6 +31,9 @@ class SheetJob:
     day: date
     text_width_mm: float
     number: str
+    left_in_english: tuple[str, ...] = ()
+    small: float = 12
+    body: float = 14
 
     def say(self, key: str, **values: object) -> str:
         """A text of the option sheet, plain."""
@@ -37,10 +43,19 @@ class SheetJob:
         """A text of the option sheet, with its bold parts."""
         return mark_up(self.wording.get(f"option_sheet.{key}"), **values)
 
+    def say_count(self, key: str, number: int | Decimal, **values: object) -> str:
+        """A text in the form that a number takes, plain."""
+        return self.wording.say(self.wording.choose_plural(f"option_sheet.{key}", number), **values)
+
+    def mark_count(self, key: str, number: int, **values: object) -> Text:
+        """A text in the form that a number takes; {count}, where it is there, is the number in words."""
+        chosen = self.wording.choose_plural(f"option_sheet.{key}", number)
+        return mark_up(self.wording.get(chosen), **{"count": self.count(number), **values})
+
     @property
     def locale(self) -> str:
-        """The practice's locale."""
-        return self.estimate.practice.settings.locale
+        """The sheet's language in the practice's region."""
+        return find_locale(self.wording.language, self.estimate.practice.settings.locale)
 
     @property
     def jaw_name(self) -> str:
@@ -62,8 +77,8 @@ class SheetJob:
 
     @property
     def sizes(self) -> Sizes:
-        """Sizes of pictures on paper: 14 and 12 pt."""
-        return Sizes(small=12, body=14, bar=14, wide=True, width=self.text_width_mm / 25.4 * 72)
+        """Sizes of pictures on paper: those of the text."""
+        return Sizes(small=self.small, body=self.body, bar=self.body, wide=True, width=self.text_width_mm / 25.4 * 72)
 
     def money(self, amount: Decimal, *, exact: bool = False) -> str:
         """An amount: rounded where it is an estimate, in full where it is a price."""
@@ -86,7 +101,7 @@ def write_option_sheet(job: SheetJob) -> Sheet:
         title=title,
         number=job.number,
         author=settings.practice_name or "Overdenture Options",
-        language=job.wording.language + "-" + job.locale.partition("_")[2],
+        language=job.locale.replace("_", "-"),
         created=job.day,
         footer="  ·  ".join(_write_footer(job)),
         of_word=job.say("of"),
@@ -102,8 +117,18 @@ def _write_footer(job: SheetJob) -> list[str]:
         parts.append(job.say("invented"))
     if settings.approved_by and settings.approved_on:
         when = format_day(settings.approved_on, job.locale)
-        return [*parts, job.say("approved", who=settings.approved_by, when=when)]
-    return [*parts, job.say("not_approved")]
+        parts.append(job.say("approved", who=settings.approved_by, when=when))
+    else:
+        parts.append(job.say("not_approved"))
+    return [*parts, _tell_translation(job)] if job.wording.is_translation else parts
+
+
+def _tell_translation(job: SheetJob) -> str:
+    review = job.estimate.practice.settings.find_review(job.wording.language, job.wording.fingerprint)
+    if review is None:
+        return job.say("translation.not_reviewed")
+    who = ", ".join(part for part in (review.reviewed_by, review.qualification) if part)
+    return job.say("translation.reviewed", who=who, when=format_day(review.reviewed_on, job.locale))
 
 
 def _write_opening(job: SheetJob, title: str) -> list[Block]:
@@ -114,7 +139,7 @@ def _write_opening(job: SheetJob, title: str) -> list[Block]:
     if patient.name:
         blocks.append(NameLine(label=job.say("for"), name=patient.name))
     start = "opening.last_teeth" if job.jaw.jaw.extractions else "opening.no_teeth"
-    choices = job.mark("opening.choices", count=job.count(len(job.rows)))
+    choices = job.mark_count("opening.choices", len(job.rows))
     return [*blocks, Heading(text=title, level=1), make_paragraph(job.mark(start, jaw=job.jaw_name), choices)]
 
 
@@ -171,7 +196,7 @@ def _tell_verdicts(job: SheetJob) -> list[Text]:
     by_verdict = {v: tuple(name for name, c in rows if c.verdict is v) for v in Verdict}
     if len(by_verdict[Verdict.FITS]) == len(rows) > 1:
         tightest = min(rows, key=lambda row: row[1].margin_mm or Decimal(0))
-        return [job.mark("room.all_fit", count=job.count(len(rows))), job.mark("room.least_room", name=tightest[0])]
+        return [job.mark_count("room.all_fit", len(rows)), job.mark("room.least_room", name=tightest[0])]
     order = (Verdict.FITS, Verdict.TIGHT, Verdict.DOES_NOT_FIT)
     told = [job.mark(f"room.{v}", names=list_words(by_verdict[v])) for v in order if by_verdict[v]]
     if by_verdict[Verdict.DOES_NOT_FIT]:
@@ -209,33 +234,28 @@ def _write_time_row(job: SheetJob, row: Row) -> tuple[str, ...]:
     if row.weeks_to_teeth is None or row.weeks_without_teeth is None:
         return (row.patient_name, nothing if row.reason else job.say("time.no_trips"), nothing, nothing)
     weeks = row.weeks_without_teeth
-    shown = f"{weeks.normalize():f}"
-    without = job.say("time.weeks_one") if weeks == 1 else job.say("time.weeks_many", weeks=shown)
-    final = job.say("time.teeth_week", week=f"{row.weeks_to_teeth.normalize():f}")
+    without = job.say_count("time.weeks", weeks.normalize(), weeks=format_count(weeks, job.locale))
+    final = job.say("time.teeth_week", week=format_count(row.weeks_to_teeth, job.locale))
     return (row.patient_name, str(row.trips), final, without)
 
 
 def _write_cost(job: SheetJob) -> list[Block]:
     currency = name_currency(job.estimate.practice.fees.currency, job.locale)
     rows = [job.writer.money_row(row) for row in job.rows]
-    picture = draw_money(rows, replace(job.sizes, bar=11), axis=currency, words=job.writer.key_words(), alone=True)
+    picture = draw_money(
+        rows, replace(job.sizes, bar=job.body * 0.8), axis=currency, words=job.writer.key_words(), alone=True
+    )
     told = [job.say("cost.alt_row", name=r.name, finding=r.finding, foot=r.foot or "–") for r in rows]
     alt = job.say("cost.alt", currency=currency, years=job.estimate.years, rows=" ".join(told))
     intro = [job.mark("cost.range")] + ([job.mark("cost.set_back")] if any(r.set_aside for r in rows) else [])
-    title = (
-        job.say("cost.title_one") if job.estimate.years == 1 else job.say("cost.title_many", years=job.estimate.years)
-    )
+    title = job.say_count("cost.title", job.estimate.years, years=job.estimate.years)
     return [Heading(text=title, level=2), make_paragraph(*intro), _make_figure(picture, alt)]
 
 
 def _write_terms(job: SheetJob) -> list[Block]:
     settings, fees = job.estimate.practice.settings, job.estimate.practice.fees
     parts = settings.pay_at
-    pay = (
-        job.mark("terms.pay_at", count=job.count(len(parts)), parts=list_words(parts))
-        if parts
-        else job.mark("terms.pay_ask")
-    )
+    pay = job.mark_count("terms.pay_at", len(parts), parts=list_words(parts)) if parts else job.mark("terms.pay_ask")
     left_out = job.mark("terms.not_included_ask")
     if settings.not_included:
         left_out = job.mark("terms.not_included", items=list_words(settings.not_included))
