@@ -74,6 +74,11 @@ def _make_parser() -> argparse.ArgumentParser:
         "--years", type=_read_years, default=10, metavar="N", help="years to look ahead, 1 to 30 (default 10)"
     )
     estimate.add_argument("--out", type=Path, metavar="DIR", help="print the option sheet (PDF) into this folder")
+    estimate.add_argument(
+        "--language", choices=files.list_languages(), metavar="CODE",
+        help=f"language of the sheet: {', '.join(files.list_languages())} (default: the practice's)",
+    )  # fmt: skip
+    estimate.add_argument("--large-print", action="store_true", help="print the sheet in 18 point")
     estimate.add_argument("--json", action="store_true", help="print JSON instead of text")
     check = commands.add_parser("check", help="list every problem of the files of a case and a practice")
     check.add_argument("files", type=Path, nargs="+", metavar="FILE")
@@ -117,7 +122,9 @@ def _run_estimate(arguments: argparse.Namespace) -> int:
     estimate = estimate_case(case, practice, years=arguments.years)
     _show(estimate, as_json=arguments.json)
     if arguments.out is not None:
-        _print_sheet(estimate, arguments.out, quiet=arguments.json)
+        _print_sheet(
+            estimate, arguments.out, language=arguments.language, large=arguments.large_print, quiet=arguments.json
+        )
     return 0
 
 
@@ -136,10 +143,13 @@ def _show(estimate: "CaseEstimate", *, as_json: bool) -> None:
         print(write_text(estimate, files.load_wording()), end="")
 
 
-def _print_sheet(estimate: "CaseEstimate", folder: Path, *, quiet: bool = False) -> None:
+def _print_sheet(
+    estimate: "CaseEstimate", folder: Path, *, language: str | None = None, large: bool = False, quiet: bool = False
+) -> None:
     from estimator.pdf.print import print_option_sheets
 
-    for path in print_option_sheets(estimate, folder, wording=files.load_wording(), today=date.today()):  # noqa: DTZ011
+    wording = files.load_wording(language or estimate.practice.settings.language)
+    for path in print_option_sheets(estimate, folder, wording=wording, today=date.today(), large=large):  # noqa: DTZ011
         print(f"Option sheet: {path}", file=sys.stderr if quiet else sys.stdout)
 
 

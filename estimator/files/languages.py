@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 from estimator.files.reading import load_toml
 from estimator.inputs.wording import SOURCE_LANGUAGE, Wording, read_translation, read_wording
@@ -36,3 +37,9 @@ def load_wording(language: str = SOURCE_LANGUAGE) -> Wording:
 def load_syllables() -> Mapping[str, Mapping[str, int]]:
     """By language, syllables of words that the rules count wrong."""
     return load_toml(_DATA / "syllables.toml")
+
+
+@cache
+def load_about(language: str) -> Mapping[str, Any]:
+    """Who made a translation, when, and the fingerprints of the English files it was made from."""
+    return load_toml(_WORDING / language / f"{_ABOUT}.toml")

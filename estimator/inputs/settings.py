@@ -21,8 +21,9 @@ class Paper(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Settings:
-    """A practice's settings. `language` is that of its sheets unless another is chosen. Chair cost in the currency of its fees; None where the practice has not entered it.
+    """A practice's settings. Chair cost in the currency of its fees; None where the practice has not entered it.
 
+    `language` is that of its sheets unless another is chosen.
     `abutment_heights_mm` are the collars it can get; empty for the range of the evidence table.
     """
 

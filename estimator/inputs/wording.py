@@ -48,7 +48,7 @@ class Wording:
         return key in self.texts
 
     def choose_plural(self, key: str, number: int | Decimal) -> str:
-        """The key of the form that a number takes in this language, such as weeks_one; weeks_other where it has none."""
+        """The key of the form that a number takes in this language, such as weeks_one; else weeks_other."""
         form = f"{key}_{find_plural(number, self.language)}"
         return form if form in self.texts else f"{key}_other"
 

@@ -45,6 +45,7 @@ def make_option_sheet(
         left_in_english=told.left,
         small=edition.small,
         body=edition.body,
+        runs_on=large or wording.is_translation,
     )
     try:
         return draw_sheet(write_option_sheet(job), paper=paper, grey=grey, large=large)
@@ -61,12 +62,14 @@ def name_option_sheet(estimate: CaseEstimate, jaw_number: int) -> str:
     return f"option_sheet_{estimate.case.reference}_{estimate.jaws[jaw_number].jaw.arch}.pdf"
 
 
-def print_option_sheets(estimate: CaseEstimate, folder: Path, *, wording: Wording, today: date) -> tuple[Path, ...]:
+def print_option_sheets(
+    estimate: CaseEstimate, folder: Path, *, wording: Wording, today: date, large: bool = False
+) -> tuple[Path, ...]:
     """One file a jaw, named after the case's reference: never after the patient."""
     paper = estimate.practice.settings.paper
     made = []
     for number in range(len(estimate.jaws)):
-        data = make_option_sheet(estimate, number, wording=wording, today=today, paper=paper)
+        data = make_option_sheet(estimate, number, wording=wording, today=today, paper=paper, large=large)
         made.append((folder / name_option_sheet(estimate, number), data))
     folder.mkdir(parents=True, exist_ok=True)
     for path, data in made:

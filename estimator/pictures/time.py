@@ -3,7 +3,17 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from estimator.pictures.rows import Heading, KeyItem, KeyWords, Picture, Place, Sizes, draw_heading, finish_picture
+from estimator.pictures.rows import (
+    Heading,
+    KeyItem,
+    KeyWords,
+    Picture,
+    Place,
+    Sizes,
+    draw_heading,
+    finish_picture,
+    fit_headings,
+)
 from estimator.pictures.ruler import draw_ruler, lay_ruler
 from estimator.pictures.shapes import Line, Mark, Shape
 
@@ -28,10 +38,11 @@ def draw_time(rows: Sequence[TimeRow], sizes: Sizes, *, words: KeyWords, alone: 
     """A dot for each trip; the tall mark is the week of the final teeth."""
     weeks = max((row.last_week for row in rows), default=0.0)
     ruler = lay_ruler(weeks, sizes, words=words.time_axis, thousands=words.thousands)
+    headings = [Heading(name=row.name, finding=row.finding, foot=row.foot, alone=alone) for row in rows]
+    sizes = fit_headings(headings, sizes)
     shapes = draw_ruler(ruler, sizes)
     for index, row in enumerate(rows):
-        heading = Heading(name=row.name, finding=row.finding, foot=row.foot, alone=alone)
-        shapes += draw_heading(heading, sizes, index, ruler.span)
+        shapes += draw_heading(headings[index], sizes, index, ruler.span)
         shapes += _draw_row(row, sizes, sizes.place_row(index))
     key = (
         KeyItem(sign="circle", text=words.trip, fill="must", edge="must"),

@@ -8,10 +8,10 @@ from estimator.base.formats import format_amount, name_currency
 from estimator.estimate.bands import CostSoFar, list_costs_so_far
 from estimator.estimate.result import Estimate
 from estimator.pictures.calendar import draw_calendar
-from estimator.pictures.rows import Picture
 from estimator.pictures.upkeep_calendar import list_calendar_rows
 from estimator.pictures.years import YearsRow, draw_years
-from estimator.sheets.blocks import Block, Figure, Heading, Table, Together
+from estimator.sheets.blocks import Block, Heading, Table, Together
+from estimator.sheets.figures import make_figures
 from estimator.sheets.prose import make_paragraph
 
 if TYPE_CHECKING:
@@ -46,7 +46,7 @@ def _write_lines(job: "SheetJob") -> list[Block]:
     sizes = replace(job.sizes, bar=_TALL)
     picture = draw_years(rows, sizes, axis=axis, expected=job.say("later.expected"), words=job.writer.key_words())
     alt = " ".join(job.say("later.alt_line", name=row.name, finding=row.finding) for row in rows)
-    return [Together(blocks=(make_paragraph(job.mark("later.lines")), _make_figure(picture, alt)))]
+    return [Together(blocks=(make_paragraph(job.mark("later.lines")), *make_figures(job, picture, alt)))]
 
 
 def _make_row(job: "SheetJob", made: Estimate, cost: CostSoFar) -> YearsRow:
@@ -58,10 +58,6 @@ def _make_row(job: "SheetJob", made: Estimate, cost: CostSoFar) -> YearsRow:
         first=cost.first_cost,
         so_far=tuple((band.low, band.expected, band.high) for band in cost.years),
     )
-
-
-def _make_figure(picture: Picture, alt: str) -> Figure:
-    return Figure(shapes=picture.shapes, span=picture.span, height=picture.height, alt=alt)
 
 
 def _write_option(job: "SheetJob", option: Estimate) -> list[Block]:
@@ -86,7 +82,7 @@ def _write_option(job: "SheetJob", option: Estimate) -> list[Block]:
     words = {key: job.say(f"later.calendar_{key}") for key in ("axis", "dot", "many")}
     picture = draw_calendar(rows, option.upkeep.years, job.sizes, **words)
     alt = job.say("later.alt_calendar", things="; ".join(f"{row.name}, {row.note}" for row in rows))
-    return [Together(blocks=(title, make_paragraph(trips), _make_figure(picture, alt))), table]
+    return [Together(blocks=(title, make_paragraph(trips), *make_figures(job, picture, alt))), table]
 
 
 def _tell_times(job: "SheetJob", count: float) -> str:

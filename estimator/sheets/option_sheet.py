@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
+from functools import partial
 
 from estimator.base.formats import find_locale, format_amount, format_count, format_day, format_mm, name_currency
 from estimator.estimate.clearance.verdict import Clearance, Verdict
@@ -14,15 +15,19 @@ from estimator.pictures.option_rows import RowWriter, find_measured
 from estimator.pictures.room import draw_room
 from estimator.pictures.rows import Picture, Sizes
 from estimator.pictures.ruler import paper_scale
-from estimator.sheets.blocks import Block, Figure, Heading, NameLine, PageBreak, Sheet, Table, Text, Together
+from estimator.sheets.blocks import Block, Heading, NameLine, PageBreak, Sheet, Table, Text, Together
+from estimator.sheets.figures import make_figures
 from estimator.sheets.prose import list_words, make_paragraph, mark_up
+
+_POINTS_PER_MM = 72 / 25.4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetJob:
     """What a sheet is written from. `text_width_mm` is the width between the margins of the paper in use.
 
-    `left_in_english` are texts that have no translation; `small` and `body` are the type sizes of the edition [pt].
+    `left_in_english` are texts that have no translation; `small` and `body` are the type sizes of the edition [pt];
+    one that `runs_on` begins no new page in or after its summary.
     """
 
     estimate: CaseEstimate
@@ -34,6 +39,7 @@ class SheetJob:
     left_in_english: tuple[str, ...] = ()
     small: float = 12
     body: float = 14
+    runs_on: bool = False
 
     def say(self, key: str, **values: object) -> str:
         """A text of the option sheet, plain."""
@@ -78,7 +84,9 @@ class SheetJob:
     @property
     def sizes(self) -> Sizes:
         """Sizes of pictures on paper: those of the text."""
-        return Sizes(small=self.small, body=self.body, bar=self.body, wide=True, width=self.text_width_mm / 25.4 * 72)
+        return Sizes(
+            small=self.small, body=self.body, bar=self.body, wide=True, width=self.text_width_mm * _POINTS_PER_MM
+        )
 
     def money(self, amount: Decimal, *, exact: bool = False) -> str:
         """An amount: rounded where it is an estimate, in full where it is a price."""
@@ -97,6 +105,7 @@ def write_option_sheet(job: SheetJob) -> Sheet:
 
     title = job.say("opening.title", jaw=job.jaw_name)
     settings = job.estimate.practice.settings
+    turn = () if job.runs_on else (PageBreak(),)
     return Sheet(
         title=title,
         number=job.number,
@@ -105,8 +114,8 @@ def write_option_sheet(job: SheetJob) -> Sheet:
         created=job.day,
         footer="  ·  ".join(_write_footer(job)),
         of_word=job.say("of"),
-        blocks=(*_write_opening(job, title), *_write_room(job), PageBreak(), *_write_time(job), *_write_cost(job),
-                *_write_terms(job), PageBreak(), *write_details(job)),
+        blocks=(*_write_opening(job, title), *_write_room(job), *turn, *_write_time(job), *_write_cost(job),
+                *_write_terms(job), *turn, *write_details(job)),
     )  # fmt: skip
 
 
@@ -146,27 +155,34 @@ def _write_opening(job: SheetJob, title: str) -> list[Block]:
 def _write_room(job: SheetJob) -> list[Block]:
     measured = find_measured(job.rows)
     sentences = [job.mark("room.why"), *(_tell_room(job, measured) if measured else _tell_not_measured(job))]
-    picture = draw_room(
-        [job.writer.room_row(row) for row in job.rows],
-        job.sizes,
-        room_mm=measured.space_mm if measured else None,
-        error_mm=(measured.error_mm if measured else None) or Decimal(0),
-        words=job.writer.key_words(),
-    )
-    scale = paper_scale(picture.span, job.text_width_mm)
+    picture, scale = _draw_room(job, measured)
     width = (picture.span[1] - picture.span[0]) * scale
     note = job.mark(f"room.scale_{scale:g}".replace(".5", "_5"))
     return [
         Heading(text=job.say("room.title"), level=2),
         make_paragraph(*sentences),
         Together(
-            blocks=(_make_figure(picture, _describe_room(job, measured), width), make_paragraph(note, small=True))
+            blocks=(
+                *make_figures(job, picture, _describe_room(job, measured), width_mm=width),
+                make_paragraph(note, small=True),
+            )
         ),
     ]
 
 
-def _make_figure(picture: Picture, alt: str, width_mm: float | None = None) -> Figure:
-    return Figure(shapes=picture.shapes, span=picture.span, height=picture.height, alt=alt, width_mm=width_mm)
+def _draw_room(job: SheetJob, measured: Clearance | None) -> tuple[Picture, float]:
+    """The picture and how many times life size it is; drawn twice, because its width follows from its span."""
+    draw = partial(
+        draw_room,
+        [job.writer.room_row(row) for row in job.rows],
+        job.sizes,
+        room_mm=measured.space_mm if measured else None,
+        error_mm=(measured.error_mm if measured else None) or Decimal(0),
+        words=job.writer.key_words(),
+    )
+    start, end = draw().span
+    scale = paper_scale((start, end), job.text_width_mm)
+    return draw(drawn_width=(end - start) * scale * _POINTS_PER_MM), scale
 
 
 def _tell_room(job: SheetJob, measured: Clearance) -> list[Text]:
@@ -249,7 +265,7 @@ def _write_cost(job: SheetJob) -> list[Block]:
     alt = job.say("cost.alt", currency=currency, years=job.estimate.years, rows=" ".join(told))
     intro = [job.mark("cost.range")] + ([job.mark("cost.set_back")] if any(r.set_aside for r in rows) else [])
     title = job.say_count("cost.title", job.estimate.years, years=job.estimate.years)
-    return [Heading(text=title, level=2), make_paragraph(*intro), _make_figure(picture, alt)]
+    return [Heading(text=title, level=2), make_paragraph(*intro), *make_figures(job, picture, alt)]
 
 
 def _write_terms(job: SheetJob) -> list[Block]:

@@ -11,8 +11,8 @@ from estimator.inputs.minima import NOT_STATED, Minimum
 from estimator.inputs.options import Option
 from estimator.pictures.jaw.checked import CheckedJaw, list_checked
 from estimator.pictures.jaw.parts import JawWords
-from estimator.pictures.rows import Picture
-from estimator.sheets.blocks import Block, Bullets, Figure, Heading, Table, Text, Together
+from estimator.sheets.blocks import Block, Bullets, Heading, Table, Text, Together
+from estimator.sheets.figures import make_figures
 from estimator.sheets.prose import make_paragraph, mark_up
 
 if TYPE_CHECKING:
@@ -66,13 +66,9 @@ def _draw(job: "SheetJob", checked: CheckedJaw) -> list[Block]:
     picture = checked.draw(scale=scale, sizes=job.sizes, words=words)
     times = format_count(Decimal(f"{scale / _POINTS_PER_MM:.1f}"), job.locale)
     return [
-        _make_figure(picture, checked.describe(words)),
+        *make_figures(job, picture, checked.describe(words)),
         make_paragraph(job.mark("room_in_full.scale", times=times), small=True),
     ]
-
-
-def _make_figure(picture: Picture, alt: str) -> Figure:
-    return Figure(shapes=picture.shapes, span=picture.span, height=picture.height, alt=alt)
 
 
 def _find_jaw_words(job: "SheetJob") -> JawWords:
