@@ -135,7 +135,8 @@ def _place_label(ruler: Ruler, sizes: Sizes, mark: float, label: str, reach: flo
     taken = estimate_width(ruler.words, size=sizes.small) + sizes.small * 0.6
     beside_left = min(max(at, taken + half), reach - half) - at
     beside_right = max(min(at, sizes.width - taken - half), half) - at
-    at_right = abs(beside_right) < abs(beside_left)
+    has_room = sizes.width - taken >= 2 * half
+    at_right = has_room and abs(beside_right) < abs(beside_left)
     return (beside_right if at_right else beside_left), at_right
 
 

@@ -23,20 +23,11 @@ _THREE = (50, 26, 24)
 
 def write_details(job: "SheetJob") -> list[Block]:
     """Everything after the two-page summary."""
+    turn = () if job.runs_on else (PageBreak(),)
     return [
-        *_write_numbers(job),
-        *_write_when(job),
-        *_write_talk(job),
-        *_write_who_decides(job),
-        PageBreak(),
-        *write_room_details(job),
-        PageBreak(),
-        *_write_lines(job),
-        PageBreak(),
-        *write_later(job),
-        PageBreak(),
-        *_write_sources(job),
-    ]
+        *_write_numbers(job), *_write_when(job), *_write_talk(job), *_write_who_decides(job), *turn,
+        *write_room_details(job), *turn, *_write_lines(job), *turn, *write_later(job), *turn, *_write_sources(job),
+    ]  # fmt: skip
 
 
 def _write_numbers(job: "SheetJob") -> list[Block]:

@@ -27,7 +27,7 @@ class SheetJob:
     """What a sheet is written from. `text_width_mm` is the width between the margins of the paper in use.
 
     `left_in_english` are texts that have no translation; `small` and `body` are the type sizes of the edition [pt];
-    one that `runs_on` begins no new page in or after its summary.
+    one that `runs_on` begins no page anew, because its pages would be left half empty.
     """
 
     estimate: CaseEstimate
