@@ -91,6 +91,11 @@ def _make_parser() -> argparse.ArgumentParser:
         help="day of the first visit, such as 2026-12-01: "
         "days for every visit, and a calendar file of each option beside the sheets",
     )
+    estimate.add_argument(
+        "--language", choices=files.list_languages(), metavar="CODE",
+        help=f"language of sheets for patients: {', '.join(files.list_languages())} (default: the practice's)",
+    )  # fmt: skip
+    estimate.add_argument("--large-print", action="store_true", help="print sheets for patients in 18 point")
     estimate.add_argument("--json", action="store_true", help="print JSON instead of text")
     check = commands.add_parser("check", help="list every problem of the files of a case and a practice")
     check.add_argument("files", type=Path, nargs="+", metavar="FILE")
@@ -145,7 +150,10 @@ def _run_estimate(arguments: argparse.Namespace) -> int:
     _show(estimate, as_json=arguments.json, dates=dates)
     if arguments.out is not None:
         keys = tuple(arguments.sheets.split(","))
-        _print_sheets(estimate, arguments.out, keys=keys, chosen=arguments.option, quiet=arguments.json)
+        _print_sheets(
+            estimate, arguments.out, keys=keys, chosen=arguments.option,
+            language=arguments.language, large=arguments.large_print, quiet=arguments.json,
+        )  # fmt: skip
         _write_calendars(estimate, arguments.out, dates, quiet=arguments.json)
     return 0
 
@@ -190,6 +198,8 @@ def _print_sheets(
     *,
     keys: tuple[str, ...] = ("option",),
     chosen: str = "",
+    language: str | None = None,
+    large: bool = False,
     quiet: bool = False,
 ) -> None:
     from estimator.pdf.print import print_sheets
@@ -197,10 +207,13 @@ def _print_sheets(
 
     kinds = KINDS if keys == ("all",) else find_kinds(keys)
     check_chosen(chosen, estimate)
-    wording = files.load_wording()
+    wording = files.load_wording(language or estimate.practice.settings.language)
     if any(kind.reader is Reader.PATIENT for kind in kinds):
         _warn_of_wording(estimate.practice)
-    made = print_sheets(estimate, folder, wording=wording, today=date.today(), kinds=kinds, chosen=chosen)  # noqa: DTZ011
+    made = print_sheets(
+        estimate, folder, wording=wording, today=date.today(), kinds=kinds, chosen=chosen,  # noqa: DTZ011
+        office_wording=files.load_wording(), large=large,
+    )  # fmt: skip
     for kind, path in made:
         print(f"{kind.title}: {path}", file=sys.stderr if quiet else sys.stdout)
 

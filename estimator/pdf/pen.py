@@ -10,15 +10,13 @@ from estimator.sheets.blocks import Text
 
 MM = 72 / 25.4
 """Points in a millimetre."""
-LEAST_SIZE = 12.0
-"""No text on paper is smaller [pt]."""
 LINE_HEIGHT = 1.38
 HAIRLINE = 0.7
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Edition:
-    """Type sizes [pt]; a heading of level 3 is body size, bold."""
+    """Type sizes [pt]; a heading of level 3 is body size, bold; nothing, in pictures too, is smaller than `small`."""
 
     body: float
     small: float

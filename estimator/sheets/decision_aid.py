@@ -58,10 +58,13 @@ def check_aid(blocks: tuple[Block, ...], items: Iterable[AidItem], wording: Word
 
 
 def is_said(key: str, wording: Wording, said: str) -> bool:
-    """Whether the text of that key is among what is said, whatever its places are filled with."""
-    template = wording.get(key).replace("**", "")
-    pattern = "".join(".+?" if part.startswith("{") else re.escape(part) for part in re.split(r"(\{\w+\})", template))
-    return re.search(pattern, said) is not None
+    """Whether a text of that key is among what is said, whatever its places are filled with."""
+    return any(re.search(_match(form), said) for form in wording.list_forms(key))
+
+
+def _match(template: str) -> str:
+    parts = re.split(r"(\{\w+\})", template.replace("**", ""))
+    return "".join(".+?" if part.startswith("{") else re.escape(part) for part in parts)
 
 
 def check_equal_detail(wording: Wording, families: Iterable[str]) -> None:

@@ -50,26 +50,34 @@ def _write(block: Block) -> str:
     match block:
         case Heading():
             return f"<h{block.level}>{escape(block.text)}</h{block.level}>"
-        case Paragraph():
-            return f"<p{' class=small' if block.small else ''}>{_spans(block.text)}</p>"
-        case NameLine():
-            return f"<p class=small>{escape(block.label)} {escape(block.name)} {escape(block.note)}</p>"
-        case Bullets():
-            return "<ul>" + "".join(f"<li>{_spans(item)}</li>" for item in block.items) + "</ul>"
         case Table():
             return _table(block)
         case Figure():
             return _figure(block)
         case Together():
             return "<div class=together>" + "".join(_write(inner) for inner in block.blocks) + "</div>"
+        case PageBreak():
+            return "<div class=break></div>"
+        case _:
+            return _write_text(block)
+
+
+def _write_text(block: Block) -> str:
+    match block:
+        case Paragraph():
+            return f"<p{' class=small' if block.small else ''}>{_spans(block.text)}</p>"
+        case NameLine():
+            return f"<p class=small>{escape(block.label)} {escape(block.name)} {escape(block.note)}</p>"
+        case Bullets():
+            return "<ul>" + "".join(f"<li>{_spans(item)}</li>" for item in block.items) + "</ul>"
         case Ticks():
             return "<ul>" + "".join(f"<li>{_spans(item.text)}</li>" for item in block.items) + "</ul>"
         case WriteLine():
             return f"<p class=line>{escape(block.label)}</p>"
         case SignLine():
-            return f"<p class='small line'>{escape(' '.join(block.parts))}</p>"
-        case PageBreak():
-            return "<div class=break></div>"
+            return f"<p class='small line'>{escape(' '.join(block.labels))}</p>"
+        case _:
+            raise TypeError(f"{type(block).__name__} has no HTML; expected a block of text")
 
 
 def _table(table: Table) -> str:
