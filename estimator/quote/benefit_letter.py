@@ -52,7 +52,9 @@ def write_letter(
         rows=tuple(_show_row(line, plan.currency, wording, locale) for line in planned),
         asking=wording.say("benefits.letter.questions"),
         questions=tuple(wording.say(f"benefits.letter_question.{key}") for key in keys),
-        closing=wording.say("benefits.letter.closing", practice=settings.practice_name),
+        closing=wording.say(
+            "benefits.letter.closing", practice=settings.practice_name or wording.say("benefits.letter.unnamed")
+        ),
     )
 
 

@@ -9,6 +9,7 @@ from estimator.estimate.variants import apply_variants
 from estimator.estimate.visits import VisitPlan
 from estimator.inputs.case import Arch, Jaw
 from estimator.inputs.closed import ClosedDays
+from estimator.inputs.fees import FeeKind
 from estimator.inputs.options import Option
 from estimator.inputs.payment import PaymentTerms
 from estimator.inputs.profile import Profile
@@ -22,6 +23,7 @@ from estimator.quote.quote import LineHelp, PricedLine, price_lines
 
 Days = Mapping[str, ServiceDays]
 """Days of service by the key of the fee line."""
+_DONE_AT_ONCE = (FeeKind.SURGERY, FeeKind.IMAGING)
 
 
 def date_option(
@@ -47,7 +49,8 @@ def list_claim_lines(
 ) -> tuple[ClaimLine, ...]:
     """The lines of a quote as plans see them, in its order: what each comes to after discounts, tax included.
 
-    `days` of each jaw that the quote is about. The profile must be settled on a currency.
+    `days` of each jaw that the quote is about. Surgery, images and what is charged once a case are delivered on the day
+    they are done, the rest with the teeth. The profile must be settled on a currency.
     """
     quantum = get_quantum(profile.currency)
     adjusted = apply_adjustments([one.key for one in lines], [one.amount for one in lines], terms.adjustments, quantum)
@@ -57,15 +60,14 @@ def list_claim_lines(
 def _make_claim_line(priced: PricedLine, days: Mapping[Arch, Days]) -> ClaimLine:
     line = priced.line
     arch = Arch(line.arch) if line.arch else None
-    key = line.key.removeprefix(f"{line.arch}.") if line.arch else line.key
-    served = _find_days(key, arch, days)
+    served = _find_days(line.fee_key, arch, days)
     return ClaimLine(
-        key=key,
+        key=line.fee_key,
         label=line.label,
         kind=line.kind,
         fee=priced.net + priced.tax,
         prepared_on=served.prepared_on,
-        delivered_on=served.delivered_on,
+        delivered_on=served.prepared_on if arch is None or line.kind in _DONE_AT_ONCE else served.delivered_on,
         quantity=line.quantity,
         benefit_class=line.benefit_class,
         arch=arch,

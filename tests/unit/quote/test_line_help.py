@@ -64,6 +64,19 @@ def test_what_is_charged_once_a_case_is_done_in_the_jaw_where_it_comes_first() -
     assert (case.prepared_on, lower.delivered_on) == (SERVED.prepared_on, SERVED.delivered_on)
 
 
+@pytest.mark.parametrize("kind", [FeeKind.SURGERY, FeeKind.IMAGING])
+def test_surgery_and_images_are_delivered_on_the_day_they_are_done(kind: FeeKind) -> None:
+    """A plan that counts the day of delivery must not count an implant when the denture comes."""
+    line = make_quote_line("denture", "1000.00", arch="mandible", kind=kind)
+    [claim] = list_claim_lines((line,), PaymentTerms(), PROFILE, DAYS)
+    assert claim.delivered_on == claim.prepared_on == SERVED.prepared_on
+
+
+def test_an_examination_is_delivered_on_the_day_it_is_done() -> None:
+    case, *_ = list_claim_lines(BOTH, PaymentTerms(), PROFILE, DAYS)
+    assert case.delivered_on == case.prepared_on
+
+
 def test_a_plan_sees_what_is_left_after_discounts() -> None:
     terms = PaymentTerms(adjustments=(take_off("10"), take_off("50", "maxilla.denture")))
     assert [line.fee for line in list_claim_lines(BOTH, terms, PROFILE, DAYS)] == [90, 900, 450]
