@@ -17,17 +17,19 @@ from estimator.ui.kept import ask_amount, ask_day, keep, keep_one_of
 from estimator.ui.words import say_word, to_decimal
 
 DENTURES = "prosthetic"
-CLASSES = {"diagnostic": "Examination and images", "surgery": "Surgery", DENTURES: "Dentures and what they rest on"}
+CLASSES = {"diagnostic": "Examination", "surgery": "Surgery", DENTURES: "Dentures"}
 """The benefit classes of the form, in the order in which they are asked for."""
+_NAMES = {"diagnostic": "Examination and images", "surgery": "Surgery", DENTURES: "Dentures and what they rest on"}
 _KINDS = {"diagnostic": ["imaging"], "surgery": ["surgery"], DENTURES: ["visit", "laboratory", "part"]}
 _EXAMINATION = "examination"
 _IN_A_YEAR = ("deductible_used", "annual_used", "allowance_used")
 _CHECKED = "These are the plan's percentages, and they are right"
+_DENTURE_DAYS = {"mandible": "Lower denture delivered on", "maxilla": "Upper denture delivered on"}
 _PLACES = {
     "name": "Name of the plan",
-    "plan_pays_percent": "Plan pays, percent",
-    "waiting_months": "Waiting period, months",
-    "classes": "Plan pays, percent",
+    "plan_pays_percent": "plan pays, percent",
+    "waiting_months": "waiting period, months",
+    "classes": "What the plan pays, percent",
     "deductible.amount": "Deductible",
     "annual_maximum.amount": "Annual maximum",
     "lifetime_maximum.amount": "Lifetime maximum",
@@ -39,8 +41,7 @@ _PLACES = {
     "member.as_of": "Used to date, as told on",
     "member.covered_since": "Cover began on",
     "member.teeth_lost_on": "Last teeth lost on",
-    "member.present_denture.mandible": "Present denture of the lower jaw, delivered on",
-    "member.present_denture.maxilla": "Present denture of the upper jaw, delivered on",
+    **{f"member.present_denture.{arch}": label for arch, label in _DENTURE_DAYS.items()},
     "replacement.months": "Replacement interval, months",
     "alternates[1].amount": "Alternate benefit, amount a jaw",
     "alternates[1].instead": "Alternate benefit, computed on",
@@ -141,8 +142,8 @@ def _edit_classes(scope: FormScope, name: str) -> dict[str, Document]:
     found = {}
     for index, (key, label) in enumerate(CLASSES.items()):
         percent = rows[0][index].number_input(
-            f"{label}: the plan pays, percent", value=None, step=5.0, format="%g", key=keep(f"{name}_{key}_pays", None),
-            help="80, not 0.8, and the plan's part, not the patient's. Empty where the plan does not cover it.",
+            f"{label}: plan pays, percent", value=None, step=5.0, format="%g", key=keep(f"{name}_{key}_pays", None),
+            help=f"{_NAMES[key]}: the plan's part, not the patient's; 80, not 0.8. Empty where it is not covered.",
         )  # fmt: skip
         months = rows[1][index].number_input(
             f"{label}: waiting period, months", step=1, key=keep(f"{name}_{key}_waits", 0)
@@ -157,7 +158,7 @@ def _make_class(scope: FormScope, key: str, percent: Decimal, months: int) -> Do
     examined = key == "diagnostic" and _EXAMINATION in scope.fees.lines
     return {
         "key": key,
-        "name": CLASSES[key],
+        "name": _NAMES[key],
         "plan_pays_percent": percent,
         "lines": [_EXAMINATION] if examined else [],
         "waiting_months": months,
@@ -204,7 +205,7 @@ def _edit_clauses(scope: FormScope, name: str, used: Document) -> Document:
         document["replacement"] = {"months": int(months), "classes": [DENTURES]}
     days: Document = {}
     for column, arch in zip(row, scope.arches, strict=False):
-        day = ask_day(column, f"Present denture, {say_word(arch)}, delivered on", f"{name}_denture_{arch}")
+        day = ask_day(column, _DENTURE_DAYS[arch], f"{name}_denture_{arch}")
         days |= {arch: day} if day is not None else {}
     used |= {"present_denture": days} if days else {}
     clause = st.checkbox(
@@ -254,8 +255,8 @@ def name_place(place: str, document: Mapping[str, Any]) -> str:
     """A place of the document as the form names it."""
     number = re.match(r"classes\[(\d+)]\.(\w+)", place)
     if number:
-        label = document["classes"][int(number[1]) - 1]["name"]
-        return f"{label}: {_PLACES.get(number[2], number[2])}"
+        found = document["classes"][int(number[1]) - 1]
+        return f"{CLASSES.get(found['key'], found['name'])}: {_PLACES.get(number[2], number[2])}"
     allowed = re.match(r"allowed\[(\d+)]", place)
     if allowed:
         return f"Allowed amount, {document['allowed'][int(allowed[1]) - 1]['line']}"

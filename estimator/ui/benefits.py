@@ -17,7 +17,7 @@ from estimator.inputs.case import Arch
 from estimator.inputs.payment import PaymentTerms
 from estimator.inputs.plan_answer import PlanAnswer
 from estimator.inputs.plans import BenefitPlan
-from estimator.inputs.profile import Profile
+from estimator.inputs.profile import DocumentKind, Profile
 from estimator.quote.benefit_words import Reader, say_phases, say_reason
 from estimator.quote.benefits import BenefitEstimate, BenefitLine
 from estimator.quote.claim import Reason
@@ -81,6 +81,7 @@ def show_help(
     compared = compare_phases(claim, help_.plans, currency=profile.currency)
     made = compared.as_planned
     with help_.place:
+        st.subheader(show_plain(profile.name_document(DocumentKind.BENEFIT)), anchor=False)
         _show_estimate(estimate, compared, profile.currency)
         offer_letters(estimate, made)
     if help_.answer is not None:
@@ -91,7 +92,6 @@ def show_help(
 
 def _show_estimate(estimate: CaseEstimate, compared: PhaseComparison, currency: str) -> None:
     wording, made = files.load_wording(), compared.as_planned
-    st.subheader(wording.get("benefits.title"), anchor=False)
     st.markdown(f"**{wording.get('benefits.not_a_guarantee')}** {wording.get('benefits.who_decides')}")
     readers = [reader.value for reader in Reader]
     reader = Reader(
@@ -159,7 +159,7 @@ def _say_why(line: BenefitLine, made: BenefitEstimate, reader: Reader, locale: s
 
     told = [f"**{show_plain(name_line(line.line))}**"]
     for plan, share in zip(made.plans, line.shares, strict=True):
-        counted = f" (counted on {show_plain(format_day(share.counted_on, locale))})" if line.line.fee else ""
+        counted = f", counted on {show_plain(format_day(share.counted_on, locale))}" if line.line.fee else ""
         told.append(f"{show_plain(plan.name)}{counted}\\: {say(share.reasons)}")
     return "  \n".join([*told, *([say(line.reasons)] if line.reasons else [])])
 

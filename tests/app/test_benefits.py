@@ -226,14 +226,18 @@ def test_every_field_of_a_typed_plan_reaches_the_file_that_can_be_downloaded(
 
 
 TYPED_WRONG: list[tuple[dict[str, Any], str, str]] = [
-    ({"surgery_pays": 0.8}, "Surgery: Plan pays, percent", "for a share of 0.8 write 80"),
-    ({"diagnostic_pays": 0.0, "prosthetic_pays": 50.0}, "Plan pays, percent", "what the plan pays, not the patient"),
+    ({"surgery_pays": 0.8}, "Surgery: plan pays, percent", "for a share of 0.8 write 80"),
+    (
+        {"diagnostic_pays": 0.0, "prosthetic_pays": 50.0},
+        "What the plan pays, percent",
+        "what the plan pays, not the patient",
+    ),
     ({"annual": -1.0}, "Annual maximum", "leave it empty where the plan has no annual maximum"),
     ({"since": date(1944, 1, 1)}, "Cover began on", "the patient was born"),
     ({"surgery_waits": 6, "lost": date(2020, 1, 1)}, "Cover began on", "a waiting period"),
     ({"deductible_used": 10.0}, "Deductible, used to date", "nothing, or the amount"),
     ({"name": ""}, "Name of the plan", "at most 120 characters"),
-    ({"surgery_waits": -1}, "Surgery: Waiting period, months", "from 0 to 120"),
+    ({"surgery_waits": -1}, "Surgery: waiting period, months", "from 0 to 120"),
 ]
 
 
@@ -258,6 +262,16 @@ def test_percentages_that_look_reversed_are_taken_when_they_are_checked(demo: Ap
 def test_a_plan_that_pays_only_a_fixed_amount_needs_no_percentage(demo: AppTest, go: Go) -> None:
     app = type_plan(go("quote"), diagnostic_pays=None, surgery_pays=None, prosthetic_pays=None, subsidy=400.0)
     assert find_table(app, "Patient pays")["Plan pays"].iloc[-1] == 400.0
+
+
+def test_two_typed_plans_stand_beside_each_other(demo: AppTest, go: Go) -> None:
+    app = choose_plan(type_plan(go("quote"), annual=300.0), "form", number=2)
+    find_part(app, "text_input", "plan_2_name").set_value("Plan E")
+    find_part(app, "number_input", "plan_2_prosthetic_pays").set_value(80.0)
+    app.run()
+    assert not app.exception
+    assert find_table(app, "Second plan pays")["Second plan pays"].iloc[-1] > 0
+    assert "How Plan E pays after the first plan" in [radio.label for radio in app.radio]
 
 
 def test_an_examination_that_is_not_covered_is_not_paid_as_a_denture(demo: AppTest, go: Go) -> None:

@@ -40,8 +40,7 @@ def test_every_reason_that_is_given_has_words_and_no_words_are_left_over(reader:
     assert list_texts(f"benefits.reason_{reader}.") == GIVEN
 
 
-def test_the_estimate_has_its_title_and_is_no_guarantee() -> None:
-    assert WORDING.say("benefits.title") == "Benefit estimate"
+def test_the_estimate_is_no_guarantee() -> None:
     assert "not a guarantee of payment" in WORDING.say("benefits.not_a_guarantee")
 
 
