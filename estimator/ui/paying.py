@@ -10,10 +10,8 @@ from estimator import files
 from estimator.base.problems import InputError
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
 from estimator.files import user
-from estimator.inputs.fees import FeeSchedule
 from estimator.inputs.payment import Lender
 from estimator.inputs.payment_file import read_payment_terms
-from estimator.inputs.profile import Profile, Tax
 from estimator.quote.lines import list_quote_lines
 from estimator.quote.paying import Box, PlannedWay, Series
 from estimator.quote.quote import Heading, Quote, make_quote
@@ -37,7 +35,7 @@ def show_paying(estimate: CaseEstimate, chosen: Sequence[tuple[JawEstimate, Esti
         terms = read_payment_terms(
             document, file="ways to pay", currency=fees.currency, signed_on=today, lines=[one.key for one in lines]
         )
-        profile = _find_profile(fees)
+        profile = files.load_profile(user.find_practice_folder()).settle_fees(fees)
         # Where a place wants one amount, the middle of a range is quoted; the lines above say so.
         quoted = lines if profile.ranges else tuple(replace(line, amount_to=None) for line in lines)
         helped = show_help(help_, estimate, quoted, terms, profile)
@@ -48,15 +46,6 @@ def show_paying(estimate: CaseEstimate, chosen: Sequence[tuple[JawEstimate, Esti
     _show_total(quote)
     _show_ways(quote)
     _show_text(quote)
-
-
-def _find_profile(fees: FeeSchedule) -> Profile:
-    """The practice's profile in the currency of its fees; without taxes of its own, with those of the settings."""
-    profile = files.load_profile(user.find_practice_folder()).settle_currency(fees.currency)
-    if profile.taxes:
-        return profile
-    rates = tuple(Tax(kind=kind, percent=100 * rate, reason=fees.tax.reason) for kind, rate in fees.tax.rates)
-    return replace(profile, taxes=rates)
 
 
 def _head(estimate: CaseEstimate, chosen: Sequence[tuple[JawEstimate, Estimate]]) -> Heading:
