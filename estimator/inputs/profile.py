@@ -7,7 +7,7 @@ from enum import StrEnum
 
 from estimator.base.evidence import HowSure
 from estimator.base.problems import InputError, Problem
-from estimator.inputs.fees import FeeKind
+from estimator.inputs.fees import FeeKind, FeeSchedule
 from estimator.inputs.legal import LegalText
 from estimator.inputs.settings import Paper
 
@@ -110,6 +110,14 @@ class Profile:
     self_pay: SelfPayRules | None = None
     texts: tuple[LegalText, ...] = ()
     providers: tuple[Provider, ...] = ()
+
+    def settle_fees(self, fees: FeeSchedule) -> "Profile":
+        """The profile in the currency of the fees; without taxes of its own, with those of the settings."""
+        settled = self.settle_currency(fees.currency)
+        if settled.taxes:
+            return settled
+        rates = tuple(Tax(kind=kind, percent=100 * rate, reason=fees.tax.reason) for kind, rate in fees.tax.rates)
+        return replace(settled, taxes=rates)
 
     def name_document(self, kind: DocumentKind) -> str:
         """The title of one of the documents."""
