@@ -137,7 +137,16 @@ def _write_truth(words: Words) -> list[Block]:
     return [
         Together(blocks=(words.head("true.title"), ticks)),
         Together(blocks=(WriteLine(label=words.say("true.open"), more=1), words.tell("stop.text", "stop.law"))),
+        _tell_call(words),
     ]
+
+
+def _tell_call(words: Words) -> Block:
+    """The number that is answered when the practice is closed, or a line for it."""
+    phone = words.job.estimate.practice.settings.emergency_phone
+    if phone:
+        return make_paragraph(words.mark("call.closed", phone=phone))
+    return WriteLine(label=words.say("call.closed_open"))
 
 
 def _write_signatures(words: Words) -> list[Block]:
