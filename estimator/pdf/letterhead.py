@@ -7,15 +7,16 @@ from PIL import Image
 
 from estimator.inputs.logo import LOGO_HEIGHT_PX, LOGO_WIDTH_PX, Logo
 from estimator.pdf.flow import Slab
-from estimator.pdf.lines import Line
+from estimator.pdf.lines import Line, set_line
 from estimator.pdf.pen import LINE_HEIGHT, MM, Pen
 from estimator.pdf.structure import Element
 from estimator.pictures.look import GREY
-from estimator.sheets.blocks import Letterhead
+from estimator.sheets.blocks import Letterhead, Span
 
 _HEIGHT = 12 * MM
 _WIDTH = _HEIGHT * LOGO_WIDTH_PX / LOGO_HEIGHT_PX
 _GUTTER = 5 * MM
+_BETWEEN = "  \N{MIDDLE DOT}  "
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,10 +51,24 @@ def _measure(logo: Logo) -> tuple[float, float]:
     return logo.width_px * scale, logo.height_px * scale
 
 
+def _fill_lines(parts: tuple[str, ...], pen: Pen, width: float) -> Iterator[str]:
+    """As many parts a line as fit: a telephone number or a day is not torn apart."""
+    held = ""
+    for part in parts:
+        longer = f"{held}{_BETWEEN}{part}" if held else part
+        if held and set_line(pen.pdf, (Span(text=longer),), pen.edition.small).width > width:
+            yield held
+            longer = part
+        held = longer
+    if held:
+        yield held
+
+
 def _break(head: Letterhead, pen: Pen, width: float) -> Iterator[_Row]:
-    for text in head.lines:
+    for text in _fill_lines(head.parts, pen, width):
         element = pen.pdf.add_element("P")
-        yield from (_Row(line=line, element=element) for line in pen.break_lines(text, pen.edition.small, width))
+        lines = pen.break_lines((Span(text=text),), pen.edition.small, width)
+        yield from (_Row(line=line, element=element) for line in lines)
 
 
 def _open(logo: Logo, pen: Pen) -> Image.Image:

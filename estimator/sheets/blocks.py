@@ -45,9 +45,9 @@ class NameLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Letterhead:
-    """Small lines on top of a sheet, and a logo at their right; `alt` is its alternative text."""
+    """Small lines on top of a sheet, broken between `parts`, and a logo at their right with its alternative text."""
 
-    lines: tuple[Text, ...]
+    parts: tuple[str, ...]
     logo: Logo | None = None
     alt: str = ""
 

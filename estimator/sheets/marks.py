@@ -47,7 +47,7 @@ def _read(block: Block) -> str:
         case NameLine():
             return " ".join((block.label, block.name, block.note))
         case Letterhead():
-            return " ".join((*map(_join, block.lines), block.alt))
+            return " ".join((*block.parts, block.alt))
         case WriteLine():
             return block.label
         case Figure():

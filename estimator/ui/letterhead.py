@@ -26,11 +26,11 @@ def show_letterhead(settings: Settings) -> None:
         "phone": settings.phone,
         "emergency_phone": settings.emergency_phone,
     }
-    with st.expander("The practice on paper"):
+    with st.expander("The practice on paper: name, numbers, logo, terms"):
         logo = f"The logo is {settings.logo_file}." if settings.logo_file else "There is no logo."
         st.markdown(
             f"{logo} It is a PNG file in the practice folder, `{user.find_practice_folder()}`, named in settings.toml "
-            'as `logo = "logo.png"` under `[practice]`.'
+            'as `logo = "logo.png"` under `[practice]`. Your terms if something fails stand there too, under `[terms]`.'
         )
         with st.form("letterhead", border=False):
             for key, label in _FIELDS.items():

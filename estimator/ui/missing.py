@@ -31,7 +31,7 @@ def show_missing(missing: tuple[Missing, ...]) -> None:
 def _list(missing: Iterable[Missing]) -> None:
     for one in missing:
         with st.container(horizontal=True, vertical_alignment="center", gap="small"):
-            here = " *Here, on this page.*" if one.page == _HERE else ""
+            here = " :small[(on this page)]" if one.page == _HERE else ""
             st.markdown(f"{show_plain(one.text)}{here}", width="content")
             if not here:
-                st.page_link(session.find_page(one.page), label=f"{_TITLES[one.page]} page", width="content")
+                st.page_link(session.find_page(one.page), label=f"Go to the {_TITLES[one.page]} page", width="content")

@@ -14,7 +14,7 @@ from estimator.inputs.wording import Wording
 from estimator.pdf.print import OPTION_SHEET, make_sheet
 from estimator.sheets.kinds import KINDS, Reader, SheetKind
 from estimator.ui import session
-from estimator.ui.words import say_word, show_plain
+from estimator.ui.words import say_word
 
 Chosen = TypeVar("Chosen")
 _KEPT = "sheets_kept"
@@ -100,12 +100,10 @@ def ask_options(estimate: CaseEstimate, jaws: tuple[int, ...], kinds: Iterable[S
 
 def _ask_option(estimate: CaseEstimate, number: int, place: DeltaGenerator) -> str:
     jaw = estimate.jaws[number]
-    names = {"": "none yet: all that apply"} | {made.key: made.name for made in jaw.estimates}
+    names = {"": "none yet, all that apply"} | {made.key: made.name for made in jaw.estimates}
     arch = f", {say_word(jaw.jaw.arch)}" if len(estimate.jaws) > 1 else ""
     key = f"sheet_option_{number}"
-    return _select(
-        f"Option agreed on{arch}", tuple(names), place, key=key, say=lambda option: show_plain(names[option])
-    )
+    return _select(f"Option agreed on{arch}", tuple(names), place, key=key, say=lambda option: names[option])
 
 
 def _select(

@@ -73,7 +73,7 @@ def test_what_is_missing_is_a_list_with_links(demo: AppTest, go: Go) -> None:
     next(t for t in demo.text_input if t.label.startswith("Patient")).set_value("").run()
     app = go("sheets")
     assert "The patient has no name" in read(app)
-    assert {"Case page", "Fees page", "Sources page"} <= set(list_links(app))
+    assert {"Go to the Case page", "Go to the Fees page", "Go to the Sources page"} <= set(list_links(app))
 
 
 def test_what_was_chosen_is_still_chosen_after_a_look_at_another_page(demo: AppTest, go: Go) -> None:

@@ -87,6 +87,18 @@ def test_the_logo_is_read_out_as_the_name_of_the_practice_before_the_first_line(
     assert right == pytest.approx(612 - 72, abs=0.1)
 
 
+def test_a_telephone_number_or_a_day_beside_a_logo_is_not_torn_apart() -> None:
+    settings = replace(
+        PRACTICE.settings, logo=LOGO, address="12 Harbor Row, Sampletown (invented)", phone="555-0142",
+        emergency_phone="555-0143",
+    )  # fmt: skip
+    estimate = replace(CASES["demo"], practice=replace(PRACTICE, settings=settings))
+    data = make_sheet(KINDS[0], estimate, 0, wording=WORDING, today=TODAY, paper=Paper.LETTER)
+    lines = PdfReader(io.BytesIO(data)).pages[0].extract_text().splitlines()[:5]
+    for part in (settings.address, "when we are closed: 555-0143", "November 25, 2026"):
+        assert [line for line in lines if part in line], part
+
+
 def test_a_logo_adds_no_page() -> None:
     assert len(PdfReader(io.BytesIO(make())).pages) == len(PdfReader(io.BytesIO(make(logo=None))).pages)
 

@@ -225,8 +225,9 @@ def test_a_number_that_is_not_known_is_a_line_on_the_consent_record() -> None:
 @pytest.mark.parametrize("key", [kind.key for kind in KINDS if kind.reader is Reader.PATIENT])
 def test_address_and_numbers_stand_at_the_head_of_sheets_for_the_patient(key: str) -> None:
     text = read(make(key, set_numbers(address="12 Harbor Row (invented)", phone="555-0142", **CLOSED)))
-    head = "Harbor Row Dental (invented) · 12 Harbor Row (invented) 555-0142 · when we are closed: 555-0143 (invented)"
-    assert text.startswith(f"{head} · November 25, 2026")
+    parts = ("Harbor Row Dental (invented)", "12 Harbor Row (invented)", "555-0142",
+             "when we are closed: 555-0143 (invented)", "November 25, 2026")  # fmt: skip
+    assert text.replace(" · ", " ").startswith(" ".join(parts))
 
 
 def test_the_tooth_trial_can_be_answered_in_four_ways_and_is_signed() -> None:
