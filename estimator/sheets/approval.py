@@ -6,7 +6,7 @@ from hashlib import sha256
 from estimator.inputs.practice import Practice
 from estimator.inputs.wording import Wording
 
-OFFICE_WORDS = ("summary.", "office_summary.", "work_order.", "parts_order.")
+OFFICE_WORDS = ("summary.", "missing.", "office_summary.", "work_order.", "parts_order.")
 """Families of texts that no patient reads."""
 
 

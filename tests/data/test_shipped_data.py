@@ -136,7 +136,7 @@ def test_the_demo_schedule_has_the_columns_of_the_contract() -> None:
     ]  # fmt: skip
 
 
-SET = ("choices", "chances", "consent", "care", "trial", "office_summary", "work_order", "parts_order")
+SET = ("choices", "chances", "consent", "care", "trial", "office_summary", "work_order", "parts_order", "missing")
 
 
 @pytest.mark.parametrize("family", SET)
