@@ -33,7 +33,7 @@ def show_sheets(estimate: CaseEstimate, today: date) -> None:
     """Choose, see what is missing, take, look."""
     settings = estimate.practice.settings
     kinds = ask_kinds()
-    row = st.columns(5, gap="medium")
+    row = st.columns((1.3, 1, 1, 1, 1), gap="medium")
     jaws = ask_jaws(estimate, row[0])
     press = ask_press(settings, today, row[1:])
     chosen = ask_options(estimate, jaws, kinds)
