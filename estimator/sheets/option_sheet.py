@@ -18,6 +18,7 @@ from estimator.sheets.approval import Approval
 from estimator.sheets.blocks import Block, Heading, NameLine, PageBreak, Sheet, Table, Text, Together
 from estimator.sheets.figures import make_figure
 from estimator.sheets.marks import mark_sheet
+from estimator.sheets.papers import QuotePapers
 from estimator.sheets.prose import list_words, make_paragraph, mark_up
 
 
@@ -26,6 +27,7 @@ class SheetJob:
     """What a sheet is written from. `text_width_mm` is the width between the margins of the paper in use.
 
     `chosen` is the key of the option agreed on, empty while all are open. `approval` is that of the words in use.
+    `papers` are what sheets about money are printed from.
     """
 
     estimate: CaseEstimate
@@ -36,6 +38,7 @@ class SheetJob:
     number: str
     chosen: str = ""
     approval: Approval = Approval.NONE
+    papers: QuotePapers | None = None
 
     def say(self, key: str, **values: object) -> str:
         """A text of the option sheet, plain."""

@@ -20,6 +20,7 @@ _PIXELS_PER_POINT = 1.25
 _READERS = {
     Reader.PATIENT: "For the patient.",
     Reader.OFFICE: "**For the office, not for patients.**",
+    Reader.PLAN: "For the benefit plan: it names the patient.",
     Reader.LABORATORY: "For the laboratory: the patient is named by the case number only.",
 }
 
