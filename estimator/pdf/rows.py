@@ -45,7 +45,8 @@ def make_table_slabs(table: Table, pen: Pen, before: float) -> tuple[Slab, ...]:
     for number, cells in enumerate(table.rows, start=1):
         bold = (table.bold_last and number == len(table.rows)) or number - 1 in table.bold
         rows.append(_make_row(cells, columns, pen, size, parent, bold=bold))
-    kept = tuple(number + 1 for number in table.bold) + ((len(rows) - 2,) if table.bold_last else ())
+    # The last row never stands alone on a page: it brings the one before it.
+    kept = (*(number + 1 for number in table.bold), len(rows) - 2)
     return _make_slabs(rows, columns, pen, size, before, kept=kept)
 
 

@@ -4,10 +4,11 @@ from datetime import date
 from decimal import Decimal
 
 from estimator.inputs.plans import BenefitPlan
-from estimator.quote.benefit_words import Reader, say_phases, say_reason
+from estimator.quote.benefit_words import say_phases
 from estimator.quote.benefits import BenefitEstimate, BenefitLine
-from estimator.quote.claim import Reason
+from estimator.quote.drafts import ZERO
 from estimator.quote.phases import PhaseComparison
+from estimator.sheets.benefit_reasons import list_paid, list_reasons
 from estimator.sheets.blocks import Block, Bullets, Heading, Sheet, Table, Text, Together
 from estimator.sheets.frame import make_patient_sheet
 from estimator.sheets.option_sheet import SheetJob
@@ -53,9 +54,9 @@ def _write_estimate(words: PaperWords, compared: PhaseComparison) -> list[Block]
         Together(blocks=(words.head("plans"), plans)),
         words.head("lines"),
         _make_table(words, made),
-        words.head("why"),
-        Bullets(items=_list_reasons(words, made)),
         *_write_years(words, compared),
+        words.head("why"),
+        Bullets(items=list_reasons(words, made)),
     ]
 
 
@@ -69,65 +70,52 @@ def _say_plan(words: PaperWords, plan: BenefitPlan, number: int) -> Text:
 
 def _make_table(words: PaperWords, made: BenefitEstimate) -> Table:
     """What each plan pays, what is written off, what the patient pays; a column only where it holds something."""
-    keys = ["line", "fee", "plan_pays", "second_plan_pays", "write_off", "patient_pays"]
+    keys = ("line", "fee", "plan_pays", "second_plan_pays", "write_off", "patient_pays")
     kept = [0, 1, 2, *([3] if len(made.plans) > 1 else []), *([4] if made.write_off else []), 5]
-    rows = [
-        _pick((_name(words, made, line), *_show_line(words, line, len(made.plans))), kept) for line in _list_paid(made)
-    ]
-    paid = [*made.plan_pays, Decimal(0)][:2]
-    total = [words.amount(amount) for amount in (made.fee, *paid, made.write_off, made.patient_pays)]
-    head_words = words.own("benefits")
-    rows.append(_pick((head_words.say("head.total"), *total), kept))
-    head = tuple(head_words.say(f"head.{keys[i]}") for i in kept)
+    rows: list[tuple[str, ...]] = []
+    bold: list[int] = []
+    for name, lines in _part_lines(words, made):
+        if name:
+            bold.append(len(rows))
+            rows.append(_sum_up(words, name, lines))
+        rows += [_sum_up(words, line.line.label, [line]) for line in lines]
+    rows.append(_sum_up(words, words.own("benefits").say("head.total"), list(made.lines)))
+    head = tuple(words.own("benefits").say(f"head.{keys[i]}") for i in kept)
     width = 14.5
     widths = (100 - width * (len(kept) - 1), *(width,) * (len(kept) - 1))
-    return Table(head=head, rows=tuple(rows), widths=widths, bold_last=True, small=True)
+    shown = tuple(tuple(row[i] for i in kept) for row in rows)
+    return Table(head=head, rows=shown, widths=widths, bold=tuple(bold), bold_last=True, small=True)
 
 
-def _list_paid(made: BenefitEstimate) -> list[BenefitLine]:
-    """The lines that have a price."""
-    return [line for line in made.lines if line.line.fee]
+def _part_lines(words: PaperWords, made: BenefitEstimate) -> list[tuple[str, list[BenefitLine]]]:
+    """The lines that have a price, of each jaw under its name; without a name where there is but one jaw."""
+    arches = sorted({line.line.arch or "" for line in made.lines})
+    if len([arch for arch in arches if arch]) < 2:
+        return [("", list_paid(made))]
+    names = {"": words.own("quote_lines").say("once"), **{arch: words.jaw(arch) for arch in arches if arch}}
+    parts = ((names[arch], [one for one in list_paid(made) if (one.line.arch or "") == arch]) for arch in arches)
+    return [(name[:1].upper() + name[1:], lines) for name, lines in parts if lines]
 
 
-def _show_line(words: PaperWords, line: BenefitLine, plans: int) -> tuple[str, ...]:
-    paid = [share.paid for share in line.shares] + [Decimal(0)] * (2 - plans)
+def _sum_up(words: PaperWords, name: str, lines: list[BenefitLine]) -> tuple[str, ...]:
+    """One line, or the sum of several: price, first plan, second plan, written off, patient."""
+    paid = [[share.paid for share in line.shares] + [ZERO] for line in lines]
+    helped = (
+        _add_up(*(one[0] for one in paid)),
+        _add_up(*(one[1] for one in paid)),
+        _add_up(*(line.write_off for line in lines)),
+    )
     return (
-        words.amount(line.line.fee),
-        *(words.amount_or_dash(amount) for amount in (*paid, line.write_off)),
-        words.amount(line.patient_pays),
+        name,
+        words.amount(_add_up(*(line.line.fee for line in lines))),
+        *(words.amount_or_dash(amount) for amount in helped),
+        words.amount(_add_up(*(line.patient_pays for line in lines))),
     )
 
 
-def _pick(row: tuple[str, ...], kept: list[int]) -> tuple[str, ...]:
-    return tuple(row[i] for i in kept)
-
-
-def _name(words: PaperWords, made: BenefitEstimate, line: BenefitLine) -> str:
-    """The line, with its jaw where there are two."""
-    arches = {one.line.arch for one in made.lines if one.line.arch}
-    claim = line.line
-    return f"{claim.label} ({words.jaw(claim.arch)})" if claim.arch and len(arches) > 1 else claim.label
-
-
-def _list_reasons(words: PaperWords, made: BenefitEstimate) -> tuple[Text, ...]:
-    """Why, in the patient's words; lines that have the very same reasons share one item."""
-    by_reason: dict[str, list[str]] = {}
-    for line in _list_paid(made):
-        by_reason.setdefault(_say_reasons(words, made, line), []).append(_name(words, made, line))
-    return tuple(mark_up("**{names}.** {why}", names="; ".join(names), why=why) for why, names in by_reason.items())
-
-
-def _say_reasons(words: PaperWords, made: BenefitEstimate, line: BenefitLine) -> str:
-    parts: list[str] = []
-    for plan, share in zip(made.plans, line.shares, strict=True):
-        name = [words.say("of_plan", name=plan.name)] if len(made.plans) > 1 and share.reasons else []
-        parts += name + [_say(words, reason) for reason in share.reasons]
-    return " ".join([*parts, *(_say(words, reason) for reason in line.reasons)])
-
-
-def _say(words: PaperWords, reason: Reason) -> str:
-    job = words.job
-    return say_reason(reason, job.wording, reader=Reader.PATIENT, locale=job.locale, currency=words.currency)
+def _add_up(*amounts: Decimal) -> Decimal:
+    """The sum of amounts."""
+    return sum(amounts, ZERO)
 
 
 def _write_years(words: PaperWords, compared: PhaseComparison) -> list[Block]:

@@ -10,7 +10,8 @@ from estimator.sheets.frame import make_patient_sheet
 from estimator.sheets.option_sheet import SheetJob
 from estimator.sheets.paper_words import PaperWords, open_quote_paper
 from estimator.sheets.papers import list_paid_later
-from estimator.sheets.prose import make_paragraph, mark_up
+from estimator.sheets.prose import make_paragraph
+from estimator.sheets.quote_sheet import write_own_texts
 from estimator.sheets.quote_ways import name_way, say_when, write_box, write_note
 
 
@@ -23,7 +24,7 @@ def write_payment_plan(job: SheetJob) -> Sheet:
     for number, planned in enumerate(list_paid_later(quote)):
         blocks += [PageBreak()] if number else []
         blocks += _write_plan(words, planned)
-    blocks += [make_paragraph(mark_up("{text}", text=one.text)) for one in quote.texts]
+    blocks += write_own_texts(words.own("quote_sheet"), quote)
     name = words.say("plan.sheet", number=quote.number, version=quote.version)
     about = words.jaws(tuple(arch for arch, _ in quote.options))
     return make_patient_sheet(

@@ -12,6 +12,8 @@ from estimator.sheets.prose import make_paragraph
 
 _DAY = re.compile(r"\b\d{4}-\d{2}-\d{2}\b")
 _NOT_FOR_PATIENTS = ("profile",)
+_TOTAL = " in all"
+"""How a version tells the total of a way."""
 _NAMED = (
     "title", "made_by", "valid_until", "currency", "price_date", "options", "total", "tax", "write_off", "plan_pays",
     "left", "at_most",
@@ -19,20 +21,49 @@ _NAMED = (
 
 
 def write_changes(words: PaperWords, quote: Quote) -> list[Block]:
-    """A table of the changes; nothing in a first version."""
-    changes = [change for change in quote.changes if change.place not in _NOT_FOR_PATIENTS]
-    if not changes:
+    """A table of the changes, what is paid first; nothing in a first version."""
+    found = [(change, *_tell(change)) for change in sorted(quote.changes, key=_rank)]
+    told = [(change, before, now) for change, before, now in found if before != now]
+    if not told:
         return []
     own = words.own("quote_changes")
     head = tuple(own.say(f"head_{column}") for column in ("what", "before", "now"))
-    rows = tuple(_make_row(own, change, quote) for change in changes)
+    rows = tuple(_make_row(own, change, before, now, quote) for change, before, now in told)
     intro = make_paragraph(own.mark("intro", number=quote.number, before=quote.version - 1))
-    return [own.head("title"), intro, Table(head=head, rows=rows, widths=(30, 35, 35), left=(0, 1, 2), small=True)]
+    return [own.head("title"), intro, Table(head=head, rows=rows, widths=(36, 32, 32), left=(0, 1, 2), small=True)]
 
 
-def _make_row(words: PaperWords, change: Change, quote: Quote) -> tuple[str, ...]:
+def _rank(change: Change) -> int:
+    """What is left to pay, then other totals and the heading, then lines, discounts and ways."""
+    return 0 if change.place == "left" else 1 if change.place in _NAMED else 2
+
+
+def _tell(change: Change) -> tuple[str, str]:
+    """What stood there and what stands there now, as far as a patient asks.
+
+    Of a line its price: what is paid of each line follows from that, and has a table of its own. Of a way its total.
+    """
+    if change.place in _NOT_FOR_PATIENTS:
+        return "", ""
+    kind = change.place.partition(".")[0]
+    if kind == "lines":
+        return _cut(change.before, ", you pay"), _cut(change.after, ", you pay")
+    if kind == "ways":
+        return _pick_total(change.before), _pick_total(change.after)
+    return change.before, change.after
+
+
+def _cut(text: str, end: str) -> str:
+    return text.rpartition(end)[0] or text
+
+
+def _pick_total(text: str) -> str:
+    return next((part.strip() for part in text.split(";") if part.endswith(_TOTAL)), text)
+
+
+def _make_row(words: PaperWords, change: Change, before: str, now: str, quote: Quote) -> tuple[str, ...]:
     name = _name_place(words, change, quote)
-    return (name, *(_show(words, text.removeprefix(f"{name}, ")) for text in (change.before, change.after)))
+    return (name, *(_show(words, text.removeprefix(f"{name}, ")) for text in (before, now)))
 
 
 def _name_place(words: PaperWords, change: Change, quote: Quote) -> str:

@@ -6,7 +6,7 @@ from decimal import Decimal
 from estimator.inputs.fees import FeeKind
 from estimator.quote.quote import PricedLine, Quote
 from estimator.sheets.blocks import Block, Heading, Table
-from estimator.sheets.paper_words import DASH, PaperWords
+from estimator.sheets.paper_words import PaperWords
 from estimator.sheets.prose import make_paragraph
 
 _OFF: tuple[tuple[str, Callable[[PricedLine], Decimal]], ...] = (
@@ -21,14 +21,26 @@ _OFF: tuple[tuple[str, Callable[[PricedLine], Decimal]], ...] = (
 def write_lines(words: PaperWords, quote: Quote) -> list[Block]:
     """A table for each jaw, one for what is charged once, then what comes off each line where something does."""
     blocks: list[Block] = [words.head("title")]
-    arches = tuple(dict.fromkeys(one.line.arch for one in quote.lines))
     codes = any(one.line.office_code for one in quote.lines)
-    for arch in sorted(arches, key=bool):
-        lines = [one for one in quote.lines if one.line.arch == arch]
-        if len(arches) > 1:
-            blocks.append(Heading(text=_name_part(words, arch), level=3))
+    parts = _part_lines(words, quote)
+    for name, lines in parts:
+        blocks += [Heading(text=name, level=3)] if name else []
         blocks.append(_make_table(words, lines, codes=codes))
-    return [*blocks, *_write_off(words, quote)]
+    return [*blocks, *_write_off(words, quote, parts)]
+
+
+_Parts = tuple[tuple[str, list[PricedLine]], ...]
+
+
+def _part_lines(words: PaperWords, quote: Quote) -> _Parts:
+    """The lines of each jaw under its name, what is charged once first; without a name where there is but one jaw."""
+    arches = tuple(dict.fromkeys(one.line.arch for one in quote.lines))
+    if len([arch for arch in arches if arch]) < 2:
+        return (("", list(quote.lines)),)
+    return tuple(
+        (_name_part(words, arch), [one for one in quote.lines if one.line.arch == arch])
+        for arch in sorted(arches, key=bool)
+    )
 
 
 def _name_part(words: PaperWords, arch: str) -> str:
@@ -50,7 +62,7 @@ def _make_table(words: PaperWords, lines: list[PricedLine], *, codes: bool) -> T
         rows.append(_cells(name, "", "", words.amount(total), codes=codes))
         rows += [_make_row(words, one, codes=codes) for one in group]
     titles = tuple(words.say(f"head_{column}") for column in ("what", "code", "times", "amount"))
-    widths = (44, 15, 21, 20) if codes else (53, 26, 21)
+    widths = (41, 19, 20, 20) if codes else (53, 26, 21)
     left = (0, 1) if codes else (0,)
     return Table(
         head=_cells(*titles, codes=codes), rows=tuple(rows), widths=widths, bold=tuple(bold), left=left, small=True
@@ -72,26 +84,34 @@ def _make_row(words: PaperWords, one: PricedLine, *, codes: bool) -> tuple[str, 
     return _cells(line.label, line.office_code, times, amount, codes=codes)
 
 
-def _write_off(words: PaperWords, quote: Quote) -> list[Block]:
+_Used = tuple[tuple[str, Callable[[PricedLine], Decimal]], ...]
+
+
+def _write_off(words: PaperWords, quote: Quote, parts: _Parts) -> list[Block]:
     """From the price of each line to what is left of it; only the columns that hold something."""
     used = tuple((key, find) for key, find in _OFF if any(find(one) for one in quote.lines))
     if not used:
         return []
-    rows = [_make_off_row(words, one, used, quote) for one in quote.lines if one.line.amount or one.left]
-    sums = [sum(map(find, quote.lines), Decimal(0)) for find in (lambda one: one.line.amount, *(f for _, f in used))]
-    total = (words.say("total"), *(words.amount(amount) for amount in (*sums, quote.left)))
-    head = tuple(words.say(f"head_{key}") for key in ("what", "price", *(key for key, _ in used), "left"))
+    rows: list[tuple[str, ...]] = []
+    bold: list[int] = []
+    for name, lines in parts:
+        if name:
+            bold.append(len(rows))
+            rows.append(_sum_up(words, name, lines, used))
+        rows += [_make_off_row(words, one, used) for one in lines if one.line.amount or one.left]
+    rows.append(_sum_up(words, words.say("total"), list(quote.lines), used))
+    head = tuple(words.say(f"head_{key}") for key in ("what", *(key for key, _ in used), "left"))
     width = 14.5
     widths = (100 - width * (len(head) - 1), *(width,) * (len(head) - 1))
-    table = Table(head=head, rows=(*rows, total), widths=widths, bold_last=True, small=True)
+    table = Table(head=head, rows=tuple(rows), widths=widths, bold=tuple(bold), bold_last=True, small=True)
     return [words.head("off.title"), make_paragraph(words.mark("off.intro")), table]
 
 
-def _make_off_row(
-    words: PaperWords, one: PricedLine, used: tuple[tuple[str, Callable[[PricedLine], Decimal]], ...], quote: Quote
-) -> tuple[str, ...]:
-    arches = {line.line.arch for line in quote.lines if line.line.arch}
-    line = one.line
-    label = f"{line.label} ({words.jaw(line.arch)})" if line.arch and len(arches) > 1 else line.label
-    off = ((words.amount(find(one)) if find(one) else DASH) for _, find in used)
-    return (label, words.amount(line.amount), *off, words.amount(one.left))
+def _sum_up(words: PaperWords, name: str, lines: list[PricedLine], used: _Used) -> tuple[str, ...]:
+    sums = (sum((find(one) for one in lines), Decimal(0)) for _, find in used)
+    left = sum((one.left for one in lines), Decimal(0))
+    return (name, *(words.amount_or_dash(amount) for amount in sums), words.amount(left))
+
+
+def _make_off_row(words: PaperWords, one: PricedLine, used: _Used) -> tuple[str, ...]:
+    return (one.line.label, *(words.amount_or_dash(find(one)) for _, find in used), words.amount(one.left))

@@ -24,10 +24,10 @@ def write_quote(job: SheetJob) -> Sheet:
     quote = words.papers.get_quote()
     blocks: list[Block] = [
         Bullets(items=_list_facts(words, quote)),
-        *write_changes(words, quote),
         *_write_cost(words, quote),
+        *write_changes(words, quote),
         *write_ways(words.own("paying"), quote),
-        *_write_own_texts(words, quote),
+        *write_own_texts(words, quote),
         *write_lines(words.own("quote_lines"), quote),
         *_write_end(words, quote),
     ]
@@ -132,7 +132,7 @@ def _write_rules(words: PaperWords, quote: Quote) -> Paragraph:
     return make_paragraph(*rules, small=True)
 
 
-def _write_own_texts(words: PaperWords, quote: Quote) -> list[Block]:
+def write_own_texts(words: PaperWords, quote: Quote) -> list[Block]:
     """The practice's own words on what is owed if treatment ends otherwise than planned."""
     if not quote.texts:
         return []

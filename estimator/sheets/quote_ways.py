@@ -86,8 +86,12 @@ def _list_times(words: PaperWords, planned: PlannedWay) -> Table:
             for series in list_series(planned.payments)
         ]
     rows.append((words.say("in_all"), "", "", words.amount(planned.total)))
+    if all(row[1] in ("1", "") for row in rows):
+        shown = tuple((row[0], row[3]) for row in rows)
+        titles = (words.say("head_when"), words.say("head_amount"))
+        return Table(head=titles, rows=shown, widths=(70, 30), bold_last=True, small=True)
     head = tuple(words.say(f"head_{column}") for column in ("when", "number", "each", "sum"))
-    return Table(head=head, rows=tuple(rows), widths=(49, 11, 20, 20), bold_last=True, small=True)
+    return Table(head=head, rows=tuple(rows), widths=(45, 16, 19, 20), bold_last=True, small=True)
 
 
 def _make_row(words: PaperWords, when: str, number: int, each: Decimal) -> _Row:

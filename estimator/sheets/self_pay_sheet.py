@@ -1,5 +1,6 @@
 """The self-pay estimate on paper (45 CFR 149.610): each element the rule asks for, provider by provider."""
 
+from collections.abc import Callable
 from dataclasses import replace
 
 from estimator.inputs.case import Patient
@@ -9,7 +10,7 @@ from estimator.quote.self_pay import ExpectedItem, ProviderGroup, SelfPayEstimat
 from estimator.sheets.blocks import Block, Bullets, Heading, Sheet, Table, Text, Together
 from estimator.sheets.frame import make_patient_sheet
 from estimator.sheets.option_sheet import SheetJob
-from estimator.sheets.paper_words import DASH, PaperWords, open_paper
+from estimator.sheets.paper_words import PaperWords, open_paper
 from estimator.sheets.papers import NO_PAPERS
 from estimator.sheets.prose import list_words, make_paragraph, mark_up
 
@@ -45,13 +46,13 @@ def _list_facts(words: PaperWords, made: SelfPayEstimate) -> tuple[Text, ...]:
     missing = words.say("missing")
     born = words.day(made.patient.born) if made.patient.born else missing
     booked = words.day(made.service_on) if made.service_on else words.say("not_booked")
-    facts = [
-        words.mark("number", number=made.number, version=made.version, day=words.day(made.issued_on)),
-        words.mark("patient", name=made.patient.name or missing, born=born),
-        words.mark("service", service=made.primary_service or missing),
-        words.mark("service_on", day=booked),
-    ]
-    return tuple(facts)
+    facts = [words.mark("number", number=made.number, version=made.version, day=words.day(made.issued_on))]
+    if not made.patient.name:
+        facts.append(words.mark("patient", name=missing))
+    if not made.patient.name or not made.patient.born:
+        facts.append(words.mark("born", day=born))
+    facts.append(words.mark("service", service=made.primary_service or missing))
+    return (*facts, words.mark("service_on", day=booked))
 
 
 def _write_total(words: PaperWords, made: SelfPayEstimate) -> list[Block]:
@@ -65,15 +66,31 @@ def _write_total(words: PaperWords, made: SelfPayEstimate) -> list[Block]:
 
 
 def _write_group(words: PaperWords, group: ProviderGroup) -> list[Block]:
+    """One provider: numbers and place, then every item. What is the same for all of its items is said once."""
     provider = group.provider
     title = Heading(text=words.say("provider", name=provider.name or provider.key), level=2)
-    head = tuple(words.say(f"head_{column}") for column in ("item", "diagnosis", "service", "day", "charge"))
-    rows = [_make_row(words, item) for item in group.items]
-    rows.append((words.say("total"), "", "", "", words.amount(group.total)))
-    table = Table(
-        head=head, rows=tuple(rows), widths=(34, 15, 15, 18, 18), left=(0, 1, 2, 3), bold_last=True, small=True
-    )
-    return [Together(blocks=(title, make_paragraph(*_say_provider(words, provider)))), table]
+    shared = tuple(name for name, show in _SHARED.items() if len({show(words, item) for item in group.items}) == 1)
+    told = [words.mark(f"all_{name}", value=_SHARED[name](words, group.items[0])) for name in shared if group.items]
+    about = make_paragraph(*_say_provider(words, provider), *told)
+    return [Together(blocks=(title, about)), _make_table(words, group, tuple(n for n in _SHARED if n not in shared))]
+
+
+def _make_table(words: PaperWords, group: ProviderGroup, own: tuple[str, ...]) -> Table:
+    """The items with their codes and charges; `own` are the columns that differ from item to item."""
+    head = tuple(words.say(f"head_{column}") for column in ("item", *own, "service", "charge"))
+    rows = [
+        (
+            _name_item(words, item),
+            *(_SHARED[name](words, item) for name in own),
+            item.service_code or words.say("missing"),
+            words.amount(item.expected_charge),
+        )
+        for item in group.items
+    ]
+    rows.append((words.say("total"), *("",) * (len(own) + 1), words.amount(group.total)))
+    widths = (100 - 17 * (len(own) + 1) - 20, *(17,) * (len(own) + 1), 20)
+    left = tuple(range(len(head) - 1))
+    return Table(head=head, rows=tuple(rows), widths=widths, left=left, bold_last=True, small=True)
 
 
 def _say_provider(words: PaperWords, provider: Provider) -> tuple[Text, ...]:
@@ -83,16 +100,21 @@ def _say_provider(words: PaperWords, provider: Provider) -> tuple[Text, ...]:
     return tuple(words.mark(f"provider_{name}", value=getattr(provider, name) or missing) for name in names)
 
 
-def _make_row(words: PaperWords, item: ExpectedItem) -> tuple[str, ...]:
+def _name_item(words: PaperWords, item: ExpectedItem) -> str:
     name = item.description or words.say("missing")
-    shown = words.say("times", quantity=item.quantity, name=name) if item.quantity > 1 else name
-    return (
-        shown,
-        list_words(item.diagnosis_codes) or DASH,
-        item.service_code or words.say("missing"),
-        words.day(item.expected_on) if item.expected_on else DASH,
-        words.amount(item.expected_charge),
-    )
+    return words.say("times", quantity=item.quantity, name=name) if item.quantity > 1 else name
+
+
+def _say_diagnosis(words: PaperWords, item: ExpectedItem) -> str:
+    return list_words(item.diagnosis_codes) or words.say("none")
+
+
+def _say_day(words: PaperWords, item: ExpectedItem) -> str:
+    return words.day(item.expected_on) if item.expected_on else words.say("not_booked")
+
+
+_SHARED: dict[str, Callable[[PaperWords, ExpectedItem], str]] = {"diagnosis": _say_diagnosis, "day": _say_day}
+"""What is said of an item besides its name, code and charge, and is often the same for all."""
 
 
 def _write_separate(words: PaperWords, made: SelfPayEstimate) -> list[Block]:
