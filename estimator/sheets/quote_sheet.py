@@ -97,11 +97,12 @@ def _list_changes_of_price(words: PaperWords, quote: Quote) -> _Rows:
 
 
 def _name_adjustment(words: PaperWords, one: Applied) -> str:
-    key = "cost.discount" if one.adjustment.direction is Direction.DISCOUNT else "cost.increase"
-    percent = one.adjustment.portion.percent
+    less = one.adjustment.direction is Direction.DISCOUNT
+    reason, percent = one.adjustment.reason, one.adjustment.portion.percent
     if percent is None:
-        return words.say(key, reason=one.adjustment.reason)
-    return words.say(f"{key}_percent", reason=one.adjustment.reason, percent=words.percent(percent))
+        return words.say("cost.discount" if less else "cost.increase", reason=reason)
+    key = "cost.discount_percent" if less else "cost.increase_percent"
+    return words.say(key, reason=reason, percent=words.percent(percent))
 
 
 def _write_about_cost(words: PaperWords, quote: Quote) -> list[Block]:

@@ -70,7 +70,7 @@ def _write_group(words: PaperWords, group: ProviderGroup) -> list[Block]:
     provider = group.provider
     title = Heading(text=words.say("provider", name=provider.name or provider.key), level=2)
     shared = tuple(name for name, show in _SHARED.items() if len({show(words, item) for item in group.items}) == 1)
-    told = [words.mark(f"all_{name}", value=_SHARED[name](words, group.items[0])) for name in shared if group.items]
+    told = [words.mark(_ALL[name], value=_SHARED[name](words, group.items[0])) for name in shared if group.items]
     about = make_paragraph(*_say_provider(words, provider), *told)
     return [Together(blocks=(title, about)), _make_table(words, group, tuple(n for n in _SHARED if n not in shared))]
 
@@ -96,8 +96,13 @@ def _make_table(words: PaperWords, group: ProviderGroup, own: tuple[str, ...]) -
 def _say_provider(words: PaperWords, provider: Provider) -> tuple[Text, ...]:
     """Numbers and place of a provider; what is not known yet says so."""
     missing = words.say("missing")
-    names = ("npi", "tin", "state", "place")
-    return tuple(words.mark(f"provider_{name}", value=getattr(provider, name) or missing) for name in names)
+    known = {
+        "provider_npi": provider.npi,
+        "provider_tin": provider.tin,
+        "provider_state": provider.state,
+        "provider_place": provider.place,
+    }
+    return tuple(words.mark(key, value=value or missing) for key, value in known.items())
 
 
 def _name_item(words: PaperWords, item: ExpectedItem) -> str:
@@ -115,6 +120,8 @@ def _say_day(words: PaperWords, item: ExpectedItem) -> str:
 
 _SHARED: dict[str, Callable[[PaperWords, ExpectedItem], str]] = {"diagnosis": _say_diagnosis, "day": _say_day}
 """What is said of an item besides its name, code and charge, and is often the same for all."""
+_ALL = {"diagnosis": "all_diagnosis", "day": "all_day"}
+"""Its text where it is the same for all."""
 
 
 def _write_separate(words: PaperWords, made: SelfPayEstimate) -> list[Block]:
