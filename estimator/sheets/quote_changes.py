@@ -5,6 +5,7 @@ from datetime import date
 from decimal import Decimal
 
 from estimator.base.money import MINOR_UNITS
+from estimator.inputs.payment import Lender
 from estimator.quote.quote import Change, Quote
 from estimator.sheets.blocks import Block, Table
 from estimator.sheets.paper_words import DASH, PaperWords
@@ -12,6 +13,7 @@ from estimator.sheets.prose import make_paragraph
 
 _DAY = re.compile(r"\b\d{4}-\d{2}-\d{2}\b")
 _NOT_FOR_PATIENTS = ("profile",)
+"""Nor a lender, whose price is not known."""
 _TOTAL = " in all"
 """How a version tells the total of a way."""
 _NAMED = (
@@ -22,7 +24,9 @@ _NAMED = (
 
 def write_changes(words: PaperWords, quote: Quote) -> list[Block]:
     """A table of the changes, what is paid first; nothing in a first version."""
-    found = [(change, *_tell(change)) for change in sorted(quote.changes, key=_rank)]
+    hidden = (*_NOT_FOR_PATIENTS, *(f"ways.{one.way.key}" for one in quote.ways if isinstance(one.way, Lender)))
+    asked = (change for change in quote.changes if change.place not in hidden)
+    found = [(change, *_tell(change)) for change in sorted(asked, key=_rank)]
     told = [(change, before, now) for change, before, now in found if before != now]
     if not told:
         return []
@@ -43,8 +47,6 @@ def _tell(change: Change) -> tuple[str, str]:
 
     Of a line its price: what is paid of each line follows from that, and has a table of its own. Of a way its total.
     """
-    if change.place in _NOT_FOR_PATIENTS:
-        return "", ""
     kind = change.place.partition(".")[0]
     if kind == "lines":
         return _cut(change.before, ", you pay"), _cut(change.after, ", you pay")
@@ -63,7 +65,8 @@ def _pick_total(text: str) -> str:
 
 def _make_row(words: PaperWords, change: Change, before: str, now: str, quote: Quote) -> tuple[str, ...]:
     name = _name_place(words, change, quote)
-    return (name, *(_show(words, text.removeprefix(f"{name}, ")) for text in (before, now)))
+    shown = (_show(words, text.removeprefix(f"{name}, ")) for text in (before, now))
+    return (name[:1].upper() + name[1:], *shown)
 
 
 def _name_place(words: PaperWords, change: Change, quote: Quote) -> str:

@@ -107,16 +107,16 @@ def _name_adjustment(words: PaperWords, one: Applied) -> str:
 
 def _write_about_cost(words: PaperWords, quote: Quote) -> list[Block]:
     blocks: list[Block] = []
+    if quote.plan_pays or quote.write_off:
+        benefits = words.own("benefits")
+        said = mark_up("**{said}**", said=benefits.say("not_a_guarantee"))
+        blocks.append(make_paragraph(said, benefits.mark("who_decides")))
     told = []
     if quote.at_most != quote.left:
         told.append(words.mark("cost.at_most", amount=words.amount(quote.at_most)))
     if quote.laboratory_kinds:
         ours, laboratory = (words.amount(amount) for amount in quote.columns)
         told.append(words.mark("cost.columns", total=words.amount(quote.total), ours=ours, laboratory=laboratory))
-    if quote.plan_pays or quote.write_off:
-        benefits = words.own("benefits")
-        told.append(mark_up("**{said}**", said=benefits.say("not_a_guarantee")))
-        told.append(benefits.mark("who_decides"))
     if told:
         blocks.append(make_paragraph(*told))
     return [*blocks, _write_rules(words, quote)]

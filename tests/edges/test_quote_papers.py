@@ -153,7 +153,7 @@ def test_no_amount_is_printed_that_the_quote_does_not_hold(key: str, name: str) 
 
 def test_the_rows_of_what_it_costs_add_up_to_what_is_left() -> None:
     _, after = list_blocks("quote").split("What it costs | What | US dollars | ")
-    cells = after.partition(" | Some prices")[0].split(" | ")
+    cells = after.partition(" | This is an estimate")[0].split(" | ")
     rows = {name: Decimal(amount.replace(",", "").replace("\N{MINUS SIGN}", "-"))
             for name, amount in zip(cells[::2], cells[1::2], strict=True)}  # fmt: skip
     names = list(rows)
@@ -212,6 +212,8 @@ def test_what_changed_since_the_version_before_is_listed_in_the_reader_s_way() -
     now = MESSY_PAPERS.get_quote()
     left = next(change for change in now.changes if change.place == "left")
     assert f"You pay | {show(Decimal(left.before))} | {show(now.left)}" in text
+    assert f"All at the start | 31,228.92 in all | {show(now.ways[0].total)} in all" in text
+    assert "Through an outside lender | – | –" not in text.partition("Ways to pay")[0]
     assert "What has changed" not in list_blocks("quote", "demo")
 
 
