@@ -12,7 +12,7 @@ from estimator.sheets.benefit_reasons import list_paid, list_reasons
 from estimator.sheets.blocks import Block, Bullets, Heading, Sheet, Table, Text, Together
 from estimator.sheets.frame import make_patient_sheet
 from estimator.sheets.option_sheet import SheetJob
-from estimator.sheets.paper_words import PaperWords, open_paper
+from estimator.sheets.paper_words import PaperWords, open_paper, set_widths
 from estimator.sheets.papers import NO_PAPERS
 from estimator.sheets.prose import join_texts, make_paragraph, mark_up
 
@@ -81,10 +81,8 @@ def _make_table(words: PaperWords, made: BenefitEstimate) -> Table:
         rows += [_sum_up(words, line.line.label, [line]) for line in lines]
     rows.append(_sum_up(words, words.own("benefits").say("head.total"), list(made.lines)))
     head = tuple(words.own("benefits").say(f"head.{keys[i]}") for i in kept)
-    width = 14.5
-    widths = (100 - width * (len(kept) - 1), *(width,) * (len(kept) - 1))
     shown = tuple(tuple(row[i] for i in kept) for row in rows)
-    return Table(head=head, rows=shown, widths=widths, bold=tuple(bold), bold_last=True, small=True)
+    return Table(head=head, rows=shown, widths=set_widths(head, shown), bold=tuple(bold), bold_last=True, small=True)
 
 
 def _part_lines(words: PaperWords, made: BenefitEstimate) -> list[tuple[str, list[BenefitLine]]]:

@@ -1,5 +1,6 @@
 """Words of a paper about money: amounts with all their decimals, long days, and whose day and number it has."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
@@ -11,6 +12,8 @@ from estimator.sheets.option_sheet import SheetJob
 from estimator.sheets.papers import NO_PAPERS, QuotePapers
 from estimator.sheets.prose import list_words
 
+_LINE_SIGNS, _GAP_SIGNS, _LEAST_SIGNS = 68, 1.5, 17
+"""Signs on a line of a small table, between two columns, and for the first column at least."""
 DASH = "\N{EN DASH}"
 """What stands where there is nothing."""
 
@@ -73,3 +76,12 @@ def open_quote_paper(job: SheetJob, family: str) -> PaperWords:
     """Words for a paper that belongs to the quote."""
     quote = (job.papers or NO_PAPERS).get_quote()
     return open_paper(job, family, day=quote.made_on, currency=quote.currency, number=quote.number)
+
+
+def set_widths(head: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> tuple[float, ...]:
+    """Shares of a small table: columns of amounts as wide as their longest cell or word, the first has the rest."""
+    needed = [
+        max([*(len(word) + 1 for word in title.split()), *(len(cell) for cell in cells)]) + _GAP_SIGNS
+        for title, *cells in zip(head, *rows, strict=True)
+    ][1:]
+    return (max(_LINE_SIGNS - sum(needed), _LEAST_SIGNS), *needed)

@@ -6,7 +6,7 @@ from decimal import Decimal
 from estimator.inputs.fees import FeeKind
 from estimator.quote.quote import PricedLine, Quote
 from estimator.sheets.blocks import Block, Heading, Table
-from estimator.sheets.paper_words import PaperWords
+from estimator.sheets.paper_words import PaperWords, set_widths
 from estimator.sheets.prose import make_paragraph
 
 _OFF: tuple[tuple[str, Callable[[PricedLine], Decimal]], ...] = (
@@ -101,9 +101,9 @@ def _write_off(words: PaperWords, quote: Quote, parts: _Parts) -> list[Block]:
         rows += [_make_off_row(words, one, used) for one in lines if one.line.amount or one.left]
     rows.append(_sum_up(words, words.say("total"), list(quote.lines), used))
     head = tuple(words.say(f"head_{key}") for key in ("what", *(key for key, _ in used), "left"))
-    width = 14.5
-    widths = (100 - width * (len(head) - 1), *(width,) * (len(head) - 1))
-    table = Table(head=head, rows=tuple(rows), widths=widths, bold=tuple(bold), bold_last=True, small=True)
+    table = Table(
+        head=head, rows=tuple(rows), widths=set_widths(head, rows), bold=tuple(bold), bold_last=True, small=True
+    )
     return [words.head("off.title"), make_paragraph(words.mark("off.intro")), table]
 
 

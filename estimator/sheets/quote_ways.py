@@ -7,7 +7,7 @@ from estimator.quote.instalments import Payment
 from estimator.quote.paying import Box, PlannedWay, Series, list_series
 from estimator.quote.quote import Quote
 from estimator.sheets.blocks import Block, Heading, Paragraph, Table, Together
-from estimator.sheets.paper_words import DASH, PaperWords
+from estimator.sheets.paper_words import DASH, PaperWords, set_widths
 from estimator.sheets.papers import list_paid_later
 from estimator.sheets.prose import list_words, make_paragraph, mark_up
 
@@ -38,7 +38,7 @@ def _compare(words: PaperWords, quote: Quote) -> Table:
     """One row a way. What a lender asks for is not known here."""
     head = tuple(words.say(f"head_{column}") for column in ("way", "signing", "after", "adds", "total"))
     rows = tuple(_compare_way(words, planned) for planned in quote.ways)
-    return Table(head=head, rows=rows, widths=(34, 17, 15, 15, 19), small=True)
+    return Table(head=head, rows=rows, widths=set_widths(head, rows), small=True)
 
 
 def _compare_way(words: PaperWords, planned: PlannedWay) -> _Row:
