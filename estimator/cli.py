@@ -8,14 +8,18 @@ import json
 import sys
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from estimator import files
 from estimator.base.problems import InputError, Problem
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from estimator.estimate.result import CaseEstimate
     from estimator.estimate.visits_snapshot import Dates
+    from estimator.inputs.case import Case
+    from estimator.inputs.plans import BenefitPlan
     from estimator.inputs.practice import Practice
     from estimator.sheets.papers import QuotePapers
 
@@ -94,6 +98,19 @@ def _make_parser() -> argparse.ArgumentParser:
         help="day of the first visit, such as 2026-12-01: "
         "days for every visit, and a calendar file of each option beside the sheets",
     )
+    estimate.add_argument(
+        "--language", choices=files.list_languages(), metavar="CODE",
+        help=f"language of sheets for patients: {', '.join(files.list_languages())} (default: the practice's)",
+    )  # fmt: skip
+    estimate.add_argument("--large-print", action="store_true", help="print sheets for patients in 18 point")
+    estimate.add_argument(
+        "--plan",
+        type=Path,
+        action="append",
+        default=[],
+        metavar="PLAN.toml",
+        help="benefit plan, at most two, first one first: what it would pay of each option from --start or today on",
+    )
     estimate.add_argument("--json", action="store_true", help="print JSON instead of text")
     check = commands.add_parser("check", help="list every problem of the files of a case and a practice")
     check.add_argument("files", type=Path, nargs="+", metavar="FILE")
@@ -143,26 +160,49 @@ def _run_estimate(arguments: argparse.Namespace) -> int:
         raise InputError(problems)
     if arguments.fees is None and _uses_demo_fees(practice):
         print("No --fees given: the demo fee schedule is used, and its prices are invented.", file=sys.stderr)
+    plans = _load_plans(arguments.plan, case, practice)
     estimate = estimate_case(case, practice, years=arguments.years)
-    dates = _make_dates(practice, arguments.start)
-    _show(estimate, as_json=arguments.json, dates=dates)
+    dates = _make_dates(practice, arguments.start) if arguments.start else None
+    benefits = _make_benefits(estimate, plans, arguments)
+    _show(estimate, as_json=arguments.json, dates=dates, benefits=benefits)
     if arguments.out is not None:
         keys = tuple(arguments.sheets.split(","))
         _print_sheets(
-            estimate,
-            arguments.out,
-            keys=keys,
-            chosen=arguments.option,
-            quiet=arguments.json,
-            folder_of=arguments.practice,
-        )
+            estimate, arguments.out, keys=keys, chosen=arguments.option, folder_of=arguments.practice,
+            language=arguments.language, large=arguments.large_print, quiet=arguments.json,
+        )  # fmt: skip
         _write_calendars(estimate, arguments.out, dates, quiet=arguments.json)
     return 0
 
 
-def _make_dates(practice: "Practice", start: date | None) -> "Dates | None":
-    if start is None:
-        return None
+def _load_plans(paths: list[Path], case: "Case", practice: "Practice") -> "list[BenefitPlan]":
+    """The plans named, with the problems of all of them together."""
+    problems = [Problem(file=p.name, place="", found="a third plan", expected="at most two plans") for p in paths[2:]]
+    plans = []
+    for path in paths:
+        try:
+            today = date.today()  # noqa: DTZ011 - what a plan told is dated in local days
+            plans.append(files.load_plan(path, today=today, born=case.patient.born, fees=practice.fees))
+        except InputError as error:
+            problems += error.problems
+    if problems:
+        raise InputError(problems)
+    return plans
+
+
+def _make_benefits(
+    estimate: "CaseEstimate", plans: "list[BenefitPlan]", arguments: argparse.Namespace
+) -> "list[dict[str, Any]]":
+    if not plans:
+        return []
+    from estimator.quote.benefit_snapshot import take_benefit_snapshot
+
+    profile = files.load_profile(arguments.practice).settle_fees(estimate.practice.fees)
+    dates = _make_dates(estimate.practice, arguments.start or date.today())  # noqa: DTZ011
+    return take_benefit_snapshot(estimate, plans, profile, files.load_wording(), dates)
+
+
+def _make_dates(practice: "Practice", start: date) -> "Dates":
     from estimator.estimate.visits_snapshot import Dates
 
     return Dates(start=start, closed=files.load_closed_days(practice.settings.calendar, start=start))
@@ -183,15 +223,26 @@ def _uses_demo_fees(practice: "Practice") -> bool:
     return practice.fees.file == files.find_demo_fees().name
 
 
-def _show(estimate: "CaseEstimate", *, as_json: bool, dates: "Dates | None" = None) -> None:
+def _show(
+    estimate: "CaseEstimate",
+    *,
+    as_json: bool,
+    dates: "Dates | None" = None,
+    benefits: "Sequence[dict[str, Any]]" = (),
+) -> None:
     if as_json:
         from estimator.estimate.snapshot import take_snapshot
 
-        print(json.dumps(take_snapshot(estimate, dates=dates), ensure_ascii=False, indent=1))
-    else:
-        from estimator.sheets.text import write_text
+        shown = take_snapshot(estimate, dates=dates) | ({"benefits": benefits} if benefits else {})
+        print(json.dumps(shown, ensure_ascii=False, indent=1))
+        return
+    from estimator.sheets.text import write_text
 
-        print(write_text(estimate, files.load_wording(), dates=dates), end="")
+    print(write_text(estimate, files.load_wording(), dates=dates), end="")
+    if benefits:
+        from estimator.quote.benefit_snapshot import write_benefit_text
+
+        print(write_benefit_text(benefits, estimate), end="")
 
 
 def _print_sheets(
@@ -200,6 +251,8 @@ def _print_sheets(
     *,
     keys: tuple[str, ...] = ("option",),
     chosen: str = "",
+    language: str | None = None,
+    large: bool = False,
     quiet: bool = False,
     folder_of: Path | None = None,
 ) -> None:
@@ -212,11 +265,13 @@ def _print_sheets(
     papers = _make_papers(estimate, chosen, folder_of) if about_money else None
     kinds = list_possible(papers) if wanted is KINDS else wanted
     check_papers(kinds, papers)
-    wording = files.load_wording()
+    wording = files.load_wording(language or estimate.practice.settings.language)
     if any(kind.reader is Reader.PATIENT for kind in kinds):
         _warn_of_wording(estimate.practice)
-    today = date.today()  # noqa: DTZ011
-    made = print_sheets(estimate, folder, wording=wording, today=today, kinds=kinds, chosen=chosen, papers=papers)
+    made = print_sheets(
+        estimate, folder, wording=wording, today=date.today(), kinds=kinds, chosen=chosen,  # noqa: DTZ011
+        papers=papers, office_wording=files.load_wording(), large=large,
+    )  # fmt: skip
     for kind, path in made:
         print(f"{kind.title}: {path}", file=sys.stderr if quiet else sys.stdout)
 

@@ -2,7 +2,6 @@
 
 import streamlit as st
 
-from estimator import files
 from estimator.ui import session
 from estimator.ui.sheets import show_sheets
 from estimator.ui.start import ask_for_case
@@ -12,4 +11,4 @@ estimate = session.get_estimate(int(st.session_state.get("years", session.DEFAUL
 if estimate is None:
     ask_for_case("A sheet is printed from a case.")
     st.stop()
-show_sheets(estimate, files.load_wording(), session.get_today())
+show_sheets(estimate, session.get_today())

@@ -2,9 +2,11 @@
 
 from datetime import date
 from decimal import Decimal
+from functools import cache
 
+from babel import Locale, UnknownLocaleError
 from babel.dates import format_date
-from babel.numbers import format_decimal, get_currency_name
+from babel.numbers import format_decimal, get_currency_name, get_decimal_symbol, get_group_symbol
 
 from estimator.base.money import round_money
 
@@ -48,3 +50,48 @@ def format_month(day: date, locale: str) -> str:
 def name_currency(currency: str, locale: str) -> str:
     """The currency as said of many: US dollars."""
     return get_currency_name(currency, count=2, locale=locale)
+
+
+def find_locale(language: str, locale: str) -> str:
+    """The locale of a language in the region of another locale, as far as it is known: es_US for es and en_US.
+
+    Spanish where no such region is known is that of Latin America, with a decimal point.
+    """
+    region = locale.partition("_")[2]
+    for tried in (f"{language}_{region}", f"{language}_419", language):
+        if _is_known(tried):
+            return tried
+    return locale
+
+
+@cache
+def _is_known(locale: str) -> bool:
+    try:
+        Locale.parse(locale)
+    except UnknownLocaleError:
+        return False
+    return True
+
+
+def find_plural(number: int | Decimal, language: str) -> str:
+    """The form that a number takes in a language: one, other, in some languages few or many as well."""
+    return Locale.parse(language).plural_form(number) if _is_known(language) else "other"
+
+
+def name_language(language: str, locale: str) -> str:
+    """A language as a reader of some locale names it: Spanish."""
+    return Locale.parse(language).get_display_name(locale) or language
+
+
+def find_number_signs(locale: str) -> tuple[str, str]:
+    """The decimal sign and what stands between thousands."""
+    return get_decimal_symbol(locale), get_group_symbol(locale)
+
+
+def format_number(number: Decimal, locale: str) -> str:
+    """A number with the decimals it has, and no zeros at the end: 0.0022."""
+    number = number.normalize()
+    decimals = max(0, -int(number.as_tuple().exponent))
+    return format_decimal(number, format="0" + ("." + "0" * decimals if decimals else ""), locale=locale).replace(
+        "-", TRUE_MINUS
+    )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from estimator.files.closed_days import load_closed_days
 from estimator.files.demo import write_demo
+from estimator.files.languages import list_languages, load_syllables, load_wording
 from estimator.files.loading import (
     DATA,
     find_demo_fees,
@@ -18,7 +19,6 @@ from estimator.files.loading import (
     load_practice,
     load_shipped_evidence,
     load_variants,
-    load_wording,
 )
 from estimator.files.reading import decode_text, parse_csv, parse_toml
 
@@ -36,6 +36,7 @@ __all__ = [
     "decode_text",
     "find_demo_fees",
     "find_plans",
+    "list_languages",
     "load_case",
     "load_cautions",
     "load_closed_days",
@@ -48,6 +49,7 @@ __all__ = [
     "load_profile",
     "load_shipped_evidence",
     "load_shipped_profiles",
+    "load_syllables",
     "load_variants",
     "load_wording",
     "parse_csv",

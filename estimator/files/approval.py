@@ -8,6 +8,7 @@ from typing import Any
 import tomli_w
 
 from estimator.base.problems import InputError, Problem
+from estimator.files.languages import list_languages
 from estimator.files.loading import LOCALES
 from estimator.files.reading import decode_text, parse_toml
 from estimator.files.user import find_practice_folder
@@ -48,7 +49,7 @@ def write_approval(before: str, approval: dict[str, Any]) -> str:
     new = tomli_w.dumps(approval).splitlines()
     text = "\n".join((*lines[: place + 1], *new, *kept, *lines[end:])) + "\n"
     _check_nothing_else_changed(before, text)
-    read_settings(parse_toml(text, FILE), file=FILE, locales=LOCALES)
+    read_settings(parse_toml(text, FILE), file=FILE, locales=LOCALES, languages=list_languages())
     return text
 
 

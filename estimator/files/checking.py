@@ -11,6 +11,7 @@ from estimator.base.sign_off import read_confirmations
 from estimator.base.table import Table
 from estimator.files.closed_days import find_unknown_country
 from estimator.files.fee_folder import find_version_in_force, list_versions
+from estimator.files.languages import list_languages
 from estimator.files.loading import (
     LOCALES,
     load_cautions,
@@ -86,7 +87,7 @@ def _find_table_reader(path: Path, today: date) -> Callable[[], object]:
 
 
 def _check_settings(document: Mapping[str, Any], file: str) -> None:
-    settings = read_settings(document, file=file, locales=LOCALES)
+    settings = read_settings(document, file=file, locales=LOCALES, languages=list_languages())
     problems = find_unknown_country(settings.calendar, file=file)
     if problems:
         raise InputError(problems)

@@ -10,6 +10,7 @@ from estimator.base.evidence import Evidence, read_evidence
 from estimator.base.problems import InputError, Problem
 from estimator.files.closed_days import find_unknown_country
 from estimator.files.fee_folder import find_version_in_force, list_versions
+from estimator.files.languages import list_languages
 from estimator.files.own import load_own_data
 from estimator.files.reading import gather, load_table, load_toml
 from estimator.inputs.case import Case
@@ -26,7 +27,6 @@ from estimator.inputs.practice import Practice, find_missing_fees, find_unusable
 from estimator.inputs.settings import Settings, read_settings
 from estimator.inputs.terms import find_unknown_terms
 from estimator.inputs.variants import Variant, read_variants
-from estimator.inputs.wording import Wording, read_wording
 
 DATA = Path(__file__).resolve().parents[1] / "data"
 LOCALES = ("en_US", "en_GB", "en_CA", "en_AU")
@@ -85,13 +85,6 @@ def load_minima() -> tuple[Minimum, ...]:
     return read_minima(load_table(DATA / "minima.csv"), load_shipped_evidence().sources)
 
 
-@cache
-def load_wording(language: str = "en") -> Wording:
-    """The words of every sheet and picture in one language."""
-    folder = DATA / "wording" / language
-    return read_wording({path.stem: load_toml(path) for path in sorted(folder.glob("*.toml"))}, language=language)
-
-
 def load_case(path: Path, *, today: date) -> Case:
     """A case from disk."""
     health = [key for key, text in load_cautions().items() if text.health]
@@ -144,7 +137,7 @@ def _load_settings(folder: Path | None) -> Settings:
     path = folder / "settings.toml" if folder else None
     if path is None or not path.exists():
         return Settings()
-    return read_settings(load_toml(path), file=path.name, locales=LOCALES)
+    return read_settings(load_toml(path), file=path.name, locales=LOCALES, languages=list_languages())
 
 
 def _load_own_figures(folder: Path | None, shipped: Evidence) -> Evidence:

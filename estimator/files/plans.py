@@ -1,11 +1,14 @@
-"""Benefit plans of a practice folder, and what a plan answered."""
+"""Benefit plans of a practice folder or as text, and what a plan answered."""
 
 from datetime import date
 from pathlib import Path
 
-from estimator.files.reading import load_toml
+import tomli_w
+
+from estimator.files.reading import load_toml, parse_toml
 from estimator.inputs.fees import FeeSchedule
 from estimator.inputs.plan_answer import PlanAnswer, read_plan_answer
+from estimator.inputs.plan_document import make_plan_document
 from estimator.inputs.plan_file import read_plan
 from estimator.inputs.plans import BenefitPlan
 
@@ -18,3 +21,20 @@ def load_plan(path: Path, *, today: date, born: date | None = None, fees: FeeSch
 def load_plan_answer(path: Path, *, today: date) -> PlanAnswer:
     """A plan's answer from disk."""
     return read_plan_answer(load_toml(path), file=path.name, today=today)
+
+
+def read_plan_text(
+    text: str, file: str, *, today: date, born: date | None = None, fees: FeeSchedule | None = None
+) -> BenefitPlan:
+    """A benefit plan from the text of a plan file. Raises InputError with all problems."""
+    return read_plan(parse_toml(text, file), file=file, today=today, born=born, fees=fees)
+
+
+def write_plan_text(plan: BenefitPlan) -> str:
+    """A plan as the text of a plan file, for the plans of a practice folder."""
+    return tomli_w.dumps(make_plan_document(plan))
+
+
+def read_answer_text(text: str, file: str, *, today: date) -> PlanAnswer:
+    """A plan's answer from the text of its file. Raises InputError with all problems."""
+    return read_plan_answer(parse_toml(text, file), file=file, today=today)

@@ -7,7 +7,7 @@ from enum import StrEnum
 
 from estimator.base.evidence import HowSure
 from estimator.base.problems import InputError, Problem
-from estimator.inputs.fees import FeeKind
+from estimator.inputs.fees import FeeKind, FeeSchedule
 from estimator.inputs.legal import LegalText
 from estimator.inputs.settings import Paper
 
@@ -110,6 +110,18 @@ class Profile:
     self_pay: SelfPayRules | None = None
     texts: tuple[LegalText, ...] = ()
     providers: tuple[Provider, ...] = ()
+
+    def settle_fees(self, fees: FeeSchedule) -> "Profile":
+        """The profile in the currency of the fees; without taxes of its own, with those of the settings.
+
+        A kind of line without tax then carries the reason for that.
+        """
+        settled = self.settle_currency(fees.currency)
+        if settled.taxes:
+            return settled
+        rates = dict(fees.tax.rates)
+        taxes = (Tax(kind=kind, percent=100 * rates.get(kind, Decimal(0)), reason=fees.tax.reason) for kind in FeeKind)
+        return replace(settled, taxes=tuple(taxes))
 
     def name_document(self, kind: DocumentKind) -> str:
         """The title of one of the documents."""

@@ -12,6 +12,7 @@ from estimator.base.problems import InputError, Problem
 from estimator.inputs.chair import read_chair_cost
 from estimator.inputs.closed import CalendarSettings, read_calendar
 from estimator.inputs.fees import NO_TAX, FeeKind, Tax
+from estimator.inputs.own_translations import OwnTranslation, Review, read_translations
 from estimator.inputs.terms import NO_TERMS, Terms, read_terms
 
 
@@ -26,6 +27,7 @@ class Paper(StrEnum):
 class Settings:
     """A practice's settings. Chair cost in the currency of its fees; None where the practice has not entered it.
 
+    `language` is that of its sheets unless another is chosen.
     `laboratory_remakes` is the share of laboratory work that is made again (0.04 is 4 %), at the practice's cost.
     `approved_text` holds the mark of the words that were approved, one for each language.
     `abutment_heights_mm` are the collars it can get; empty for the range of the evidence table.
@@ -34,6 +36,7 @@ class Settings:
     practice_name: str = ""
     phone: str = ""
     locale: str = "en_US"
+    language: str = "en"
     paper: Paper = Paper.LETTER
     chair_cost_per_hour: Decimal | None = None
     pay_at: tuple[str, ...] = ()
@@ -46,9 +49,21 @@ class Settings:
     laboratory_remakes: Decimal = Decimal(0)
     tax: Tax = NO_TAX
     calendar: CalendarSettings = field(default_factory=CalendarSettings)
+    translations: tuple[OwnTranslation, ...] = ()
+
+    def find_review(self, language: str, fingerprint: str) -> Review | None:
+        """The review of a translation, while its texts are those that were reviewed."""
+        reviews = (own.review for own in self.translations if own.language == language)
+        return next((review for review in reviews if review and review.fingerprint == fingerprint), None)
+
+    def find_words(self, language: str) -> dict[str, str]:
+        """The practice's own words in a language, by what they say in English."""
+        return {english: said for own in self.translations if own.language == language for english, said in own.words}
 
 
-def read_settings(document: Mapping[str, Any], *, file: str, locales: tuple[str, ...]) -> Settings:
+def read_settings(
+    document: Mapping[str, Any], *, file: str, locales: tuple[str, ...], languages: tuple[str, ...] = ("en",)
+) -> Settings:
     """Settings from a parsed TOML document; everything is optional. Raises InputError with every problem."""
     problems: list[Problem] = []
     fields = Fields(document, file=file, place="", problems=problems)
@@ -61,10 +76,14 @@ def read_settings(document: Mapping[str, Any], *, file: str, locales: tuple[str,
     locale = practice.read_line("locale", expected="a locale, such as en_US") or "en_US"
     if locale not in locales:
         practice.blame("locale", f"one of {', '.join(locales)}")
+    language = practice.read_line("language", expected="a language, such as en") or "en"
+    if language not in languages:
+        practice.blame("language", f"one of {', '.join(languages)}")
     settings = Settings(
         practice_name=practice.read_line("name", expected=line),
         phone=practice.read_line("phone", expected=line),
         locale=locale,
+        language=language,
         paper=paper.read_choice("size", Paper, default=Paper.LETTER),
         chair_cost_per_hour=read_chair_cost(cost),
         laboratory_remakes=_read_share(cost, "laboratory_remakes", Decimal("0.5")),
@@ -77,6 +96,7 @@ def read_settings(document: Mapping[str, Any], *, file: str, locales: tuple[str,
         terms=read_terms(fields),
         abutment_heights_mm=parts.read_lengths("abutment_heights_mm", 0, 15, example="[1, 2, 3, 4, 5, 6]"),
         calendar=read_calendar(fields.read_table("calendar") or empty),
+        translations=read_translations(fields, languages),
     )
     for table in (practice, paper, cost, quote, wording, parts, tax, fields):
         table.refuse_others()

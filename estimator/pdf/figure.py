@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from fpdf.enums import RenderStyle
 
 from estimator.pdf.lines import set_line
-from estimator.pdf.pen import LEAST_SIZE, MM, Pen
+from estimator.pdf.pen import MM, Pen
 from estimator.pictures.shapes import SIGNS, Box, Line, Mark, Shape, Words
 from estimator.sheets.blocks import Figure, Span
 
@@ -81,8 +81,8 @@ def _draw_box(box: Box, place: _Place, pen: Pen) -> None:
 
 
 def _draw_words(words: Words, place: _Place, pen: Pen) -> None:
-    if words.size < LEAST_SIZE:
-        raise FigureError(f"{words.text!r} is {words.size} points; expected {LEAST_SIZE:.0f} or more on paper")
+    if words.size < pen.edition.small:
+        raise FigureError(f"{words.text!r} is {words.size} points; expected {pen.edition.small:.0f} or more on paper")
     if "\n" in words.text:
         raise FigureError(f"{words.text!r} has a line break; expected one line")
     # The space keeps what stands beside it apart when the text is read out; it does not count in the width.

@@ -28,11 +28,11 @@ class Line:
 def break_lines(pdf: TaggedPDF, text: Text, *, size: float, width: float) -> tuple[Line, ...]:
     """Lines no wider than `width`; a word longer than that is cut. Raises `MissingGlyph`."""
     lines: list[Line] = []
-    for part in _split_at_newlines(split_runs(text)):
-        # Most text of a sheet is a cell or a label that fits as it is: then no word is measured by itself.
-        if part and _measure_bare(pdf, tuple(_merge([run for word in part for run in word])), size) <= width:
-            lines.append(_compose(pdf, list(part), size))
-            continue
+    runs = split_runs(text)
+    # Most text of a sheet is a cell or a label that fits as it is: then no word is measured by itself.
+    if runs and not any("\n" in run.text for run in runs) and _measure_bare(pdf, runs, size) <= width:
+        return (_compose(pdf, [runs], size),)
+    for part in _split_at_newlines(runs):
         held: list[_Word] = []
         used = 0.0
         for word in _cut_long(pdf, part, size, width):
@@ -61,8 +61,12 @@ def _measure_run(pdf: TaggedPDF, run: Run, size: float) -> float:
     key = (run.text, run.face.family, run.face.style, run.shaped, size)
     width = pdf.measured.get(key)
     if width is None:
-        shaping: dict[str, object] | None = {"features": {}} if run.shaped else None
-        width = pdf.measured[key] = load_face(pdf, run.face).get_text_width(run.text, size, shaping)[1]
+        font = load_face(pdf, run.face)
+        if run.shaped:
+            width = font.get_text_width(run.text, size, {"features": {}})[1]
+        else:
+            width = sum(map(font.cw.__getitem__, map(ord, run.text))) * size * 0.001
+        pdf.measured[key] = width
     return width
 
 

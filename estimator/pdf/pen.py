@@ -10,15 +10,13 @@ from estimator.sheets.blocks import Text
 
 MM = 72 / 25.4
 """Points in a millimetre."""
-LEAST_SIZE = 12.0
-"""No text on paper is smaller [pt]."""
 LINE_HEIGHT = 1.38
 HAIRLINE = 0.7
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Edition:
-    """Type sizes [pt]; a heading of level 3 is body size, bold."""
+    """Type sizes [pt]; a heading of level 3 is body size, bold; nothing, in pictures too, is smaller than `small`."""
 
     body: float
     small: float
@@ -64,12 +62,11 @@ class Pen:
 
     def _write_run(self, run: Run, x: float, baseline: float, size: float, width: float) -> None:
         self.pdf.set_font(run.face.family, run.face.style, size)
+        if not run.shaped:
+            self.pdf.text(x, baseline, run.text)
+            return
         # fpdf2 puts the baseline 0.3 of the size below the middle of a cell.
         self.pdf.set_xy(x, baseline - size * 0.8)
-        if not run.shaped:
-            self.pdf.set_text_shaping(False)
-            self.pdf.cell(width, size, run.text)
-            return
         self.pdf.set_text_shaping(True, direction="rtl" if run.face.rtl else "ltr")
         if run.face.rtl:
             # Readers turn these letters round themselves; some would turn ActualText round as well.

@@ -12,12 +12,14 @@ from estimator.pdf.draw import draw_sheet
 from estimator.pdf.figure import FigureError
 from estimator.pdf.flow import TooTall
 from estimator.pdf.fonts import MissingGlyph
+from estimator.pdf.pen import LARGE, NORMAL
 from estimator.pdf.rows import TableError
 from estimator.sheets.approval import find_approval
 from estimator.sheets.decision_aid import AidError
-from estimator.sheets.kinds import KINDS, SheetKind, check_papers
+from estimator.sheets.kinds import KINDS, Reader, SheetKind, check_papers
 from estimator.sheets.option_sheet import SheetJob
 from estimator.sheets.papers import NO_PAPERS, Need, QuotePapers, split_papers
+from estimator.sheets.translation import translate_estimate
 
 _SIDES_MM = 2 * 25.4
 _WIDTHS_MM = {Paper.LETTER: 215.9, Paper.A4: 210.0}
@@ -34,17 +36,21 @@ def make_sheet(
     paper: Paper,
     grey: bool = False,
     chosen: str = "",
+    large: bool = False,
     papers: QuotePapers | None = None,
 ) -> bytes:
-    """A sheet of one jaw (0 or 1) as PDF, for the option agreed on where one is `chosen`; about money, from `papers`.
+    """A sheet of one jaw (0 or 1) as PDF, for the option agreed on where one is `chosen`; `large` is large print.
+
+    A sheet about money is made from `papers`.
 
     Raises InputError for what cannot be printed: a sheet that lacks what it is made from, a character no shipped font
     has, or more options than a page holds.
     """
     check_papers((kind,), papers)
+    told, edition = translate_estimate(estimate, wording), LARGE if large else NORMAL
     job = SheetJob(
-        estimate=estimate,
-        jaw=estimate.jaws[jaw_number],
+        estimate=told.estimate,
+        jaw=told.estimate.jaws[jaw_number],
         wording=wording,
         day=today,
         text_width_mm=_WIDTHS_MM[paper] - _SIDES_MM,
@@ -52,9 +58,13 @@ def make_sheet(
         chosen=chosen,
         approval=find_approval(estimate.practice, wording),
         papers=papers,
+        left_in_english=told.left,
+        small=edition.small,
+        body=edition.body,
+        runs_on=large or wording.is_translation,
     )
     try:
-        return draw_sheet(kind.make(job), paper=paper, grey=grey)
+        return draw_sheet(kind.make(job), paper=paper, grey=grey, large=large)
     except MissingGlyph as error:
         found = f"{error.character!r} (U+{ord(error.character):04X}) in {error.text!r}"
         expected = "letters of a living script or common symbols"
@@ -64,10 +74,19 @@ def make_sheet(
 
 
 def make_option_sheet(
-    estimate: CaseEstimate, jaw_number: int, *, wording: Wording, today: date, paper: Paper, grey: bool = False
+    estimate: CaseEstimate,
+    jaw_number: int,
+    *,
+    wording: Wording,
+    today: date,
+    paper: Paper,
+    grey: bool = False,
+    large: bool = False,
 ) -> bytes:
     """The option sheet of one jaw (0 or 1) as PDF; raises as `make_sheet` does."""
-    return make_sheet(OPTION_SHEET, estimate, jaw_number, wording=wording, today=today, paper=paper, grey=grey)
+    return make_sheet(
+        OPTION_SHEET, estimate, jaw_number, wording=wording, today=today, paper=paper, grey=grey, large=large
+    )
 
 
 def name_sheet(kind: SheetKind, estimate: CaseEstimate, jaw_number: int, papers: QuotePapers | None = None) -> str:
@@ -87,13 +106,20 @@ def print_sheets(
     kinds: Iterable[SheetKind] = (OPTION_SHEET,),
     chosen: str = "",
     papers: QuotePapers | None = None,
+    office_wording: Wording | None = None,
+    large: bool = False,
 ) -> tuple[tuple[SheetKind, Path], ...]:
-    """A file a sheet and jaw, a case for sheets about money. Nothing is written where one of them cannot be made."""
+    """A file a sheet and jaw, a case for sheets about money. Nothing is written where one of them cannot be made.
+
+    Language and large print are the patient's: other readers get `office_wording`, where it is given, at normal size.
+    """
     kinds, paper, made = tuple(kinds), estimate.practice.settings.paper, []
     check_papers(kinds, papers)
     for kind, number, own in _list_files(kinds, estimate, papers):
+        patient = kind.reader is Reader.PATIENT
         data = make_sheet(
-            kind, estimate, number, wording=wording, today=today, paper=paper, chosen=chosen, papers=own
+            kind, estimate, number, wording=wording if patient else office_wording or wording, today=today,
+            paper=paper, chosen=chosen, large=large and patient, papers=own,
         )  # fmt: skip
         made.append((kind, folder / name_sheet(kind, estimate, number, own), data))
     folder.mkdir(parents=True, exist_ok=True)

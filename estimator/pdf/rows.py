@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from estimator.pdf.flow import Slab
-from estimator.pdf.lines import Line
+from estimator.pdf.lines import Line, set_line
 from estimator.pdf.pen import MM, Pen
 from estimator.pdf.structure import Element
 from estimator.sheets.blocks import Span, Table
@@ -39,7 +39,7 @@ def make_table_slabs(table: Table, pen: Pen, before: float) -> tuple[Slab, ...]:
     """One slab a row; raises `TableError`."""
     _check(table)
     size = pen.edition.small if table.small else pen.edition.body
-    columns = _set_columns(table, pen)
+    columns = _set_columns(table, pen, size)
     parent = pen.pdf.add_element("Table")
     rows = [_make_row(table.head, columns, pen, size, parent, head=True)]
     for number, cells in enumerate(table.rows, start=1):
@@ -58,18 +58,55 @@ def _check(table: Table) -> None:
         raise TableError(f"the table {table.head} has the widths {table.widths}; expected shares above 0")
 
 
-def _set_columns(table: Table, pen: Pen) -> tuple[_Column, ...]:
+def _set_columns(table: Table, pen: Pen, size: float) -> tuple[_Column, ...]:
     """Text on the left keeps off what follows, text on the right off what stands before it."""
-    share, x, columns = pen.width / sum(table.widths), pen.left, []
+    x, columns = pen.left, []
     last = len(table.widths) - 1
-    for index, width in enumerate(table.widths):
+    for index, width in enumerate(_share_width(table, pen, size)):
         left = index in table.left
         gutter = 0.0 if (left and index == last) else _GUTTER
         shift = _GUTTER if left and index and index - 1 not in table.left else 0.0
         start = x + shift if left else x + gutter
-        columns.append(_Column(x=start, width=width * share - gutter - shift, left=left))
-        x += width * share
+        columns.append(_Column(x=start, width=width - gutter - shift, left=left))
+        x += width
     return tuple(columns)
+
+
+def _share_width(table: Table, pen: Pen, size: float) -> tuple[float, ...]:
+    """The width of each column: its share, but what may not be broken at the least, for which roomy columns give way.
+
+    That is each cell of numbers if all of them have room, else each word.
+    """
+    share = pen.width / sum(table.widths)
+    wanted = tuple(width * share for width in table.widths)
+    for whole in (True, False):
+        least = tuple(
+            _measure_widest(table, index, pen, size, whole=whole) + _GUTTER + 0.1 for index in range(len(table.widths))
+        )
+        if sum(least) <= pen.width:
+            return _give_way(wanted, least, table.left)
+    return wanted
+
+
+def _give_way(wanted: tuple[float, ...], least: tuple[float, ...], left: tuple[int, ...]) -> tuple[float, ...]:
+    """Names break well over two lines, numbers with their unit do not: columns on the left give way first."""
+    lacking = sum(max(0.0, low - width) for low, width in zip(least, wanted, strict=True))
+    widths = [max(low, width) for low, width in zip(least, wanted, strict=True)]
+    for index in sorted(range(len(widths)), key=lambda index: index not in left):
+        given = min(widths[index] - least[index], lacking)
+        widths[index], lacking = widths[index] - given, lacking - given
+    return tuple(widths)
+
+
+def _measure_widest(table: Table, index: int, pen: Pen, size: float, *, whole: bool) -> float:
+    """The widest word of a column, or the widest cell of numbers where cells stay `whole`."""
+    heavy = [table.head[index], *(row[index] for row in table.rows[-1:] if table.bold_last)]
+    parts = {(word, True) for cell in heavy for word in cell.split()}
+    for row in table.rows:
+        cell = row[index]
+        parts |= {(part, False) for part in ((cell,) if whole and index not in table.left else cell.split())}
+    lines = (set_line(pen.pdf, (Span(text=part, bold=bold),), size) for part, bold in parts)
+    return max((line.width for line in lines), default=0.0)
 
 
 def _make_row(

@@ -1,7 +1,7 @@
 """Things that usually need doing, on a calendar of years: a dot where the next one is to be expected on average."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from estimator.pictures.labels import draw_hairline, draw_label
@@ -47,7 +47,9 @@ def draw_calendar(rows: Sequence[CalendarRow], years: int, sizes: Sizes, *, axis
     shapes, top, size = draw_ruler(ruler, sizes), sizes.head + sizes.small * 0.35, sizes.small * 0.8
     apart = size * _LEAST_APART / sizes.width * (ruler.span[1] - ruler.span[0])
     lined = False
+    cuts = []
     for index, row in enumerate(rows):
+        cuts.append(top)
         shapes += [draw_hairline(ruler.span, top)] if index else []
         words, foot = draw_label(row.name, row.note, sizes, span=ruler.span, top=top + sizes.small * 0.3)
         middle = foot + size * 0.75
@@ -57,7 +59,7 @@ def draw_calendar(rows: Sequence[CalendarRow], years: int, sizes: Sizes, *, axis
         top = middle + size * 0.95
     key = [KeyItem(sign="circle", text=dot, fill="must", edge="must")]
     key += [KeyItem(sign="span", text=many, fill="must", edge="must")] if lined else []
-    return add_key(shapes, tuple(key), sizes, top=top, span=ruler.span)
+    return replace(add_key(shapes, tuple(key), sizes, top=top, span=ruler.span), cuts=tuple(cuts))
 
 
 def _list_gaps(years: Sequence[float]) -> list[float]:

@@ -1,7 +1,7 @@
 """The words above a row of marks: a label at the left and a note at the right, in as many lines as they need."""
 
-from estimator.pictures.jaw.layout import LINE, break_words
-from estimator.pictures.lettering import estimate_width
+from estimator.pictures.jaw.layout import LINE
+from estimator.pictures.lettering import break_words, estimate_width
 from estimator.pictures.rows import Sizes, Span
 from estimator.pictures.shapes import Line, Shape, Words
 

@@ -4,7 +4,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from estimator.pictures.rows import Heading, KeyItem, KeyWords, Picture, Place, Sizes, draw_heading, finish_picture
+from estimator.pictures.rows import (
+    Heading,
+    KeyItem,
+    KeyWords,
+    Picture,
+    Place,
+    Sizes,
+    draw_heading,
+    finish_picture,
+    fit_headings,
+)
 from estimator.pictures.ruler import draw_ruler, lay_ruler
 from estimator.pictures.shapes import Box, Line, Shape
 
@@ -39,10 +49,13 @@ def draw_money(rows: Sequence[MoneyRow], sizes: Sizes, *, axis: str, words: KeyW
     """
     largest = float(max((row.largest for row in rows), default=Decimal(0)))
     ruler = lay_ruler(largest, sizes, words=axis, thousands=words.thousands)
+    headings = [
+        Heading(name=row.name, finding=row.finding, foot=row.foot, alone=alone, set_aside=row.set_aside) for row in rows
+    ]
+    sizes = fit_headings(headings, sizes)
     shapes = draw_ruler(ruler, sizes)
     for index, row in enumerate(rows):
-        heading = Heading(name=row.name, finding=row.finding, foot=row.foot, alone=alone, set_aside=row.set_aside)
-        shapes += draw_heading(heading, sizes, index, ruler.span)
+        shapes += draw_heading(headings[index], sizes, index, ruler.span)
         shapes += _draw_row(row, sizes, sizes.place_row(index))
     key = (
         KeyItem(sign="square", text=words.first, fill="must", edge="must"),

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from decimal import Decimal
 
-from estimator.base.formats import format_amount, format_count, format_mm
+from estimator.base.formats import find_number_signs, format_amount, format_count, format_mm
 from estimator.base.money import round_money
 from estimator.estimate.clearance.verdict import Clearance, Verdict
 from estimator.estimate.compare import Row
@@ -30,6 +30,12 @@ class RowWriter:
         kind, _, rest = topic.partition(".")
         suffix = f"_{rest}" if rest else ""
         return self.wording.say(f"words.{kind}.{self._reader}{suffix}", **values)
+
+    def say_count(self, topic: str, number: int | Decimal, **values: object) -> str:
+        """A text of words.toml for this reader, in the form that a number takes."""
+        kind, _, rest = topic.partition(".")
+        suffix = f"_{rest}" if rest else ""
+        return self.wording.say(self.wording.choose_plural(f"words.{kind}.{self._reader}{suffix}", number), **values)
 
     def money(self, amount: Decimal) -> str:
         """A price without decimals."""
@@ -83,9 +89,10 @@ class RowWriter:
         if row.weeks_to_teeth is None:
             finding = self.say("not_applicable", reason=row.reason) if row.reason else self.say("time.none")
             return TimeRow(name=self.name(row), finding=finding)
+        week = format_count(row.weeks_to_teeth, self.locale)
         return TimeRow(
             name=self.name(row),
-            finding=self.say("time", trips=row.trips, week=format_count(row.weeks_to_teeth, self.locale)),
+            finding=self.say_count("time", row.trips, trips=row.trips, week=week),
             foot=self.without_teeth(row.weeks_without_teeth or Decimal(0)),
             trips_week=tuple(float(week) for week in row.trip_weeks),
             teeth_week=float(row.weeks_to_teeth),
@@ -94,8 +101,9 @@ class RowWriter:
     def without_teeth(self, weeks: Decimal) -> str:
         """How long without teeth."""
         shown = format_count(weeks, self.locale)
-        form = "one" if weeks == 1 else "none" if weeks == 0 and self.patient else "many"
-        return self.say(f"time.foot_{form}", weeks=shown)
+        if weeks == 0 and self.patient:
+            return self.say("time.foot_none")
+        return self.say_count("time.foot", weeks.normalize(), weeks=shown)
 
     def money_row(self, row: Row) -> MoneyRow:
         """A row under the money axis; the price of an option without room stays, set back."""
@@ -125,7 +133,9 @@ class RowWriter:
             return KeyWords()
         fields = ("room_axis", "room", "least", "usual", "left_over", "error", "time_axis", "trip", "teeth", "first",
                   "upkeep", "chances")  # fmt: skip
-        return KeyWords(**{f: self.wording.get(f"words.key.patient_{f}") for f in fields}, short_numbers=True)
+        words = {f: self.wording.get(f"words.key.patient_{f}") for f in fields}
+        decimal, thousands = find_number_signs(self.locale)
+        return KeyWords(**words, decimal=decimal, thousands=thousands, short_numbers=True)
 
 
 def find_measured(rows: Sequence[Row]) -> Clearance | None:

@@ -1,11 +1,21 @@
 """The first picture: what each option needs, stacked up beside the room that is there, under one ruler."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from estimator.pictures.lettering import estimate_width
-from estimator.pictures.rows import Heading, KeyItem, KeyWords, Picture, Place, Sizes, draw_heading, finish_picture
+from estimator.pictures.rows import (
+    Heading,
+    KeyItem,
+    KeyWords,
+    Picture,
+    Place,
+    Sizes,
+    draw_heading,
+    finish_picture,
+    fit_headings,
+)
 from estimator.pictures.ruler import Ruler, draw_marked_ruler, draw_ruler, end_of_span, lay_millimetres, round_up
 from estimator.pictures.shapes import Box, Line, Mark, Shape, Words
 
@@ -45,20 +55,27 @@ def draw_room(
     error_mm: Decimal,
     words: KeyWords,
     span_mm: float | None = None,
+    drawn_width: float | None = None,
 ) -> Picture:
     """Dark must fit, light should fit, white is left over; the line is the room, the dashed band its error.
 
     `span_mm` fixes the length of the whole ruler [mm], else it ends a millimetre past the largest value. On paper,
-    `paper_scale(picture.span, text_width)` times the length of the span is the width to draw it at. Raises ValueError
-    if a value would lie past the end of a fixed ruler.
+    `paper_scale(picture.span, text_width)` times the length of the span is the width to draw it at: `drawn_width`
+    [points], less than that of the sizes, where words may run on past the ruler. Raises ValueError if a value would lie
+    past the end of a fixed ruler.
     """
     measured = _measure(room_mm, error_mm)
     ruler = lay_millimetres(_find_end(rows, measured, span_mm), sizes, words=words.room_axis)
-    shapes = _draw_top(ruler, sizes, measured, words.room.replace("{mm}", _format_mm(room_mm, words)))
+    indents = (sizes.body * 1.7 if row.verdict else 0.0 for row in rows)
+    headings = [
+        Heading(name=row.name, finding=row.finding, foot=row.foot, indent=indent)
+        for row, indent in zip(rows, indents, strict=True)
+    ]
+    sizes = fit_headings(headings, sizes)
+    label = words.room.replace("{mm}", _format_mm(room_mm, words))
+    shapes = _draw_top(ruler, sizes, drawn_width or sizes.width, measured, label)
     for index, row in enumerate(rows):
-        indent = sizes.body * 1.7 if row.verdict else 0.0
-        heading = Heading(name=row.name, finding=row.finding, foot=row.foot, indent=indent)
-        shapes += draw_heading(heading, sizes, index, ruler.span)
+        shapes += draw_heading(headings[index], sizes, index, ruler.span)
         own = measured if row.room_mm is None else _measure(row.room_mm, error_mm)
         shapes += _draw_row(row, ruler, sizes, sizes.place_row(index), own, words)
     return finish_picture(shapes, _list_key(measured, error_mm, words), sizes, len(rows), ruler.span)
@@ -84,11 +101,11 @@ def _find_end(rows: Sequence[RoomRow], measured: _Measured, span_mm: float | Non
     return end
 
 
-def _draw_top(ruler: Ruler, sizes: Sizes, measured: _Measured, label: str) -> list[Shape]:
+def _draw_top(ruler: Ruler, sizes: Sizes, width: float, measured: _Measured, label: str) -> list[Shape]:
     """The ruler, with the measured room on it where there is one."""
     if measured.room is None:
-        return draw_ruler(ruler, sizes)
-    return draw_marked_ruler(ruler, sizes, mark=measured.room, label=label)
+        return draw_ruler(ruler, replace(sizes, width=width))
+    return draw_marked_ruler(ruler, replace(sizes, width=width), mark=measured.room, label=label, reach=sizes.width)
 
 
 def _draw_row(

@@ -4,13 +4,15 @@ A row has four lines: name, finding, bar, foot. Shapes cannot wrap: `find_misfit
 As a rule of thumb on screen, at a width of 280 pixels a name or a finding holds about 30 signs, a bold one about 27.
 """
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 
-from estimator.pictures.lettering import estimate_width
+from estimator.pictures.lettering import break_words, estimate_width
 from estimator.pictures.shapes import Line, Mark, Shape, Words
 
 Span = tuple[float, float]
+LINE = 1.35
+"""Height of a line of words in its size."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,7 +37,8 @@ class Sizes:
     """Type, bar and width of a picture, in pixels on screen and points on paper.
 
     `wide` puts the foot beside the finding, at the right end. `width` is the narrowest the picture will be shown at:
-    what is laid out for it has room at any larger width.
+    what is laid out for it has room at any larger width. A wide row has lines for long words: `names` and `findings`
+    at least one each, `feet` below the finding where there is no room beside it (see `fit_headings`).
     """
 
     small: float = 13
@@ -43,6 +46,9 @@ class Sizes:
     bar: float = 24
     wide: bool = False
     width: float = 280
+    names: int = 1
+    findings: int = 1
+    feet: int = 0
 
     @property
     def head(self) -> float:
@@ -52,7 +58,12 @@ class Sizes:
     @property
     def row(self) -> float:
         """Height of one row."""
-        return self.body * 3.2 + self.bar + self.small * (1.5 if self.wide else 2.9)
+        return self.words + self.bar + self.small * (1.5 if self.wide else 2.9)
+
+    @property
+    def words(self) -> float:
+        """Height of the words above the bar of a row."""
+        return self.body * (0.5 + LINE * (self.names + self.findings + self.feet))
 
     @property
     def key_line(self) -> float:
@@ -62,11 +73,11 @@ class Sizes:
     def place_row(self, index: int) -> Place:
         """The lines of row `index`, counted from 0."""
         top = self.head + index * self.row + self.small * 0.7
-        bar = top + self.body * 3.2
+        bar = top + self.words
         return Place(
             hairline=top - self.small * 0.35,
             name=top + self.body * 0.65,
-            finding=top + self.body * 2,
+            finding=top + self.body * (0.65 + LINE * self.names),
             bar_top=bar,
             bar_foot=bar + self.bar,
             foot=bar + self.bar + self.small * 1.1,
@@ -75,11 +86,15 @@ class Sizes:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Picture:
-    """Shapes with the range of x they stand on (mm, weeks or money) and the height of the whole (pixels or points)."""
+    """Shapes with the range of x they stand on (mm, weeks or money) and the height of the whole (pixels or points).
+
+    `cuts` are where a row begins, the first below the ruler: the picture may be parted there.
+    """
 
     shapes: tuple[Shape, ...]
     span: Span
     height: float
+    cuts: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -133,18 +148,58 @@ class KeyItem:
     """Size of the sign in that of its words."""
 
 
+def fit_headings(headings: Sequence[Heading], sizes: Sizes) -> Sizes:
+    """Sizes with as many lines a row as the longest words need; a picture that is not wide keeps one line each."""
+    if not sizes.wide or not headings:
+        return sizes
+    below = any(_measure_beside(heading, sizes) > sizes.width for heading in headings)
+    rows = [_break_heading(heading, replace(sizes, feet=1 if below else 0)) for heading in headings]
+    names, findings, feet = (max(map(len, lines)) for lines in zip(*rows, strict=True))
+    return replace(sizes, names=max(1, names), findings=max(1, findings), feet=feet)
+
+
+def _measure_beside(heading: Heading, sizes: Sizes) -> float:
+    """Width of a finding with its foot beside it, and a gap; 0 without a foot."""
+    if not heading.foot:
+        return 0.0
+    bold = not (heading.alone or heading.set_aside)
+    finding = estimate_width(heading.finding, size=sizes.body, bold=bold)
+    return heading.indent + finding + sizes.body * 0.6 + estimate_width(heading.foot, size=sizes.body)
+
+
+def _break_heading(heading: Heading, sizes: Sizes) -> tuple[tuple[str, ...], ...]:
+    """Lines of the name, of the finding, and of a foot below it."""
+    if not sizes.wide:
+        return (heading.name,), (heading.finding,), ()
+    bold, body = not (heading.alone or heading.set_aside), sizes.body
+    beside = estimate_width(heading.foot, size=body) + body * 0.6 if heading.foot and not sizes.feet else 0.0
+    name = break_words(heading.name, size=body, width=sizes.width, bold=heading.alone)
+    finding = break_words(heading.finding, size=body, width=sizes.width - heading.indent - beside, bold=bold)
+    return name, finding, break_words(heading.foot, size=body, width=sizes.width) if sizes.feet else ()
+
+
 def draw_heading(heading: Heading, sizes: Sizes, index: int, span: Span) -> list[Shape]:
     """The hairline above a row, except above the first, and the words of the row."""
     place, left, plain = sizes.place_row(index), span[0], heading.alone or heading.set_aside
     name_hue, finding_hue = "ink" if heading.alone else "quiet", "quiet" if heading.set_aside else "ink"
     rule = Line(x0=left, x1=span[1], y0=place.hairline, y1=place.hairline, colour="line", width=0.7)
     shapes: list[Shape] = [rule] if index else []
+    names, findings, feet = _break_heading(heading, sizes)
+    step, below = sizes.body * LINE, place.finding + sizes.body * LINE * len(findings)
     shapes += [
-        Words(x=left, y=place.name, text=heading.name, size=sizes.body, bold=heading.alone, colour=name_hue),
-        Words(x=left, y=place.finding, text=heading.finding, size=sizes.body, bold=not plain, colour=finding_hue,
-              dx=heading.indent),
+        Words(x=left, y=place.name + step * line, text=text, size=sizes.body, bold=heading.alone, colour=name_hue)
+        for line, text in enumerate(names)
+    ]
+    shapes += [
+        Words(x=left, y=place.finding + step * line, text=text, size=sizes.body, bold=not plain, colour=finding_hue,
+              dx=heading.indent)
+        for line, text in enumerate(findings)
     ]  # fmt: skip
-    if not heading.foot:
+    shapes += [
+        Words(x=left, y=below + step * line, text=text, size=sizes.body, colour=finding_hue)
+        for line, text in enumerate(feet)
+    ]
+    if not heading.foot or feet:
         return shapes
     if sizes.wide:
         foot = Words(x=span[1], y=place.finding, text=heading.foot, size=sizes.body, align="right", colour=finding_hue)
@@ -155,7 +210,9 @@ def draw_heading(heading: Heading, sizes: Sizes, index: int, span: Span) -> list
 
 def finish_picture(shapes: Iterable[Shape], key: tuple[KeyItem, ...], sizes: Sizes, rows: int, span: Span) -> Picture:
     """Puts the key under the rows; it keeps one line in a wide picture and two in others, so that heights agree."""
-    return add_key(shapes, key, sizes, top=sizes.head + rows * sizes.row, span=span, least_lines=1 if sizes.wide else 2)
+    tops = tuple(sizes.head + index * sizes.row for index in range(rows + 1))
+    picture = add_key(shapes, key, sizes, top=tops[-1], span=span, least_lines=1 if sizes.wide else 2)
+    return replace(picture, cuts=tops[:-1])
 
 
 def add_key(

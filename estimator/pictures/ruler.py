@@ -114,9 +114,14 @@ def draw_ruler(
     ]
 
 
-def draw_marked_ruler(ruler: Ruler, sizes: Sizes, *, mark: float, label: str) -> list[Shape]:
-    """The ruler with a line right through it at `mark`, a bold label above; the words above give way to each other."""
-    shift, at_right = _place_label(ruler, sizes, mark, label)
+def draw_marked_ruler(
+    ruler: Ruler, sizes: Sizes, *, mark: float, label: str, reach: float | None = None
+) -> list[Shape]:
+    """The ruler with a line right through it at `mark`, a bold label above; the words above give way to each other.
+
+    The label may go as far as `reach`, by default the end of the ruler.
+    """
+    shift, at_right = _place_label(ruler, sizes, mark, label, reach or sizes.width)
     return [
         *draw_ruler(ruler, sizes, without=mark, words_at_right=at_right),
         Words(x=mark, y=sizes.small * 0.75, text=label, size=sizes.small, bold=True, align="center", dx=shift),
@@ -124,13 +129,14 @@ def draw_marked_ruler(ruler: Ruler, sizes: Sizes, *, mark: float, label: str) ->
     ]
 
 
-def _place_label(ruler: Ruler, sizes: Sizes, mark: float, label: str) -> tuple[float, bool]:
+def _place_label(ruler: Ruler, sizes: Sizes, mark: float, label: str, reach: float) -> tuple[float, bool]:
     """How far the label of a mark moves aside, and whether the words of the ruler stand at the right end instead."""
     at, half = ruler.place(mark, sizes.width), estimate_width(label, size=sizes.small, bold=True) / 2
     taken = estimate_width(ruler.words, size=sizes.small) + sizes.small * 0.6
-    beside_left = min(max(at, taken + half), sizes.width - half) - at
+    beside_left = min(max(at, taken + half), reach - half) - at
     beside_right = max(min(at, sizes.width - taken - half), half) - at
-    at_right = abs(beside_right) < abs(beside_left)
+    has_room = sizes.width - taken >= 2 * half
+    at_right = has_room and abs(beside_right) < abs(beside_left)
     return (beside_right if at_right else beside_left), at_right
 
 

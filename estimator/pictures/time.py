@@ -4,7 +4,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from estimator.pictures.lettering import estimate_width
-from estimator.pictures.rows import Heading, KeyItem, KeyWords, Picture, Place, Sizes, draw_heading, finish_picture
+from estimator.pictures.rows import (
+    Heading,
+    KeyItem,
+    KeyWords,
+    Picture,
+    Place,
+    Sizes,
+    draw_heading,
+    finish_picture,
+    fit_headings,
+)
 from estimator.pictures.ruler import Ruler, draw_ruler, lay_ruler
 from estimator.pictures.shapes import Box, Line, Mark, Shape, Words
 
@@ -39,10 +49,11 @@ def draw_time(
     """A dot for each trip; the tall mark is the week of the final teeth. With `months` the ruler names them."""
     weeks = max((row.last_week for row in rows), default=0.0)
     ruler = lay_ruler(weeks, sizes, words=words.time_axis, thousands=words.thousands)
+    headings = [Heading(name=row.name, finding=row.finding, foot=row.foot, alone=alone) for row in rows]
+    sizes = fit_headings(headings, sizes)
     shapes = draw_ruler(ruler, sizes) if months is None else _draw_months(months, ruler, sizes)
     for index, row in enumerate(rows):
-        heading = Heading(name=row.name, finding=row.finding, foot=row.foot, alone=alone)
-        shapes += draw_heading(heading, sizes, index, ruler.span)
+        shapes += draw_heading(headings[index], sizes, index, ruler.span)
         shapes += _draw_row(row, sizes, sizes.place_row(index))
     key = (
         KeyItem(sign="circle", text=words.trip, fill="must", edge="must"),

@@ -4,7 +4,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from estimator.pictures.rows import Heading, KeyItem, KeyWords, Picture, Place, Sizes, draw_heading, finish_picture
+from estimator.pictures.rows import (
+    Heading,
+    KeyItem,
+    KeyWords,
+    Picture,
+    Place,
+    Sizes,
+    draw_heading,
+    finish_picture,
+    fit_headings,
+)
 from estimator.pictures.ruler import draw_ruler, format_numeral, lay_ruler, round_up
 from estimator.pictures.shapes import Line, Shape, Words
 
@@ -29,10 +39,11 @@ def draw_years(rows: Sequence[YearsRow], sizes: Sizes, *, axis: str, expected: s
     years = max((len(row.so_far) for row in rows), default=1)
     top = _find_top(rows)
     ruler = lay_ruler(float(years), sizes, words=axis, thousands=words.thousands)
+    headings = [Heading(name=row.name, finding=row.finding, foot=row.foot) for row in rows]
+    sizes = fit_headings(headings, sizes)
     shapes = draw_ruler(ruler, sizes)
     for index, row in enumerate(rows):
-        heading = Heading(name=row.name, finding=row.finding, foot=row.foot)
-        shapes += draw_heading(heading, sizes, index, ruler.span)
+        shapes += draw_heading(headings[index], sizes, index, ruler.span)
         shapes += _draw_row(row, sizes, sizes.place_row(index), top, ruler.span[1], words)
     key = (
         KeyItem(sign="stroke", text=words.first, fill="must", edge="must"),

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from estimator.base.formats import format_amount, format_day
 from estimator.base.money import MINOR_UNITS
+from estimator.base.problems import Problem
 from estimator.inputs.case import Case
 from estimator.inputs.plan_answer import PlanAnswer
 from estimator.inputs.plans import BenefitPlan
@@ -51,8 +52,21 @@ def write_letter(
         rows=tuple(_show_row(line, plan.currency, wording, locale) for line in planned),
         asking=wording.say("benefits.letter.questions"),
         questions=tuple(wording.say(f"benefits.letter_question.{key}") for key in keys),
-        closing=wording.say("benefits.letter.closing", practice=settings.practice_name),
+        closing=wording.say(
+            "benefits.letter.closing", practice=settings.practice_name or wording.say("benefits.letter.unnamed")
+        ),
     )
+
+
+def say_letter(letter: Letter) -> str:
+    """The letter as plain text, to be pasted or printed as it stands."""
+    rows = [
+        "  " + "; ".join(f"{name}: {cell}" for name, cell in zip(letter.head, row, strict=True)) for row in letter.rows
+    ]
+    asked = [f"  - {question}" for question in letter.questions]
+    head = [line for line in (letter.practice, letter.day) if line]
+    parts = (head, letter.about, [letter.title], [letter.opening], rows, [letter.asking, *asked], [letter.closing])
+    return "\n\n".join("\n".join(part) for part in parts if part) + "\n"
 
 
 def list_questions(plan: BenefitPlan, *, number: int, plans: int) -> tuple[str, ...]:
@@ -113,6 +127,30 @@ def compare_answer(estimate: BenefitEstimate, answer: PlanAnswer) -> tuple[Answe
     said = {(line.line, line.arch): line.plan_pays for line in answer.lines}
     pairs: Sequence[tuple[ClaimLine, Decimal]] = [(x.line, x.shares[number].paid) for x in estimate.lines]
     return tuple(_compare_line(line, paid, said.get((line.key, line.arch))) for line, paid in pairs)
+
+
+def find_answer_problems(
+    estimate: BenefitEstimate, answer: PlanAnswer, *, file: str, reference: str
+) -> tuple[Problem, ...]:
+    """What keeps an answer from standing beside this estimate: another plan, currency or case, lines not in it."""
+    plans = {plan.key: plan for plan in estimate.plans}
+    if answer.plan not in plans:
+        return (Problem(file=file, place="plan", found=answer.plan, expected=f"one of {', '.join(plans)}"),)
+    problems = []
+    currency = plans[answer.plan].currency
+    if answer.currency != currency:
+        expected = f"{currency}, the currency of the plan: amounts are never converted"
+        problems.append(Problem(file=file, place="currency", found=answer.currency, expected=expected))
+    if answer.reference != reference:
+        expected = f"{reference}, the case that is open"
+        problems.append(Problem(file=file, place="reference", found=answer.reference, expected=expected))
+    known = {(one.line.key, one.line.arch) for one in estimate.lines}
+    for number, line in enumerate(answer.lines, 1):
+        if (line.line, line.arch) not in known:
+            found = f"{line.line}, {line.arch or 'whole case'}"
+            expected = "a line of this estimate, with its jaw unless it is charged once a case"
+            problems.append(Problem(file=file, place=f"lines[{number}]", found=found, expected=expected))
+    return tuple(problems)
 
 
 def _compare_line(line: ClaimLine, estimated: Decimal, answered: Decimal | None) -> AnsweredLine:

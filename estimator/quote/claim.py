@@ -1,15 +1,12 @@
 """ClaimLine: one line of a quote as a benefit plan sees it; and the reason why a line came out as it did."""
 
-from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from estimator.estimate.cost import CostLine
 from estimator.inputs.case import Arch
-from estimator.inputs.fees import FeeKind, FeeSchedule, Unit
+from estimator.inputs.fees import FeeKind
 from estimator.inputs.plans import BenefitPlan, DateRule
-from estimator.quote.benefit_days import ServiceDays
 
 Value = Decimal | int | str | date
 
@@ -43,26 +40,6 @@ class ClaimLine:
     quantity: int = 1
     benefit_class: str = ""
     arch: Arch | None = None
-
-
-def make_claim_lines(
-    lines: Iterable[CostLine], fees: FeeSchedule, days: Mapping[str, ServiceDays], *, arch: Arch | None
-) -> tuple[ClaimLine, ...]:
-    """The cost lines of an option as claim lines, in their order; `days` by fee line."""
-    return tuple(
-        ClaimLine(
-            key=line.key,
-            label=line.label,
-            kind=line.kind,
-            fee=line.amount,
-            prepared_on=days[line.key].prepared_on,
-            delivered_on=days[line.key].delivered_on,
-            quantity=line.quantity,
-            benefit_class=fees.get(line.key).benefit_class,
-            arch=None if line.charged_per is Unit.CASE else arch,
-        )
-        for line in lines
-    )
 
 
 def find_class_key(line: ClaimLine, plan: BenefitPlan) -> str:

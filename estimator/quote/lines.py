@@ -28,6 +28,11 @@ class QuoteLine:
     benefit_class: str = ""
     amount_to: Decimal | None = None
 
+    @property
+    def fee_key(self) -> str:
+        """The key of its line in the fee schedule, the same in both jaws."""
+        return self.key.removeprefix(f"{self.arch}.") if self.arch else self.key
+
 
 def list_quote_lines(jaws: Iterable[tuple[Arch, Fees]], schedule: FeeSchedule) -> tuple[QuoteLine, ...]:
     """The lines of the options chosen, jaw by jaw; what is charged per case stands once, where it comes first."""

@@ -7,25 +7,11 @@ from decimal import Decimal
 
 from estimator.base.problems import InputError, Problem
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
-from estimator.inputs.fees import FeeKind, FeeSchedule
 from estimator.inputs.payment import HUNDRED, Milestones, PayInFull, PaymentTerms, Stage, Way
-from estimator.inputs.profile import Profile, Tax
+from estimator.inputs.profile import Profile
 from estimator.inputs.wording import Wording
 from estimator.quote.lines import list_quote_lines
 from estimator.quote.quote import Heading, Quote, make_quote
-
-
-def settle_profile(profile: Profile, fees: FeeSchedule) -> Profile:
-    """The profile in the currency of the fees; without taxes of its own, with those of the practice's settings.
-
-    A kind of line without tax carries the reason for that. Raises InputError for a profile of another currency.
-    """
-    settled = profile.settle_currency(fees.currency)
-    if settled.taxes:
-        return settled
-    rates = dict(fees.tax.rates)
-    taxes = (Tax(kind=kind, percent=HUNDRED * rates.get(kind, Decimal(0)), reason=fees.tax.reason) for kind in FeeKind)
-    return replace(settled, taxes=tuple(taxes))
 
 
 def make_usual_terms(pay_at: Sequence[str], wording: Wording) -> PaymentTerms:
@@ -47,7 +33,7 @@ def make_usual_quote(estimate: CaseEstimate, key: str, profile: Profile, wording
     """
     practice = estimate.practice
     chosen = _list_chosen(estimate, key)
-    settled = settle_profile(profile, practice.fees)
+    settled = profile.settle_fees(practice.fees)
     lines = list_quote_lines([(jaw.jaw.arch, made.fees) for jaw, made in chosen], practice.fees)
     # Where a place wants one amount, the middle of a range is quoted.
     quoted = lines if settled.ranges else tuple(replace(line, amount_to=None) for line in lines)

@@ -40,7 +40,7 @@ def write_score(job: "SheetJob") -> list[Block]:
         if listed
     ]
     title = Heading(text=job.wording.get("decision_aid.title"), level=2)
-    return [Together(blocks=(title, make_paragraph(score, small=True), make_paragraph(*told, small=True)))]
+    return [Together(blocks=(title, make_paragraph(score, small=True))), make_paragraph(*told, small=True)]
 
 
 def _list_items(wording: Wording, items: Iterable[AidItem], *, done: bool) -> str:
@@ -58,10 +58,13 @@ def check_aid(blocks: tuple[Block, ...], items: Iterable[AidItem], wording: Word
 
 
 def is_said(key: str, wording: Wording, said: str) -> bool:
-    """Whether the text of that key is among what is said, whatever its places are filled with."""
-    template = wording.get(key).replace("**", "")
-    pattern = "".join(".+?" if part.startswith("{") else re.escape(part) for part in re.split(r"(\{\w+\})", template))
-    return re.search(pattern, said) is not None
+    """Whether a text of that key is among what is said, whatever its places are filled with."""
+    return any(re.search(_match(form), said) for form in wording.list_forms(key))
+
+
+def _match(template: str) -> str:
+    parts = re.split(r"(\{\w+\})", template.replace("**", ""))
+    return "".join(".+?" if part.startswith("{") else re.escape(part) for part in parts)
 
 
 def check_equal_detail(wording: Wording, families: Iterable[str]) -> None:

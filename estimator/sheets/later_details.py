@@ -1,16 +1,17 @@
 """What comes later: the cost so far as lines; for each choice what usually needs doing, as a calendar and a table."""
 
 from dataclasses import replace
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from estimator.base.formats import name_currency
+from estimator.base.formats import format_amount, name_currency
 from estimator.estimate.bands import CostSoFar, list_costs_so_far
 from estimator.estimate.result import Estimate
 from estimator.pictures.calendar import draw_calendar
 from estimator.pictures.upkeep_calendar import list_calendar_rows
 from estimator.pictures.years import YearsRow, draw_years
 from estimator.sheets.blocks import Block, Heading, Table, Together
-from estimator.sheets.figures import make_figure
+from estimator.sheets.figures import make_figures
 from estimator.sheets.prose import make_paragraph
 
 if TYPE_CHECKING:
@@ -22,10 +23,11 @@ _TALL = 62.0
 def write_later(job: "SheetJob") -> list[Block]:
     """Everything after delivery; equal for all choices."""
     years = job.estimate.years
-    intro = job.mark("later.intro_one") if years == 1 else job.mark("later.intro_many", years=years)
     blocks: list[Block] = [
         Heading(text=job.say("later.title"), level=2),
-        make_paragraph(intro, job.mark("later.again"), job.mark("later.none")),
+        make_paragraph(
+            job.mark_count("later.intro", years, years=years), job.mark("later.again"), job.mark("later.none")
+        ),
         *_write_lines(job),
         make_paragraph(job.mark("later.calendar")),
     ]
@@ -44,7 +46,7 @@ def _write_lines(job: "SheetJob") -> list[Block]:
     sizes = replace(job.sizes, bar=_TALL)
     picture = draw_years(rows, sizes, axis=axis, expected=job.say("later.expected"), words=job.writer.key_words())
     alt = " ".join(job.say("later.alt_line", name=row.name, finding=row.finding) for row in rows)
-    return [Together(blocks=(make_paragraph(job.mark("later.lines")), make_figure(picture, alt)))]
+    return [Together(blocks=(make_paragraph(job.mark("later.lines")), *make_figures(job, picture, alt)))]
 
 
 def _make_row(job: "SheetJob", made: Estimate, cost: CostSoFar) -> YearsRow:
@@ -60,10 +62,11 @@ def _make_row(job: "SheetJob", made: Estimate, cost: CostSoFar) -> YearsRow:
 
 def _write_option(job: "SheetJob", option: Estimate) -> list[Block]:
     labels = dict(option.upkeep_labels) | {"recall": job.say("later.recall")}
-    trips = job.mark("later.trips", trips=f"{option.upkeep_visits.trips:.0f}")
+    count = round(option.upkeep_visits.trips)
+    trips = job.mark_count("later.trips", count, trips=count)
     head = tuple(job.say(f"later.{column}") for column in ("what", "count", "cost"))
     table_rows = tuple(
-        (labels.get(event.key, event.label), show_times(event.count), job.money(event.cost))
+        (labels.get(event.key, event.label), show_times(event.count, job.locale), job.money(event.cost))
         for event in option.upkeep.events
     )
     total = (job.say("later.total"), "", job.writer.about(option.upkeep.expected))
@@ -71,7 +74,7 @@ def _write_option(job: "SheetJob", option: Estimate) -> list[Block]:
     rows = list_calendar_rows(
         option.upkeep,
         name=lambda event: labels.get(event.key, event.label),
-        note=lambda event: job.say("later.about_times", times=show_times(event.count)),
+        note=lambda event: _tell_times(job, event.count),
     )
     title = Heading(text=option.patient_name, level=3)
     if not rows:
@@ -79,9 +82,14 @@ def _write_option(job: "SheetJob", option: Estimate) -> list[Block]:
     words = {key: job.say(f"later.calendar_{key}") for key in ("axis", "dot", "many")}
     picture = draw_calendar(rows, option.upkeep.years, job.sizes, **words)
     alt = job.say("later.alt_calendar", things="; ".join(f"{row.name}, {row.note}" for row in rows))
-    return [Together(blocks=(title, make_paragraph(trips), make_figure(picture, alt))), table]
+    return [Together(blocks=(title, make_paragraph(trips), *make_figures(job, picture, alt))), table]
 
 
-def show_times(count: float) -> str:
+def _tell_times(job: "SheetJob", count: float) -> str:
+    return job.say_count("later.about_times", Decimal(f"{count:.1f}"), times=show_times(count, job.locale))
+
+
+def show_times(count: float, locale: str = "en_US") -> str:
     """An expected number: with one decimal, and never as a bare 0 where it is more."""
-    return "0" if count == 0 else "< 0.1" if count < 0.05 else f"{count:.1f}"
+    least = format_amount(Decimal("0.1"), locale, decimals=1)
+    return "0" if count == 0 else f"< {least}" if count < 0.05 else format_amount(Decimal(count), locale, decimals=1)

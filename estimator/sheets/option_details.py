@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from estimator.base.evidence import Figure
-from estimator.base.formats import format_day, format_mm, name_currency
+from estimator.base.formats import format_amount, format_day, format_mm, format_number, name_currency
 from estimator.base.money import share_out
 from estimator.estimate.clearance.verdict import Verdict
 from estimator.estimate.compare import Row
@@ -27,23 +27,20 @@ _THREE = (50, 26, 24)
 
 def write_details(job: "SheetJob") -> list[Block]:
     """Everything after the two-page summary."""
+    turn = () if job.runs_on else (PageBreak(),)
     return [
         *_write_numbers(job),
         *_write_when(job),
         *_write_talk(job),
         *_write_who_decides(job),
-        PageBreak(),
         *write_choices(job),
         *write_chances(job),
-        PageBreak(),
+        *turn,
         *write_values(job),
-        PageBreak(),
+        *turn,
         *write_room_details(job),
-        PageBreak(),
         *_write_lines(job),
-        PageBreak(),
         *write_later(job),
-        PageBreak(),
         *_write_sources(job),
         *write_score(job),
     ]
@@ -83,7 +80,7 @@ def _write_room_row(job: "SheetJob", row: Row) -> tuple[str, ...]:
         result = job.say("numbers_again.short", mm=format_mm(clearance.lacking_mm, job.locale))
     elif clearance.margin_mm is not None:
         result = format_mm(clearance.margin_mm, job.locale)
-    numbers = (f"{length:.2f}" for length in (clearance.least_mm, clearance.required_mm))
+    numbers = (format_amount(length, job.locale, decimals=2) for length in (clearance.least_mm, clearance.required_mm))
     return (row.patient_name, *numbers, result)
 
 
@@ -107,6 +104,8 @@ def _write_lines(job: "SheetJob") -> list[Block]:
             key = "lines.no_room_along" if option.clearance.short_along else "lines.no_room"
             part.append(make_paragraph(job.mark(key, mm=short)))
         blocks.append(Together(blocks=(*part, _write_line_table(job, option))))
+    if job.wording.is_translation:
+        blocks.append(make_paragraph(job.mark("lines.as_written"), small=True))
     return [*blocks, *_write_exemption(job)]
 
 
@@ -189,6 +188,7 @@ def _write_sources(job: "SheetJob") -> list[Block]:
         make_paragraph(job.mark("sources.intro")),
         *_list_small(items + list_minimum_sources(job)),
         make_paragraph(prices, update, small=True),
+        *([make_paragraph(job.mark("translation.left"))] if job.left_in_english else []),
     ]
 
 
@@ -205,11 +205,7 @@ def _say_how_sure(job: "SheetJob", figure: Figure) -> str:
 
 
 def _show_figure(job: "SheetJob", figure: Figure) -> str:
-    value = _trim(figure.value)
-    if figure.low != figure.high:
-        value = f"{value} ({_trim(figure.low)} to {_trim(figure.high)})"
+    low, value, high = (format_number(number, job.locale) for number in figure.points)
+    if low != high:
+        value = job.say("sources.range", value=value, low=low, high=high)
     return job.say("sources.line", name=figure.name, value=value, unit=figure.unit)
-
-
-def _trim(number: Decimal) -> str:
-    return f"{number.normalize():f}"

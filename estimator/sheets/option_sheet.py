@@ -3,8 +3,9 @@
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
+from functools import partial
 
-from estimator.base.formats import format_amount, format_day, format_mm, name_currency
+from estimator.base.formats import find_locale, format_amount, format_count, format_day, format_mm, name_currency
 from estimator.estimate.clearance.verdict import Clearance, Verdict
 from estimator.estimate.compare import Row, find_step, list_rows
 from estimator.estimate.result import CaseEstimate, JawEstimate
@@ -12,14 +13,16 @@ from estimator.inputs.wording import Wording
 from estimator.pictures.money import draw_money
 from estimator.pictures.option_rows import RowWriter, find_measured
 from estimator.pictures.room import draw_room
-from estimator.pictures.rows import Sizes
+from estimator.pictures.rows import Picture, Sizes
 from estimator.pictures.ruler import paper_scale
 from estimator.sheets.approval import Approval
 from estimator.sheets.blocks import Block, Heading, NameLine, PageBreak, Sheet, Table, Text, Together
-from estimator.sheets.figures import make_figure
+from estimator.sheets.figures import make_figures
 from estimator.sheets.marks import mark_sheet
 from estimator.sheets.papers import QuotePapers
 from estimator.sheets.prose import list_words, make_paragraph, mark_up
+
+_POINTS_PER_MM = 72 / 25.4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,6 +31,8 @@ class SheetJob:
 
     `chosen` is the key of the option agreed on, empty while all are open. `approval` is that of the words in use.
     `papers` are what sheets about money are printed from.
+    `left_in_english` are texts that have no translation; `small` and `body` are the type sizes of the edition [pt];
+    one that `runs_on` begins no page anew, because its pages would be left half empty.
     """
 
     estimate: CaseEstimate
@@ -39,6 +44,10 @@ class SheetJob:
     chosen: str = ""
     approval: Approval = Approval.NONE
     papers: QuotePapers | None = None
+    left_in_english: tuple[str, ...] = ()
+    small: float = 12
+    body: float = 14
+    runs_on: bool = False
 
     def say(self, key: str, **values: object) -> str:
         """A text of the option sheet, plain."""
@@ -48,10 +57,19 @@ class SheetJob:
         """A text of the option sheet, with its bold parts."""
         return mark_up(self.wording.get(f"option_sheet.{key}"), **values)
 
+    def say_count(self, key: str, number: int | Decimal, **values: object) -> str:
+        """A text in the form that a number takes, plain."""
+        return self.wording.say(self.wording.choose_plural(f"option_sheet.{key}", number), **values)
+
+    def mark_count(self, key: str, number: int, **values: object) -> Text:
+        """A text in the form that a number takes; {count}, where it is there, is the number in words."""
+        chosen = self.wording.choose_plural(f"option_sheet.{key}", number)
+        return mark_up(self.wording.get(chosen), **{"count": self.count(number), **values})
+
     @property
     def locale(self) -> str:
-        """The practice's locale."""
-        return self.estimate.practice.settings.locale
+        """The sheet's language in the practice's region."""
+        return find_locale(self.wording.language, self.estimate.practice.settings.locale)
 
     @property
     def jaw_name(self) -> str:
@@ -73,8 +91,10 @@ class SheetJob:
 
     @property
     def sizes(self) -> Sizes:
-        """Sizes of pictures on paper: 14 and 12 pt."""
-        return Sizes(small=12, body=14, bar=14, wide=True, width=self.text_width_mm / 25.4 * 72)
+        """Sizes of pictures on paper: those of the text."""
+        return Sizes(
+            small=self.small, body=self.body, bar=self.body, wide=True, width=self.text_width_mm * _POINTS_PER_MM
+        )
 
     def money(self, amount: Decimal, *, exact: bool = False) -> str:
         """An amount: rounded where it is an estimate, in full where it is a price."""
@@ -96,16 +116,17 @@ def write_option_sheet(job: SheetJob) -> Sheet:
     title = job.say("opening.title", jaw=job.jaw_name)
     settings, items = job.estimate.practice.settings, job.estimate.practice.decision_aid
     check_equal_detail(job.wording, [family for _, family in list_families(job)])
+    turn = () if job.runs_on else (PageBreak(),)
     sheet = Sheet(
         title=title,
         number=job.number,
         author=settings.practice_name or "Overdenture Options",
-        language=job.wording.language + "-" + job.locale.partition("_")[2],
+        language=job.locale.replace("_", "-"),
         created=job.day,
         footer="  ·  ".join(write_footer(job, job.say("sheet", number=job.number))),
         of_word=job.say("of"),
-        blocks=(*_write_opening(job, title), *_write_room(job), PageBreak(), *_write_time(job), *_write_cost(job),
-                *_write_terms(job), PageBreak(), *write_details(job)),
+        blocks=(*_write_opening(job, title), *_write_room(job), *turn, *_write_time(job), *_write_cost(job),
+                *_write_terms(job), *turn, *write_details(job)),
     )  # fmt: skip
     check_aid(sheet.blocks, items, job.wording)
     mark = mark_sheet(sheet)
@@ -118,7 +139,8 @@ def write_footer(job: SheetJob, name: str, *, prices: bool = True) -> list[str]:
     parts = [name]
     if prices and job.estimate.practice.fees.invented:
         parts.append(job.say("invented"))
-    return [*parts, _tell_approval(job)]
+    parts.append(_tell_approval(job))
+    return [*parts, _tell_translation(job)] if job.wording.is_translation else parts
 
 
 def _tell_approval(job: SheetJob) -> str:
@@ -126,6 +148,14 @@ def _tell_approval(job: SheetJob) -> str:
     if job.approval is Approval.HOLDS and settings.approved_on:
         return job.say("approved", who=settings.approved_by, when=format_day(settings.approved_on, job.locale))
     return job.say("not_approved" if job.approval is Approval.NONE else "approval_lapsed")
+
+
+def _tell_translation(job: SheetJob) -> str:
+    review = job.estimate.practice.settings.find_review(job.wording.language, job.wording.fingerprint)
+    if review is None:
+        return job.say("translation.not_reviewed")
+    who = ", ".join(part for part in (review.reviewed_by, review.qualification) if part)
+    return job.say("translation.reviewed", who=who, when=format_day(review.reviewed_on, job.locale))
 
 
 def _write_opening(job: SheetJob, title: str) -> list[Block]:
@@ -136,28 +166,41 @@ def _write_opening(job: SheetJob, title: str) -> list[Block]:
     if patient.name:
         blocks.append(NameLine(label=job.say("for"), name=patient.name))
     start = "opening.last_teeth" if job.jaw.jaw.extractions else "opening.no_teeth"
-    choices = job.mark("opening.choices", count=job.count(len(job.rows)))
+    choices = job.mark_count("opening.choices", len(job.rows))
     return [*blocks, Heading(text=title, level=1), make_paragraph(job.mark(start, jaw=job.jaw_name), choices)]
 
 
 def _write_room(job: SheetJob) -> list[Block]:
     measured = find_measured(job.rows)
     sentences = [job.mark("room.why"), *(_tell_room(job, measured) if measured else _tell_not_measured(job))]
-    picture = draw_room(
+    picture, scale = _draw_room(job, measured)
+    width = (picture.span[1] - picture.span[0]) * scale
+    note = job.mark(f"room.scale_{scale:g}".replace(".5", "_5"))
+    return [
+        Heading(text=job.say("room.title"), level=2),
+        make_paragraph(*sentences),
+        Together(
+            blocks=(
+                *make_figures(job, picture, _describe_room(job, measured), width_mm=width),
+                make_paragraph(note, small=True),
+            )
+        ),
+    ]
+
+
+def _draw_room(job: SheetJob, measured: Clearance | None) -> tuple[Picture, float]:
+    """The picture and how many times life size it is; drawn twice, because its width follows from its span."""
+    draw = partial(
+        draw_room,
         [job.writer.room_row(row) for row in job.rows],
         job.sizes,
         room_mm=measured.space_mm if measured else None,
         error_mm=(measured.error_mm if measured else None) or Decimal(0),
         words=job.writer.key_words(),
     )
-    scale = paper_scale(picture.span, job.text_width_mm)
-    width = (picture.span[1] - picture.span[0]) * scale
-    note = job.mark(f"room.scale_{scale:g}".replace(".5", "_5"))
-    return [
-        Heading(text=job.say("room.title"), level=2),
-        make_paragraph(*sentences),
-        Together(blocks=(make_figure(picture, _describe_room(job, measured), width), make_paragraph(note, small=True))),
-    ]
+    start, end = draw().span
+    scale = paper_scale((start, end), job.text_width_mm)
+    return draw(drawn_width=(end - start) * scale * _POINTS_PER_MM), scale
 
 
 def _tell_room(job: SheetJob, measured: Clearance) -> list[Text]:
@@ -187,7 +230,7 @@ def _tell_verdicts(job: SheetJob) -> list[Text]:
     by_verdict = {v: tuple(name for name, c in rows if c.verdict is v) for v in Verdict}
     if len(by_verdict[Verdict.FITS]) == len(rows) > 1:
         tightest = min(rows, key=lambda row: row[1].margin_mm or Decimal(0))
-        return [job.mark("room.all_fit", count=job.count(len(rows))), job.mark("room.least_room", name=tightest[0])]
+        return [job.mark_count("room.all_fit", len(rows)), job.mark("room.least_room", name=tightest[0])]
     order = (Verdict.FITS, Verdict.TIGHT, Verdict.DOES_NOT_FIT)
     told = [job.mark(f"room.{v}", names=list_words(by_verdict[v])) for v in order if by_verdict[v]]
     if by_verdict[Verdict.DOES_NOT_FIT]:
@@ -225,33 +268,28 @@ def _write_time_row(job: SheetJob, row: Row) -> tuple[str, ...]:
     if row.weeks_to_teeth is None or row.weeks_without_teeth is None:
         return (row.patient_name, nothing if row.reason else job.say("time.no_trips"), nothing, nothing)
     weeks = row.weeks_without_teeth
-    shown = f"{weeks.normalize():f}"
-    without = job.say("time.weeks_one") if weeks == 1 else job.say("time.weeks_many", weeks=shown)
-    final = job.say("time.teeth_week", week=f"{row.weeks_to_teeth.normalize():f}")
+    without = job.say_count("time.weeks", weeks.normalize(), weeks=format_count(weeks, job.locale))
+    final = job.say("time.teeth_week", week=format_count(row.weeks_to_teeth, job.locale))
     return (row.patient_name, str(row.trips), final, without)
 
 
 def _write_cost(job: SheetJob) -> list[Block]:
     currency = name_currency(job.estimate.practice.fees.currency, job.locale)
     rows = [job.writer.money_row(row) for row in job.rows]
-    picture = draw_money(rows, replace(job.sizes, bar=11), axis=currency, words=job.writer.key_words(), alone=True)
+    picture = draw_money(
+        rows, replace(job.sizes, bar=job.body * 0.8), axis=currency, words=job.writer.key_words(), alone=True
+    )
     told = [job.say("cost.alt_row", name=r.name, finding=r.finding, foot=r.foot or "–") for r in rows]
     alt = job.say("cost.alt", currency=currency, years=job.estimate.years, rows=" ".join(told))
     intro = [job.mark("cost.range")] + ([job.mark("cost.set_back")] if any(r.set_aside for r in rows) else [])
-    title = (
-        job.say("cost.title_one") if job.estimate.years == 1 else job.say("cost.title_many", years=job.estimate.years)
-    )
-    return [Heading(text=title, level=2), make_paragraph(*intro), make_figure(picture, alt)]
+    title = job.say_count("cost.title", job.estimate.years, years=job.estimate.years)
+    return [Heading(text=title, level=2), make_paragraph(*intro), *make_figures(job, picture, alt)]
 
 
 def _write_terms(job: SheetJob) -> list[Block]:
     settings, fees = job.estimate.practice.settings, job.estimate.practice.fees
     parts = settings.pay_at
-    pay = (
-        job.mark("terms.pay_at", count=job.count(len(parts)), parts=list_words(parts))
-        if parts
-        else job.mark("terms.pay_ask")
-    )
+    pay = job.mark_count("terms.pay_at", len(parts), parts=list_words(parts)) if parts else job.mark("terms.pay_ask")
     left_out = job.mark("terms.not_included_ask")
     items = _list_not_included(job)
     if items:

@@ -1,9 +1,11 @@
 """The room in full, choice by choice: the drawing, what books say, what could make room, an earlier measurement."""
 
+from collections import defaultdict
 from dataclasses import fields
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from estimator.base.formats import format_day
+from estimator.base.formats import find_number_signs, format_count, format_day, format_number
 from estimator.estimate.clearance.opinions import Opinion, count_met
 from estimator.estimate.result import Estimate
 from estimator.inputs.minima import NOT_STATED, Minimum
@@ -11,7 +13,7 @@ from estimator.inputs.options import Option
 from estimator.pictures.jaw.checked import CheckedJaw, list_checked
 from estimator.pictures.jaw.parts import JawWords
 from estimator.sheets.blocks import Block, Bullets, Heading, Table, Text, Together
-from estimator.sheets.figures import make_figure
+from estimator.sheets.figures import make_figures
 from estimator.sheets.prose import make_paragraph, mark_up
 
 if TYPE_CHECKING:
@@ -63,16 +65,17 @@ def _draw(job: "SheetJob", checked: CheckedJaw) -> list[Block]:
     words = _find_jaw_words(job)
     scale = checked.fit(height=_HEIGHT, most=_LARGEST)
     picture = checked.draw(scale=scale, sizes=job.sizes, words=words)
-    times = f"{scale / _POINTS_PER_MM:.1f}".removesuffix(".0")
+    times = format_count(Decimal(f"{scale / _POINTS_PER_MM:.1f}"), job.locale)
     return [
-        make_figure(picture, checked.describe(words)),
+        *make_figures(job, picture, checked.describe(words)),
         make_paragraph(job.mark("room_in_full.scale", times=times), small=True),
     ]
 
 
 def _find_jaw_words(job: "SheetJob") -> JawWords:
     known = [field.name for field in fields(JawWords) if field.name != "decimal"]
-    return JawWords(**{name: job.wording.get(f"option_sheet.jaw.{name}") for name in known})
+    words = {name: job.wording.get(f"option_sheet.jaw.{name}") for name in known}
+    return JawWords(**words, decimal=find_number_signs(job.locale)[0])
 
 
 def _write_books(job: "SheetJob", made: Estimate) -> list[Block]:
@@ -83,7 +86,7 @@ def _write_books(job: "SheetJob", made: Estimate) -> list[Block]:
     met = count_met(opinions)
     told = [job.mark("room_in_full.books_open")]
     if met is not None:
-        told = [job.mark("room_in_full.books_met", met=met[0], all=met[1])]
+        told = [job.mark_count("room_in_full.books_met", met[0], met=met[0], all=met[1])]
     if any(not opinion.landmark_known for opinion in opinions):
         told.append(job.mark("room_in_full.books_two"))
     table = Table(
@@ -96,7 +99,7 @@ def _write_books(job: "SheetJob", made: Estimate) -> list[Block]:
 
 
 def _write_book(job: "SheetJob", opinion: Opinion) -> tuple[str, ...]:
-    low, high = (f"{length.normalize():f}" for length in (opinion.low_mm, opinion.high_mm))
+    low, high = (format_number(length, job.locale) for length in (opinion.low_mm, opinion.high_mm))
     key = "needs_one" if low == high else "needs_range" if opinion.landmark_known else "needs_readings"
     known = {None: "unknown", True: "enough", False: "not_enough"}[opinion.met]
     needs = job.say(f"room_in_full.{key}", low=low, high=high)
@@ -118,16 +121,20 @@ def _write_ways(job: "SheetJob", made: Estimate) -> list[Block]:
 
 
 def list_minimum_sources(job: "SheetJob") -> tuple[Text, ...]:
-    """Where each published minimum on the sheet comes from, as it stands there."""
+    """Where the published minima on the sheet come from, as they stand there; those of one place together."""
     minima = {o.minimum.key: o.minimum for made in job.jaw.estimates for o in made.clearance.opinions}
-    return tuple(_cite(job, minimum) for minimum in minima.values())
+    groups: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for minimum in minima.values():
+        source, sure = job.estimate.practice.evidence.cite(minimum), job.say(f"sources.{minimum.how_sure}")
+        groups[source, sure].append(_say_minimum(job, minimum))
+    return tuple(
+        job.mark("sources.group", source=source, sure=sure, figures="; ".join(told))
+        for (source, sure), told in groups.items()
+    )
 
 
-def _cite(job: "SheetJob", minimum: Minimum) -> Text:
-    length = f"{minimum.low_mm.normalize():f}"
-    if minimum.high_mm != minimum.low_mm:
-        length += f"-{minimum.high_mm.normalize():f}"
+def _say_minimum(job: "SheetJob", minimum: Minimum) -> str:
+    low, high = (format_number(length, job.locale) for length in (minimum.low_mm, minimum.high_mm))
+    length = low if low == high else job.say("sources.length", low=low, high=high)
     landmark = job.say(f"sources.from_{minimum.landmark or NOT_STATED}")
-    told = job.say("sources.minimum", label=minimum.label, length=length, landmark=landmark)
-    source, sure = job.estimate.practice.evidence.cite(minimum), job.say(f"sources.{minimum.how_sure}")
-    return job.mark("sources.group", source=source, sure=sure, figures=told)
+    return job.say("sources.minimum", label=minimum.label, length=length, landmark=landmark)

@@ -10,14 +10,13 @@ from estimator import files
 from estimator.base.problems import InputError
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
 from estimator.files import user
-from estimator.inputs.fees import FeeSchedule
 from estimator.inputs.payment import Lender
 from estimator.inputs.payment_file import read_payment_terms
-from estimator.inputs.profile import Profile, Tax
 from estimator.quote.lines import list_quote_lines
 from estimator.quote.paying import Box, PlannedWay, Series
 from estimator.quote.quote import Heading, Quote, make_quote
 from estimator.ui import session
+from estimator.ui.benefits import ask_help, show_help
 from estimator.ui.pay_form import edit_terms
 from estimator.ui.show import show_problems, show_table
 from estimator.ui.words import show_plain
@@ -29,31 +28,24 @@ def show_paying(estimate: CaseEstimate, chosen: Sequence[tuple[JawEstimate, Esti
         return
     fees, today = estimate.practice.fees, session.get_today()
     lines = list_quote_lines([(jaw.jaw.arch, made.fees) for jaw, made in chosen], fees)
+    help_ = ask_help(estimate, chosen, lines)
     st.header("Paying")
     document = edit_terms(estimate.practice.settings.pay_at, today, f"pay_{session.get_generation()}")
     try:
         terms = read_payment_terms(
             document, file="ways to pay", currency=fees.currency, signed_on=today, lines=[one.key for one in lines]
         )
-        profile = _find_profile(fees)
+        profile = files.load_profile(user.find_practice_folder()).settle_fees(fees)
         # Where a place wants one amount, the middle of a range is quoted; the lines above say so.
         quoted = lines if profile.ranges else tuple(replace(line, amount_to=None) for line in lines)
-        quote = make_quote(_head(estimate, chosen), quoted, terms, profile)
+        helped = show_help(help_, estimate, quoted, terms, profile)
+        quote = make_quote(_head(estimate, chosen), quoted, terms, profile, benefits=helped)
     except InputError as error:
         show_problems("These ways to pay do not work out yet", error.problems)
         return
     _show_total(quote)
     _show_ways(quote)
     _show_text(quote)
-
-
-def _find_profile(fees: FeeSchedule) -> Profile:
-    """The practice's profile in the currency of its fees; without taxes of its own, with those of the settings."""
-    profile = files.load_profile(user.find_practice_folder()).settle_currency(fees.currency)
-    if profile.taxes:
-        return profile
-    rates = tuple(Tax(kind=kind, percent=100 * rate, reason=fees.tax.reason) for kind, rate in fees.tax.rates)
-    return replace(profile, taxes=rates)
 
 
 def _head(estimate: CaseEstimate, chosen: Sequence[tuple[JawEstimate, Estimate]]) -> Heading:
@@ -74,6 +66,10 @@ def _show_total(quote: Quote) -> None:
         reason, change = show_plain(applied.adjustment.reason), f"{applied.change:,}"
         st.markdown(f"{reason}\\: **{change}** :small[{wording.get(f'quote.rules.{applied.rounding}')}]")
     tax = f", tax {quote.tax:,} in it" if quote.tax else ""
+    if quote.plan_pays or quote.write_off:
+        off = f", written off {quote.write_off:,}" if quote.write_off else ""
+        st.markdown(f"Charged {quote.total:,}. Plans are expected to pay {quote.plan_pays:,}{off}. "
+                    f"{wording.get('benefits.not_a_guarantee')}")  # fmt: skip
     st.markdown(
         f"**To pay {quote.left:,} {quote.currency}**{tax}. Valid until {quote.valid_until.isoformat()}. "
         f":small[{wording.get('quote.rules.total')}]"
@@ -168,6 +164,10 @@ def _show_text(quote: Quote) -> None:
         f"  {one.line.label}: {one.line.quantity} × {one.line.unit_fee:,} = {one.line.amount:,}" for one in quote.lines
     ]
     lines += [f"  {applied.adjustment.reason}: {applied.change:,}" for applied in quote.adjusted.applied]
+    if quote.plan_pays or quote.write_off:
+        wording = files.load_wording()
+        lines.append(f"Expected from benefit plans: -{quote.plan_pays:,} ({wording.get('benefits.not_a_guarantee')})")
+        lines += [f"Written off: -{quote.write_off:,}"] if quote.write_off else []
     lines.append(f"To pay: {quote.left:,} {quote.currency}")
     lines += [
         f"  {row['Way']}: at signing {row['At signing']}, then {row['Then']}, in all {row['In all']}"

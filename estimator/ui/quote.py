@@ -24,7 +24,7 @@ def show_quote(estimate: CaseEstimate) -> None:
         _show_together([option for option in chosen if option is not None], fees)
     if fees.tax.reason:
         st.markdown(f"No tax where none is shown: {show_plain(fees.tax.reason)}.")
-    st.markdown(":small[A total is the sum of its printed lines. Benefit plans are not in it yet.]")
+    st.markdown(":small[A total is the sum of its printed lines, before what a benefit plan pays.]")
     show_paying(estimate, [(jaw, made) for jaw, made in zip(estimate.jaws, chosen, strict=True) if made is not None])
 
 

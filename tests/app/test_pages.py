@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 from streamlit.testing.v1 import AppTest
 
+from estimator import files
 from tests.app.conftest import KEYS, Go, show
 from tests.app.test_case_page import find
 
@@ -128,6 +129,18 @@ def test_sheets_are_drawn_on_both_papers_and_in_grey(demo: AppTest, go: Go) -> N
     app.selectbox("sheet_colour").select("in grey").run()
     assert not app.exception
     assert app.get("download_button")[0].proto.url != before
+
+
+def test_a_sheet_in_spanish_and_large_print_says_that_nobody_reviewed_it(demo: AppTest, go: Go) -> None:
+    assert demo.title
+    app = go("sheets")
+    assert "is not reviewed" not in read(app)
+    app.selectbox("sheet_language").select("es").run()
+    app.selectbox("sheet_edition").select("large print").run()
+    assert not app.exception
+    assert "The Spanish is not reviewed: every page says so" in read(app)
+    assert files.load_wording("es").fingerprint in read(app)
+    assert "Page 20 of" in read(app)
 
 
 def test_a_name_that_cannot_be_printed_is_said_on_the_sheets_page(demo: AppTest, go: Go) -> None:

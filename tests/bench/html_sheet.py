@@ -11,11 +11,15 @@ from estimator.sheets.blocks import (
     Figure,
     Heading,
     NameLine,
+    PageBreak,
     Paragraph,
     Sheet,
+    SignLine,
     Table,
     Text,
+    Ticks,
     Together,
+    WriteLine,
 )
 
 FONTS = Path(__file__).resolve().parents[2] / "estimator" / "data" / "fonts"
@@ -26,7 +30,7 @@ STYLE = """
 body { font: 14pt/1.38 Sheet; margin: 0 } p, ul, table, h1, h2, h3 { margin: 0 0 5pt } h1 { font-size: 25pt } h2 { font-size: 17pt } h3 { font-size: 14pt }
 .small { font-size: 12pt } table { width: 100%%; border-collapse: collapse } td, th { border-bottom: 0.25mm solid #76768C;
 text-align: right; font-weight: 400 } tr > :first-child { text-align: left } thead th { font-weight: 700 }
-.break { break-after: page } .together { break-inside: avoid }
+.line { border-bottom: 0.25mm solid #76768C; line-height: 2 } .break { break-after: page } .together { break-inside: avoid }
 """
 
 
@@ -46,20 +50,34 @@ def _write(block: Block) -> str:
     match block:
         case Heading():
             return f"<h{block.level}>{escape(block.text)}</h{block.level}>"
-        case Paragraph():
-            return f"<p{' class=small' if block.small else ''}>{_spans(block.text)}</p>"
-        case NameLine():
-            return f"<p class=small>{escape(block.label)} {escape(block.name)} {escape(block.note)}</p>"
-        case Bullets():
-            return "<ul>" + "".join(f"<li>{_spans(item)}</li>" for item in block.items) + "</ul>"
         case Table():
             return _table(block)
         case Figure():
             return _figure(block)
         case Together():
             return "<div class=together>" + "".join(_write(inner) for inner in block.blocks) + "</div>"
-        case _:
+        case PageBreak():
             return "<div class=break></div>"
+        case _:
+            return _write_text(block)
+
+
+def _write_text(block: Block) -> str:
+    match block:
+        case Paragraph():
+            return f"<p{' class=small' if block.small else ''}>{_spans(block.text)}</p>"
+        case NameLine():
+            return f"<p class=small>{escape(block.label)} {escape(block.name)} {escape(block.note)}</p>"
+        case Bullets():
+            return "<ul>" + "".join(f"<li>{_spans(item)}</li>" for item in block.items) + "</ul>"
+        case Ticks():
+            return "<ul>" + "".join(f"<li>{_spans(item.text)}</li>" for item in block.items) + "</ul>"
+        case WriteLine():
+            return f"<p class=line>{escape(block.label)}</p>"
+        case SignLine():
+            return f"<p class='small line'>{escape(' '.join(block.labels))}</p>"
+        case _:
+            raise TypeError(f"{type(block).__name__} has no HTML; expected a block of text")
 
 
 def _table(table: Table) -> str:

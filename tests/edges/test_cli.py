@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from pypdf import PdfReader
 
 from estimator import files
 from estimator.cli import main
@@ -229,12 +230,28 @@ def test_a_character_no_font_has_is_said_and_nothing_is_written(
     assert not (tmp_path / "out").exists()
 
 
-def test_more_options_than_a_page_holds_are_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_more_options_than_a_page_holds_go_on_on_the_next(tmp_path: Path) -> None:
     (tmp_path / "options").mkdir()
     bar = (files.DATA / "options" / "3_connecting_bar.toml").read_text(encoding="utf-8")
     for number in range(9):
         text = bar.replace('key = "connecting_bar"', f'key = "bar_{number}"')
         (tmp_path / "options" / f"{number}.toml").write_text(text, encoding="utf-8")
-    assert main(["estimate", DEMO, "--fees", FEES, "--practice", str(tmp_path), "--out", str(tmp_path / "out")]) == 1
-    assert "expected texts and numbers of options that fit on a page" in capsys.readouterr().err
-    assert not (tmp_path / "out").exists()
+    assert main(["estimate", DEMO, "--fees", FEES, "--practice", str(tmp_path), "--out", str(tmp_path / "out")]) == 0
+    pages = [page.extract_text() for page in PdfReader(next((tmp_path / "out").glob("*.pdf"))).pages]
+    assert sum("mm from the gum" in page for page in pages[:3]) == 2  # the ruler again on the second page
+
+
+def test_a_sheet_is_printed_in_spanish_and_large_print(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    out = ["--fees", FEES, "--out", str(tmp_path / "out")]
+    assert main(["estimate", DEMO, *out, "--language", "es", "--large-print"]) == 0
+    assert "Option sheet:" in capsys.readouterr().out
+    pages = PdfReader(next((tmp_path / "out").glob("*.pdf"))).pages
+    assert "Opciones para su maxilar de abajo" in " ".join(pages[0].extract_text().split())
+    assert len(pages) > 20
+
+
+def test_a_language_without_words_is_wrong_usage(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as caught:
+        main(["estimate", DEMO, "--language", "fr"])
+    assert caught.value.code == 2
+    assert "choose from" in capsys.readouterr().err

@@ -12,6 +12,7 @@ import pytest
 
 from estimator.inputs.settings import Paper
 from estimator.pdf.draw import draw_sheet
+from estimator.pdf.figure import FigureError
 from estimator.pictures.shapes import SIGNS, Box, Line, Mark, Shape, Words
 from estimator.sheets.blocks import (
     Block,
@@ -64,10 +65,11 @@ def make_figure(*shapes: Shape, width_mm: float | None = None, alt: str = "Room:
     return Figure(shapes=shapes, span=(0, 14), height=60, alt=alt, width_mm=width_mm)
 
 
-def make_ruler() -> Figure:
+def make_ruler(edition: str = "letter") -> Figure:
+    small = 15 if EDITIONS[edition].get("large") else 12
     marks = [Mark(x=1 + i, y=52, sign=sign, size=12) for i, sign in enumerate((*SIGNS, "circle"))]
     ticks = [Line(x0=x, x1=x, y0=22, y1=30, colour="on_rule", width=2) for x in range(15)]
-    numbers = [Words(x=x, y=12, text=str(x), size=12, align="center", colour="on_rule") for x in range(1, 14)]
+    numbers = [Words(x=x, y=12, text=str(x), size=small, align="center", colour="on_rule") for x in range(1, 14)]
     return make_figure(
         Box(x0=0, x1=14, y0=2, y1=30, fill="rule", edge="rule_edge"),
         *ticks,
@@ -76,18 +78,18 @@ def make_ruler() -> Figure:
         Box(x0=6, x1=9, y0=34, y1=44, fill="pale", edge="line", dashed=True),
         Box(x0=9, x1=10, y0=34, y1=44),
         *marks,
-        Words(x=14, y=52, text="room to spare", size=14, bold=True, align="right", colour="quiet"),
-        Words(x=0, y=52, text="mm", size=12, dx=3),
+        Words(x=14, y=52, text="room to spare", size=small + 2, bold=True, align="right", colour="quiet"),
+        Words(x=0, y=52, text="mm", size=small, dx=3),
     )
 
 
-def make_full_sheet() -> Sheet:
+def make_full_sheet(edition: str = "letter") -> Sheet:
     return make_sheet(
         NameLine(label="For", name="Nguyễn Thị Ánh", note="(invented)"),
         Paragraph(text=say("November 25, 2026"), small=True),
         Paragraph(text=say("You have four choices. ", "You decide.", " Take your time. " * 12)),
         Heading(text="Is there room?", level=2),
-        make_ruler(),
+        make_ruler(edition),
         Heading(text="How long does it take?", level=2),
         Table(
             head=("Choice", "Trips", "Note"),
@@ -122,7 +124,7 @@ def read_operations(data: bytes) -> Iterator[tuple[str, list[object]]]:
 
 @pytest.mark.parametrize("edition", EDITIONS)
 def test_a_sheet_passes_the_validator(edition: str) -> None:
-    data = draw(make_full_sheet(), edition)
+    data = draw(make_full_sheet(edition), edition)
     reports = [page.validate_pdf_bytes(data, profile=profile) for profile in ("ua1", "2a")]
     assert [f.rule_id for report in reports for f in report.failures] == []
     assert all(report.is_compliant for report in reports)
@@ -130,9 +132,9 @@ def test_a_sheet_passes_the_validator(edition: str) -> None:
 
 @pytest.mark.parametrize("edition", EDITIONS)
 def test_equal_sheets_give_equal_bytes_a_second_later(edition: str) -> None:
-    first = draw(make_full_sheet(), edition)
+    first = draw(make_full_sheet(edition), edition)
     time.sleep(1.01)
-    assert first == draw(make_full_sheet(), edition)
+    assert first == draw(make_full_sheet(edition), edition)
 
 
 def test_every_text_of_the_blocks_can_be_read(full: bytes) -> None:
@@ -174,7 +176,7 @@ def test_a_footer_too_long_for_a_line_keeps_the_page_number_whole() -> None:
     ("edition", "width", "height"), [("letter", 612, 792), ("a4", 595.28, 841.89), ("large", 612, 792)]
 )
 def test_a_page_has_the_size_of_the_paper(edition: str, width: float, height: float) -> None:
-    box = pypdf.PdfReader(io.BytesIO(draw(make_full_sheet(), edition))).pages[0].mediabox
+    box = pypdf.PdfReader(io.BytesIO(draw(make_full_sheet(edition), edition))).pages[0].mediabox
     assert (float(box.width), float(box.height)) == pytest.approx((width, height), abs=0.1)
 
 
@@ -191,10 +193,10 @@ def test_text_has_the_sizes_of_the_edition_only(edition: str, sizes: set[int]) -
 
 
 @pytest.mark.parametrize("edition", EDITIONS)
-def test_no_text_is_smaller_than_12_points(edition: str) -> None:
-    sizes = list(read_sizes(draw(make_full_sheet(), edition)))
+def test_no_text_is_smaller_than_the_edition_allows(edition: str) -> None:
+    sizes = list(read_sizes(draw(make_full_sheet(edition), edition)))
     assert len(sizes) > 20
-    assert min(sizes) >= 12
+    assert min(sizes) == (15 if EDITIONS[edition].get("large") else 12)
 
 
 def read_sizes(data: bytes) -> Iterator[float]:
@@ -253,3 +255,8 @@ def _time(work: Callable[[Sheet], bytes], sheet: Sheet) -> float:
     start = time.perf_counter()
     work(sheet)
     return time.perf_counter() - start
+
+
+def test_words_of_a_picture_too_small_for_large_print_are_refused() -> None:
+    with pytest.raises(FigureError, match="12 points; expected 15 or more"):
+        draw(make_full_sheet("letter"), "large")

@@ -22,7 +22,7 @@ from estimator.inputs.profile import Tax
 from estimator.inputs.settings import Paper, Settings
 from estimator.pdf.print import make_sheet, print_sheets
 from estimator.quote.snapshot import read_quote, show_quote
-from estimator.quote.usual import make_usual_quote, settle_profile
+from estimator.quote.usual import make_usual_quote
 from estimator.quote.versions import revise_quote
 from estimator.sheets.kinds import KINDS, SheetKind, find_kinds, list_possible
 from estimator.sheets.marks import list_texts
@@ -516,9 +516,9 @@ def test_the_usual_quote_has_the_practice_s_milestones_in_equal_parts_and_its_ta
 
 
 def test_a_profile_with_taxes_of_its_own_keeps_them() -> None:
-    assert settle_profile(MESSY_PROFILE, PRACTICE.fees).taxes == MESSY_PROFILE.taxes
+    assert MESSY_PROFILE.settle_fees(PRACTICE.fees).taxes == MESSY_PROFILE.taxes
     exempt = replace(PRACTICE.fees, tax=replace(PRACTICE.fees.tax, reason="exempt"))
-    assert settle_profile(PROFILE, exempt).taxes[0] == Tax(kind=FeeKind.VISIT, percent=Decimal(0), reason="exempt")
+    assert PROFILE.settle_fees(exempt).taxes[0] == Tax(kind=FeeKind.VISIT, percent=Decimal(0), reason="exempt")
 
 
 def test_without_milestones_the_usual_quote_is_paid_at_signing_and_an_option_no_jaw_has_is_refused() -> None:

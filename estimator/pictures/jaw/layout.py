@@ -40,27 +40,6 @@ def _pool(values: Sequence[float]) -> list[float]:
     return [total / count for total, count in pools for _ in range(count)]
 
 
-def break_words(text: str, *, size: float, width: float, bold: bool = False) -> tuple[str, ...]:
-    """Text in lines of at most this width, broken between words, and within a word that is too long by itself."""
-    lines: list[str] = []
-    for word in text.split():
-        joined = f"{lines[-1]} {word}" if lines else word
-        if estimate_width(joined, size=size, bold=bold) <= width:
-            lines[-1:] = [joined]
-        else:
-            lines += _cut_word(word, size, width, bold=bold)
-    return tuple(lines)
-
-
-def _cut_word(word: str, size: float, width: float, *, bold: bool) -> list[str]:
-    pieces = [""]
-    for sign in word:
-        if pieces[-1] and estimate_width(pieces[-1] + sign, size=size, bold=bold) > width:
-            pieces.append("")
-        pieces[-1] += sign
-    return pieces
-
-
 def shorten(text: str, *, size: float, width: float, bold: bool = False) -> str:
     """A line of text, with an ellipsis for what has no room."""
     if estimate_width(text, size=size, bold=bold) <= width:

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from estimator.pictures.jaw.board import Board, Scene
-from estimator.pictures.jaw.layout import LINE, Margins, break_words, lay_stage, spread_apart
+from estimator.pictures.jaw.layout import LINE, Margins, lay_stage, spread_apart
 from estimator.pictures.jaw.parts import add_least, add_usual, put_in, show_mm
-from estimator.pictures.lettering import estimate_width
+from estimator.pictures.lettering import break_words, estimate_width
 from estimator.pictures.shapes import Line, Shape, Words
 
 _SHARE = 0.3

@@ -11,9 +11,9 @@ from estimator.base.evidence import Figure, HowSure
 from estimator.charts import draw_chart
 from estimator.inputs.options import Attachments, Conversion, Option, StackPart
 from estimator.pictures.jaw.draw import draw_jaw, fit_scale
-from estimator.pictures.jaw.layout import break_words, shorten, spread_apart
+from estimator.pictures.jaw.layout import shorten, spread_apart
 from estimator.pictures.jaw.parts import JawPart, JawSite, JawWords, describe_jaw_picture, list_parts
-from estimator.pictures.lettering import estimate_width
+from estimator.pictures.lettering import break_words, estimate_width
 from estimator.pictures.look import DARK, GREY, LIGHT, PRINT, Colours
 from estimator.pictures.rows import Picture, Sizes, find_misfits
 from estimator.pictures.shapes import Box, Line, Mark, Words

@@ -1,13 +1,14 @@
 """The frame of the three pictures: rows meet, keys do not spill, words that would be cut are named."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
 
 from estimator.pictures.money import MoneyRow, draw_money
 from estimator.pictures.room import RoomRow, draw_room
-from estimator.pictures.rows import KeyWords, Picture, Sizes, find_misfits
+from estimator.pictures.rows import LINE, KeyWords, Picture, Sizes, find_misfits
 from estimator.pictures.shapes import Line, Mark, Words
 from estimator.pictures.time import TimeRow, draw_time
 
@@ -84,10 +85,22 @@ def test_a_name_that_would_be_cut_is_named() -> None:
 
 
 def test_words_that_would_run_into_others_are_named() -> None:
-    sizes = Sizes(wide=True, width=280)
+    sizes = Sizes(wide=True, width=500)
     row = MoneyRow(name="Bar", finding="2,250 to begin with, later 1,900", foot="in all 3,150 to 5,450")
     picture = draw_money((row,), sizes, axis="USD", words=WORDS)
-    assert find_misfits(picture, 280) == ("2,250 to begin with, later 1,900 | in all 3,150 to 5,450",)
+    assert find_misfits(picture, 500) == ()
+    assert "2,250 to begin with, later 1,900 | in all 3,150 to 5,450" in find_misfits(picture, 280)
+
+
+def test_a_wide_row_puts_a_foot_that_has_no_room_beside_below_and_breaks_long_words() -> None:
+    sizes = Sizes(wide=True, width=280)
+    row = MoneyRow(name="Bar", finding="2,250 to begin with, later 1,900", foot="in all 3,150 to 5,450")
+    long = replace(
+        row, name="A snap-on denture on a bar between four implants", finding=f"{row.finding}, or thereabouts"
+    )
+    lower, higher = (draw_money((r,), sizes, axis="USD", words=WORDS) for r in (row, long))
+    assert find_misfits(lower, 280) == find_misfits(higher, 280) == ()
+    assert higher.height - lower.height == pytest.approx(2 * sizes.body * LINE)
 
 
 def test_a_row_without_foot_has_no_empty_words() -> None:

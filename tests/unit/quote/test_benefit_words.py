@@ -1,22 +1,27 @@
 """Every reason has words for both readers; the letter to a plan and its answer beside the estimate."""
 
 import re
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 import pytest
 
 from estimator import files
 from estimator.base.days import add_months
 from estimator.inputs.case import Arch
+from estimator.inputs.closed import ClosedDays
+from estimator.inputs.payment import PaymentTerms
 from estimator.inputs.plan_answer import AnswerLine, Decision, PlanAnswer
 from estimator.inputs.plans import EVERYTHING, BenefitPlan, Replacement, SecondRule
 from estimator.inputs.settings import Settings
-from estimator.quote.benefit_days import find_service_days
-from estimator.quote.benefit_letter import compare_answer, write_letter
+from estimator.quote.benefit_letter import compare_answer, find_answer_problems, say_letter, write_letter
 from estimator.quote.benefit_words import Reader, say_phases, say_reason
 from estimator.quote.benefits import BenefitEstimate, estimate_benefits
-from estimator.quote.claim import ClaimLine, make_claim_lines
+from estimator.quote.claim import ClaimLine
+from estimator.quote.line_help import date_option, list_claim_lines
+from estimator.quote.lines import list_quote_lines
 from estimator.quote.phases import compare_phases
 from tests.benefit_builders import estimate, estimate_line, make_limit, make_line, make_plan
 from tests.builders import CHECKOUT, TODAY, estimate_jaw, find_option, load_demo_practice, make_case, make_jaw
@@ -35,8 +40,7 @@ def test_every_reason_that_is_given_has_words_and_no_words_are_left_over(reader:
     assert list_texts(f"benefits.reason_{reader}.") == GIVEN
 
 
-def test_the_estimate_has_its_title_and_is_no_guarantee() -> None:
-    assert WORDING.say("benefits.title") == "Benefit estimate"
+def test_the_estimate_is_no_guarantee() -> None:
     assert "not a guarantee of payment" in WORDING.say("benefits.not_a_guarantee")
 
 
@@ -80,10 +84,13 @@ def make_demo_claim() -> tuple[tuple[ClaimLine, ...], tuple[BenefitPlan, ...]]:
     """A bar in the demo practice, begun in one year and delivered in the next, under both demo plans."""
     practice, jaw, option = load_demo_practice(), make_jaw("12"), find_option("connecting_bar")
     made = estimate_jaw(jaw)[option.key]
-    weeks = {step.key: step.weeks[jaw.route] for step in option.visits if jaw.route in step.weeks}
-    days = find_service_days(option, weeks, weeks_to_teeth=made.visits.weeks_to_teeth, first_visit=date(2026, 11, 30))
+    days = date_option(
+        jaw, option, made.visits, practice.variants, first_visit=date(2026, 11, 30), closed=ClosedDays(weekdays=())
+    )
     plans = tuple(files.load_plan(p, today=TODAY, fees=practice.fees) for p in files.find_plans(files.DATA / "demo"))
-    return make_claim_lines(made.fees.lines, practice.fees, days, arch=jaw.arch), plans
+    lines = list_quote_lines([(jaw.arch, made.fees)], practice.fees)
+    profile = files.load_profile().settle_currency("USD")
+    return list_claim_lines(lines, PaymentTerms(), profile, {jaw.arch: days}), plans
 
 
 def test_lines_of_an_option_are_dated_by_its_visits() -> None:
@@ -140,6 +147,14 @@ def test_a_letter_to_the_second_plan_asks_how_it_pays_after_another() -> None:
     assert [q for q in second if q not in first] == ["How you pay where another plan pays before you."]
 
 
+def test_a_letter_as_text_holds_every_line_and_question_and_nothing_more_of_the_patient() -> None:
+    made = estimate(make_line("480.00", label="Overdenture finished"), plans=(make_plan(name="Plan A"),))
+    letter = write_letter(made, 0, make_case(make_jaw(), health=("smoking",)), SETTINGS, WORDING, day=TODAY)
+    text = say_letter(letter)
+    assert all(part in text for part in (letter.title, *letter.about, *letter.rows[0], *letter.questions))
+    assert "smoking" not in text
+
+
 def answer(*lines: AnswerLine, plan: str = "plan") -> PlanAnswer:
     return PlanAnswer(plan=plan, reference="T-1", currency="USD", asked_on=TODAY, answered_on=TODAY, decision=Decision.APPROVED_IN_PART, lines=lines)  # fmt: skip
 
@@ -169,3 +184,23 @@ def test_a_line_out_of_network_says_what_is_over_the_allowed_amount() -> None:
     line = estimate_line(make_line("100.00"), make_plan(allowed={"denture": Decimal(70)}))
     said = [say_reason(r, WORDING, reader=Reader.PATIENT, locale="en_US", currency="USD") for r in line.reasons]
     assert said == ["30.00 is more than the plan counts. You pay it."]
+
+
+@pytest.mark.parametrize(("changes", "place"), [
+    ({"plan": "other"}, "plan"),
+    ({"currency": "EUR"}, "currency"),
+    ({"reference": "T-2"}, "reference"),
+    ({"lines": (AnswerLine(line="bar", arch=None, plan_pays=Decimal(1)),)}, "lines[1]"),
+    ({"lines": (AnswerLine(line="denture", arch=Arch.MAXILLA, plan_pays=Decimal(1)),)}, "lines[1]"),
+], ids=["another plan", "another currency", "another case", "another line", "another jaw"])  # fmt: skip
+def test_an_answer_to_something_else_is_a_problem(changes: dict[str, Any], place: str) -> None:
+    made = estimate(make_line(), plans=(make_plan(),))
+    wrong = replace(answer(), **changes)
+    [problem] = find_answer_problems(made, wrong, file="answer.toml", reference="T-1")
+    assert problem.place == place
+
+
+def test_an_answer_to_this_estimate_is_no_problem() -> None:
+    made = estimate(make_line(), plans=(make_plan(),))
+    lines = (AnswerLine(line="denture", arch=None, plan_pays=Decimal(1)),)
+    assert find_answer_problems(made, answer(*lines), file="answer.toml", reference="T-1") == ()

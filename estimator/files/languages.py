@@ -1,0 +1,45 @@
+"""The languages that ship with the tool, from disk: a folder each, English first."""
+
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from estimator.files.reading import load_toml
+from estimator.inputs.wording import SOURCE_LANGUAGE, Wording, read_translation, read_wording
+
+_DATA = Path(__file__).resolve().parents[1] / "data"
+_WORDING = _DATA / "wording"
+_ABOUT = "about"
+
+
+@cache
+def list_languages() -> tuple[str, ...]:
+    """Codes of the languages that there are words in: English, then the others by code."""
+    others = sorted(path.name for path in _WORDING.iterdir() if path.is_dir() and path.name != SOURCE_LANGUAGE)
+    return (SOURCE_LANGUAGE, *others)
+
+
+@cache
+def load_wording(language: str = SOURCE_LANGUAGE) -> Wording:
+    """The words of every sheet and picture in one language; what a translation lacks is English."""
+    folder = _WORDING / language
+    documents = {path.stem: load_toml(path) for path in sorted(folder.glob("*.toml")) if path.stem != _ABOUT}
+    if language == SOURCE_LANGUAGE:
+        return read_wording(documents, language=language)
+    names: dict[str, str] = {}
+    for path in sorted((folder / "names").glob("*.toml")):
+        names.update(load_toml(path)["texts"])
+    return read_translation(documents, names, language=language, english=load_wording())
+
+
+@cache
+def load_syllables() -> Mapping[str, Mapping[str, int]]:
+    """By language, syllables of words that the rules count wrong."""
+    return load_toml(_DATA / "syllables.toml")
+
+
+@cache
+def load_about(language: str) -> Mapping[str, Any]:
+    """Who made a translation, when, and the fingerprints of the English files it was made from."""
+    return load_toml(_WORDING / language / f"{_ABOUT}.toml")

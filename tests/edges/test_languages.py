@@ -1,0 +1,409 @@
+"""Sheets in another language and in large print: complete, marked while unreviewed, nothing cut, nothing small."""
+
+import io
+import math
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
+from functools import cache
+
+import page as validator
+import pypdfium2 as pdfium
+import pytest
+from pypdf import PdfReader
+
+from estimator import files
+from estimator.estimate.result import CaseEstimate
+from estimator.files.languages import load_about
+from estimator.inputs.own_translations import OwnTranslation, Review
+from estimator.inputs.settings import Paper
+from estimator.inputs.wording import Wording, take_fingerprint
+from estimator.pdf.pen import LARGE, NORMAL
+from estimator.pdf.print import make_option_sheet
+from estimator.pictures.rows import Picture, find_misfits
+from estimator.sheets.blocks import Block, Figure, Heading, Paragraph, Sheet, Table, Together
+from estimator.sheets.option_sheet import SheetJob, write_option_sheet
+from estimator.sheets.readability import count_text, find_grade, find_inflesz, list_prose, rank_sentences
+from estimator.sheets.translation import translate_estimate
+from tests.builders import TODAY, load_demo_practice
+from tests.edges.test_option_sheet import CASES, PRACTICE, squeeze
+
+TRANSLATIONS = tuple(code for code in files.list_languages() if code != "en")
+WIDTHS_MM = {Paper.LETTER: 215.9 - 50.8, Paper.A4: 210 - 50.8}
+EDITIONS = {"normal": NORMAL, "large": LARGE}
+MOST_GRADE, MOST_WORDS, LEAST_INFLESZ = 6.9, 15.0, 65.0
+"""Targets of plain language (practice)."""
+_PLACE = re.compile(r"\{\w+\}")
+_PATIENT = re.compile(r"^(?!words\.|summary\.)|^words\.\w+\.patient")
+
+
+def list_patient_keys(wording: Wording) -> list[str]:
+    return [key for key in wording.texts if _PATIENT.search(key)]
+
+
+@cache
+def make_long_wording() -> Wording:
+    """English, 40 % longer: every word gets vowels in its middle, and places stay where they are."""
+    english = files.load_wording()
+    names = {text: stretch(text) for text in list_data_texts(CASES["demo"])}
+    texts = {key: stretch(text) if _PATIENT.search(key) else text for key, text in english.texts.items()}
+    return replace(english, texts=texts, names={**names, **{t: stretch(t) for t in list_all_data_texts()}})
+
+
+def stretch(text: str) -> str:
+    parts = re.split(r"(\{\w+\}|[^\w{}]+)", text)
+    return "".join(part if _PLACE.fullmatch(part) or not part.isalpha() else stretch_word(part) for part in parts)
+
+
+def stretch_word(word: str) -> str:
+    middle = (len(word) + 1) // 2
+    return word[:middle] + "ó" * math.ceil(0.55 * len(word)) + word[middle:]
+
+
+def list_all_data_texts() -> set[str]:
+    """Everything of data files that a patient may read."""
+    return set().union(*(list_data_texts(estimate) for estimate in CASES.values()))
+
+
+def list_data_texts(estimate: CaseEstimate) -> set[str]:
+    empty = replace(files.load_wording(), names={})
+    return set(translate_estimate(estimate, empty).left)
+
+
+def make(name: str, language: str = "en", *, paper: Paper = Paper.LETTER, large: bool = False) -> bytes:
+    wording = files.load_wording(language)
+    return make_option_sheet(CASES[name], 0, wording=wording, today=TODAY, paper=paper, large=large)
+
+
+def write(name: str, wording: Wording, *, paper: Paper = Paper.LETTER, edition: str = "normal") -> Sheet:
+    told, sizes = translate_estimate(CASES[name], wording), EDITIONS[edition]
+    job = SheetJob(
+        estimate=told.estimate, jaw=told.estimate.jaws[0], wording=wording, day=TODAY, text_width_mm=WIDTHS_MM[paper],
+        number="T-1-1", left_in_english=told.left, small=sizes.small, body=sizes.body,
+    )  # fmt: skip
+    return write_option_sheet(job)
+
+
+def read(data: bytes) -> str:
+    return squeeze(
+        [page.extract_text().replace("\N{NO-BREAK SPACE}", " ") for page in PdfReader(io.BytesIO(data)).pages]
+    )
+
+
+def walk(blocks: tuple[Block, ...]) -> Iterator[Block]:
+    for block in blocks:
+        if isinstance(block, Together):
+            yield from walk(block.blocks)
+        else:
+            yield block
+
+
+def list_sizes(data: bytes) -> set[float]:
+    """Type sizes of everything that is written in a file [pt], as another reader measures them."""
+    found: set[float] = set()
+
+    def note(text: str, cm: list[float], tm: list[float], font: object, size: float) -> None:
+        if text.strip():
+            found.add(round(size * abs(tm[3]) * abs(cm[3]), 2))
+
+    for page in PdfReader(io.BytesIO(data)).pages:
+        page.extract_text(visitor_text=note)
+    return found
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_english_is_plain(name: str) -> None:
+    judge("\n".join(list_prose(write(name, files.load_wording()))), "en")
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_spanish_is_plain(name: str) -> None:
+    judge("\n".join(list_prose(write(name, files.load_wording("es")))), "es")
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_the_whole_wording_of_sheets_is_plain(language: str) -> None:
+    """Each file that a patient reads from, every sentence of it, also those that a case here does not bring up."""
+    wording = files.load_wording(language)
+    by_file: dict[str, list[str]] = {}
+    for key in list_patient_keys(wording):
+        text = _PLACE.sub("", wording.get(key).replace("**", ""))
+        if key not in wording.borrowed and ".alt" not in key and re.search(r"\w\w[.?!]$", text):
+            by_file.setdefault(key.partition(".")[0], []).append(text)
+    for texts in by_file.values():
+        judge("\n".join(texts), language)
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_cautions_and_ways_to_make_room_are_plain(language: str) -> None:
+    practice, wording = load_demo_practice(), files.load_wording(language)
+    texts = [
+        t.patient_text for t in (*practice.cautions.values(), *practice.ways.values()) if "{" not in t.patient_text
+    ]
+    judge("\n".join(wording.translate(text) or "" for text in texts), language)
+
+
+def judge(prose: str, language: str) -> None:
+    syllables = files.load_syllables()[language]
+    counts = count_text(prose, language, syllables)
+    worst = "\n".join(rank_sentences(prose, language, syllables)[:8])
+    if language == "es":
+        assert find_inflesz(counts) >= LEAST_INFLESZ, worst
+    else:
+        assert find_grade(counts) <= MOST_GRADE, worst
+    assert counts.mean_sentence <= MOST_WORDS, worst
+
+
+@pytest.mark.parametrize("language", TRANSLATIONS)
+def test_a_translation_has_every_text_a_patient_reads_with_the_same_places(language: str) -> None:
+    english, own = files.load_wording(), files.load_wording(language)
+    made = {key for key in own.texts if key not in own.borrowed}
+    files_made = {key.partition(".")[0] for key in made}
+    for key in list_patient_keys(english):
+        if key.partition(".")[0] in files_made:
+            assert key in made, key
+    for key in made:
+        assert set(_PLACE.findall(own.get(key))) == set(_PLACE.findall(english.get(find_source(key, english)))), key
+        assert own.get(key).count("**") % 2 == 0
+
+
+def find_source(key: str, english: Wording) -> str:
+    """English may have fewer forms of a text than another language."""
+    return key if english.has(key) else re.sub("_(zero|one|two|few|many)$", "_other", key)
+
+
+@pytest.mark.parametrize("language", TRANSLATIONS)
+def test_a_translation_was_made_from_the_english_as_it_stands(language: str) -> None:
+    """Where this fails, look at the translation of what changed, then write the new fingerprint into about.toml."""
+    english, source = files.load_wording(), load_about(language)["source"]
+    for name, fingerprint in source.items():
+        keys = [key for key in list_patient_keys(english) if key.startswith(f"{name}.")]
+        assert take_fingerprint({key: english.get(key) for key in keys}) == fingerprint, name
+
+
+@pytest.mark.parametrize("language", TRANSLATIONS)
+def test_a_translation_names_everything_that_data_files_say_to_a_patient(language: str) -> None:
+    practice, wording = load_demo_practice(), files.load_wording(language)
+    texts = {figure.name for figure in practice.evidence.figures.values()} | list_all_data_texts()
+    texts |= {t.patient_text for t in (*practice.cautions.values(), *practice.ways.values())} - {"", "{reason}"}
+    texts |= {minimum.label for minimum in practice.minima}
+    texts |= {option.conversion.reason for option in practice.options} - {""}
+    assert not [text for text in texts if wording.translate(text) is None]
+
+
+def test_only_one_caution_takes_its_patient_words_from_elsewhere() -> None:
+    """Texts are translated as they are said, so a number in one would never be found."""
+    texts = load_demo_practice().cautions.values()
+    assert [text.key for text in texts if "{" in text.patient_text] == ["conversion_not_possible"]
+
+
+def test_a_spanish_sheet_says_dates_numbers_and_words_in_spanish() -> None:
+    text = read(make("demo", "es"))
+    for words in (
+        "25 de noviembre de 2026", "Tiene cuatro opciones.", "Usted tiene 11.5 mm", "sobra espacio: 0.75 mm",
+        "8,590 para empezar, después unos 6,420", "dólares estadounidenses", "1 de 1", "español sin revisar",
+        "Muchos broches sujetan muy fuerte.", "unas 5.7 veces",
+    ):  # fmt: skip
+        assert words in text, words
+
+
+@pytest.mark.parametrize("words", ["room", "your", "denture", "the bar", "upkeep", "not enough", "week", "gum", " of "])
+def test_a_spanish_sheet_has_no_english_but_what_the_practice_wrote(words: str) -> None:
+    sheet = write("demo", files.load_wording("es"))
+    own = {line.label for option in CASES["demo"].jaws[0].estimates for line in option.fees.lines}
+    settings = PRACTICE.settings
+    own |= {*settings.pay_at, *settings.not_included}
+    said = "\n".join(list_texts(sheet))
+    for text in sorted(own, key=len, reverse=True):
+        said = said.replace(text, "")
+    sources = said.index("De dónde vienen los números")
+    assert words not in said[:sources]
+
+
+def list_texts(sheet: Sheet) -> Iterator[str]:
+    for block in walk(sheet.blocks):
+        match block:
+            case Heading():
+                yield block.text
+            case Paragraph():
+                yield "".join(span.text for span in block.text)
+            case Table():
+                yield from (cell for row in (block.head, *block.rows) for cell in row)
+            case Figure():
+                yield block.alt
+            case _:
+                pass
+
+
+@pytest.mark.parametrize("locale", ["en_US", "en_GB"])
+def test_the_file_says_its_language(locale: str) -> None:
+    practice = replace(PRACTICE, settings=replace(PRACTICE.settings, locale=locale))
+    estimate = replace(CASES["demo"], practice=practice)
+    for language, expected in (("en", locale.replace("_", "-")), ("es", "es-US" if locale == "en_US" else "es-419")):
+        data = make_option_sheet(
+            estimate, 0, wording=files.load_wording(language), today=TODAY, paper=practice.settings.paper
+        )
+        assert str(PdfReader(io.BytesIO(data)).root_object["/Lang"]) == expected
+
+
+def test_a_comma_as_decimal_sign_reaches_every_picture() -> None:
+    """Spanish of Spain is not offered; its locale shows that no sign is typed into a picture."""
+    practice = replace(PRACTICE, settings=replace(PRACTICE.settings, locale="en_ES"))
+    wording = files.load_wording("es")
+    told = translate_estimate(replace(CASES["demo"], practice=practice), wording)
+    job = SheetJob(
+        estimate=told.estimate, jaw=told.estimate.jaws[0], wording=wording, day=TODAY, text_width_mm=165.1, number="1"
+    )  # fmt: skip
+    figures = [block for block in walk(write_option_sheet(job).blocks) if isinstance(block, Figure)]
+    said = " ".join(shape.text for figure in figures for shape in figure.shapes if hasattr(shape, "text"))
+    said += " ".join(figure.alt for figure in figures)
+    for words in ("11,5", "20.000", "+0,75", "0,75\N{NO-BREAK SPACE}mm", "5,7 veces"):
+        assert words in said, words
+    assert not re.search(r"\d\.\d\d(?!\d)|\d,\d{3}", said)
+
+
+@pytest.mark.parametrize(("number", "expected"), [(1, "1 semana"), (2, "2 semanas")])
+def test_one_week_is_not_said_as_many(number: int, expected: str) -> None:
+    wording = files.load_wording("es")
+    assert wording.say(wording.choose_plural("option_sheet.time.weeks", number), weeks=number) == expected
+
+
+def test_a_language_with_more_forms_chooses_among_them() -> None:
+    texts = {"x_one": "tydzień", "x_few": "tygodnie", "x_many": "tygodni", "x_other": "tygodnia"}
+    polish = Wording(language="pl", texts=texts, names={})
+    assert [polish.get(polish.choose_plural("x", n)) for n in (1, 2, 5)] == ["tydzień", "tygodnie", "tygodni"]
+
+
+REVIEW = Review(
+    reviewed_by="A. Example", qualification="certified translator", reviewed_on=date(2026, 11, 20),
+    fingerprint=files.load_wording("es").fingerprint,
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(("review", "words"), [
+    (REVIEW, "traducción revisada por A. Example, certified translator, 20 de noviembre de 2026"),
+    (replace(REVIEW, fingerprint="00000000"), "español sin revisar"),
+])  # fmt: skip
+def test_a_review_is_named_and_ends_when_the_texts_change(review: Review, words: str) -> None:
+    settings = replace(PRACTICE.settings, translations=(OwnTranslation(language="es", review=review),))
+    estimate = replace(CASES["demo"], practice=replace(PRACTICE, settings=settings))
+    data = make_option_sheet(estimate, 0, wording=files.load_wording("es"), today=TODAY, paper=Paper.LETTER)
+    assert words in read(data)
+
+
+def test_an_english_sheet_says_nothing_of_a_translation() -> None:
+    assert "translation" not in read(make("demo"))
+
+
+def test_what_has_no_translation_stays_english_and_the_sheet_says_so() -> None:
+    options = tuple(replace(option, patient_name=f"{option.patient_name}, new") for option in PRACTICE.options)
+    jaw = CASES["demo"].jaws[0]
+    made = tuple(replace(e, patient_name=f"{e.patient_name}, new") for e in jaw.estimates)
+    estimate = replace(
+        CASES["demo"], practice=replace(PRACTICE, options=options), jaws=(replace(jaw, options=made),)
+    )  # fmt: skip
+    data = make_option_sheet(estimate, 0, wording=files.load_wording("es"), today=TODAY, paper=Paper.LETTER)
+    assert "Full denture, new" in read(data)
+    assert "Algunas palabras de esta hoja siguen en inglés." in read(data)
+    assert "siguen en inglés" not in read(make("demo", "es"))
+
+
+def test_a_practice_says_its_own_texts_in_the_language() -> None:
+    own = OwnTranslation(language="es", words=(("at the start", "al comenzar"), ("Tooth trial", "Prueba de dientes")))
+    estimate = replace(
+        CASES["demo"], practice=replace(PRACTICE, settings=replace(PRACTICE.settings, translations=(own,)))
+    )  # fmt: skip
+    text = read(make_option_sheet(estimate, 0, wording=files.load_wording("es"), today=TODAY, paper=Paper.LETTER))
+    assert "en tres partes: al comenzar" in text
+    assert "Prueba de dientes" in text
+
+
+@pytest.mark.parametrize("paper", list(Paper))
+def test_the_spanish_summary_of_the_demo_case_has_two_pages(paper: Paper) -> None:
+    """Others may grow: what follows begins below it, so that no page is left empty."""
+    pages = PdfReader(io.BytesIO(make("demo", "es", paper=paper))).pages
+    assert "Nadie pagó por esta hoja" in squeeze([pages[1].extract_text()])
+    assert "Lo mismo en números" in pages[2].extract_text()
+
+
+@pytest.mark.parametrize("name", CASES)
+@pytest.mark.parametrize(("language", "large"), [("es", False), ("es", True), ("en", True)])
+@pytest.mark.parametrize("profile", ["ua1", "2a"])
+def test_every_language_and_edition_passes_both_standards(name: str, language: str, large: bool, profile: str) -> None:
+    """PDF/UA-1 (ISO 14289-1) and PDF/A-2a (ISO 19005-2), validated with page-validation (rule)."""
+    result = validator.validate_pdf_bytes(make(name, language, large=large), profile=profile)
+    assert result.is_compliant, [failure.rule_id for failure in result.failures]
+
+
+@pytest.mark.parametrize("name", CASES)
+@pytest.mark.parametrize("paper", list(Paper))
+@pytest.mark.parametrize(
+    ("language", "edition"), [("en", "large"), ("es", "normal"), ("es", "large"), ("long", "normal"), ("long", "large")]
+)
+def test_no_word_of_a_picture_is_cut_or_runs_into_another(name: str, paper: Paper, language: str, edition: str) -> None:
+    wording = make_long_wording() if language == "long" else files.load_wording(language)
+    sheet = write(name, wording, paper=paper, edition=edition)
+    for figure in (block for block in walk(sheet.blocks) if isinstance(block, Figure)):
+        picture = Picture(shapes=figure.shapes, span=figure.span, height=figure.height)
+        width = WIDTHS_MM[paper] if figure.width_mm is None else figure.width_mm
+        found = find_misfits(picture, width / 25.4 * 72)
+        beyond = WIDTHS_MM[paper] / width
+        assert not found or (beyond > 1 and not find_misfits(widen(picture, beyond), width * beyond / 25.4 * 72))
+
+
+def widen(picture: Picture, times: float) -> Picture:
+    """A picture narrower than the page on the page: words may run on past its ruler, not past the margin."""
+    start, end = picture.span
+    return replace(picture, span=(start, start + (end - start) * times))
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_everything_of_a_language_that_is_much_longer_is_on_the_paper(edition: str) -> None:
+    wording = make_long_wording()
+    data = make_option_sheet(
+        CASES["demo"], 0, wording=wording, today=TODAY, paper=Paper.LETTER, large=edition == "large"
+    )  # fmt: skip
+    sheet = write("demo", wording, edition=edition)
+    foot = re.escape("".join(sheet.footer.split()))
+    said = re.sub(rf"{foot}·?\d+{sheet.of_word}\d+", "", "".join(read(data).split()))
+    alts = {block.alt for block in walk(sheet.blocks) if isinstance(block, Figure)}
+    for text in set(list_texts(sheet)) - alts:
+        assert "".join(text.split()) in said, text
+
+
+def test_the_long_language_is_two_fifths_longer() -> None:
+    english, long = files.load_wording(), make_long_wording()
+    keys = [key for key in list_patient_keys(english) if len(_PLACE.sub("", english.get(key))) > 40]
+    lengths = [sum(len(_PLACE.sub("", wording.get(key))) for key in keys) for wording in (english, long)]
+    assert lengths[1] / lengths[0] > 1.4
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize(("large", "least", "body"), [(False, 12, 14), (True, 15, 18)])
+def test_nothing_is_printed_smaller_than_the_edition_allows(
+    language: str, large: bool, least: float, body: float
+) -> None:
+    """Measured in the file, labels of pictures too."""
+    for name in ("demo", "upper jaw, six planned on a scan", "measured again, uneven, close together"):
+        sizes = list_sizes(make(name, language, large=large))
+        assert min(sizes) == least
+        assert body in sizes
+
+
+def test_every_size_that_is_measured_is_one_of_the_scale() -> None:
+    assert list_sizes(make("demo", large=True)) <= {LARGE.body, LARGE.small, LARGE.title, LARGE.section}
+
+
+def test_the_large_edition_draws_the_room_at_the_same_scale() -> None:
+    assert "Ten times life size" in read(make("demo", large=True))
+    widths = [
+        f.width_mm for f in walk(write("demo", files.load_wording(), edition="large").blocks) if isinstance(f, Figure)
+    ]
+    plain = [f.width_mm for f in walk(write("demo", files.load_wording()).blocks) if isinstance(f, Figure)]
+    assert widths[0] == pytest.approx(plain[0])
+
+
+def test_pages_of_the_large_edition_can_be_drawn() -> None:
+    document = pdfium.PdfDocument(make("demo", "es", large=True))
+    assert len(document) > 2
