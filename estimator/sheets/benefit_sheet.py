@@ -30,7 +30,7 @@ def write_benefits(job: SheetJob) -> Sheet:
         blocks += _write_estimate(words, compared)
     told = (benefits.mark("rounding"), benefits.mark("order"), words.mark("fees"))
     blocks.append(make_paragraph(*told, small=True))
-    title = benefits.say("title")
+    title = words.papers.benefit_title or words.say("title")
     name = words.say("sheet", title=title, number=words.job.number)
     if any(plan.invented for compared in estimates for plan in compared.as_planned.plans):
         name = words.say("sheet_invented", sheet=name, mark=benefits.say("invented"))

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
+from estimator.inputs.logo import Logo
 from estimator.pictures.shapes import Shape
 
 
@@ -40,6 +41,15 @@ class NameLine:
     label: str
     name: str
     note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Letterhead:
+    """Small lines on top of a sheet, broken between `parts`, and a logo at their right with its alternative text."""
+
+    parts: tuple[str, ...]
+    logo: Logo | None = None
+    alt: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,7 +133,10 @@ class Together:
     blocks: tuple["Block", ...]
 
 
-Block = Heading | Paragraph | NameLine | Bullets | Ticks | WriteLine | SignLine | Table | Figure | PageBreak | Together
+Block = (
+    Heading | Paragraph | NameLine | Letterhead | Bullets | Ticks | WriteLine | SignLine | Table | Figure | PageBreak
+    | Together
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

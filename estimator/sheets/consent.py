@@ -64,7 +64,8 @@ def _write_risks(words: Words) -> list[Block]:
     jaw = words.job.jaw.jaw
     told = [words.tell("risks.present")] if jaw.implants_present else [words.tell("risks.surgery", f"risks.{jaw.arch}")]
     teeth = [words.tell("risks.teeth")] if jaw.extractions else []
-    return [words.head("risks.title"), *told, *teeth, words.tell("risks.denture"), words.tell("risks.waiting")]
+    always = (words.tell("risks.denture"), words.tell("risks.waiting"), _tell_call(words))
+    return [words.head("risks.title"), *told, *teeth, *always]
 
 
 def _write_talk(words: Words) -> list[Block]:
@@ -138,6 +139,14 @@ def _write_truth(words: Words) -> list[Block]:
         Together(blocks=(words.head("true.title"), ticks)),
         Together(blocks=(WriteLine(label=words.say("true.open"), more=1), words.tell("stop.text", "stop.law"))),
     ]
+
+
+def _tell_call(words: Words) -> Block:
+    """The number that is answered when the practice is closed, or a line for it."""
+    phone = words.job.estimate.practice.settings.emergency_phone
+    if phone:
+        return make_paragraph(words.mark("call.closed", phone=phone))
+    return WriteLine(label=words.say("call.closed_open"))
 
 
 def _write_signatures(words: Words) -> list[Block]:

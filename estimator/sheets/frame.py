@@ -6,6 +6,7 @@ from estimator.base.formats import format_day
 from estimator.estimate.result import Estimate
 from estimator.inputs.options import Option
 from estimator.sheets.blocks import Block, Bullets, Heading, NameLine, Paragraph, Sheet, Text, Tick, Ticks
+from estimator.sheets.letterhead import write_letterhead
 from estimator.sheets.option_sheet import SheetJob, write_footer
 from estimator.sheets.prose import make_paragraph, mark_up
 
@@ -75,10 +76,8 @@ def _make_sheet(job: SheetJob, title: str, footer: str, blocks: list[Block]) -> 
 
 def write_head(job: SheetJob, about: str | None = None) -> list[Block]:
     """The practice and the day; the patient, the birth date and the jaw, or what else it is about."""
-    settings, patient = job.estimate.practice.settings, job.estimate.case.patient
-    parts = (settings.practice_name, settings.phone, format_day(job.day, job.locale))
-    made = "  ·  ".join(part for part in parts if part)
-    blocks: list[Block] = [make_paragraph(mark_up("{made}", made=made), small=True)]
+    patient = job.estimate.case.patient
+    blocks: list[Block] = [write_letterhead(job)]
     if patient.name:
         born = (job.say("born", day=format_day(patient.born, job.locale)),) if patient.born else ()
         parts = (*born, job.jaw_name if about is None else about)

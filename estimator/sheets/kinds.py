@@ -100,6 +100,8 @@ KINDS: tuple[SheetKind, ...] = (
     ),
 )  # fmt: skip
 """In the order in which they are offered everywhere."""
+JAW_KINDS = tuple(kind for kind in KINDS if kind.needs is None)
+"""Those that the case alone is enough for: they can be chosen before there is a quote."""
 
 
 def find_kinds(keys: tuple[str, ...]) -> tuple[SheetKind, ...]:

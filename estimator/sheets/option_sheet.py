@@ -18,6 +18,7 @@ from estimator.pictures.ruler import paper_scale
 from estimator.sheets.approval import Approval
 from estimator.sheets.blocks import Block, Heading, NameLine, PageBreak, Sheet, Table, Text, Together
 from estimator.sheets.figures import make_figures
+from estimator.sheets.letterhead import write_letterhead
 from estimator.sheets.marks import mark_sheet
 from estimator.sheets.papers import QuotePapers
 from estimator.sheets.prose import list_words, make_paragraph, mark_up
@@ -159,10 +160,8 @@ def _tell_translation(job: SheetJob) -> str:
 
 
 def _write_opening(job: SheetJob, title: str) -> list[Block]:
-    settings, patient = job.estimate.practice.settings, job.estimate.case.patient
-    day = format_day(job.day, job.locale)
-    made = "  ·  ".join(part for part in (settings.practice_name, settings.phone, day) if part)
-    blocks: list[Block] = [make_paragraph(mark_up("{made}", made=made), small=True)]
+    patient = job.estimate.case.patient
+    blocks: list[Block] = [write_letterhead(job)]
     if patient.name:
         blocks.append(NameLine(label=job.say("for"), name=patient.name))
     start = "opening.last_teeth" if job.jaw.jaw.extractions else "opening.no_teeth"

@@ -34,12 +34,14 @@ _EXPECTED = {
 class QuotePapers:
     """One version of a quote and what belongs to it; nothing of it is worked out anew, so it prints the same for ever.
 
-    `letter_to` is the number of the plan, over all estimates, that a letter goes to.
+    `benefit_title` is what the profile calls a benefit estimate, empty for the usual words. `letter_to` is the number
+    of the plan, over all estimates, that a letter goes to.
     """
 
     quote: Quote | None = None
     benefits: tuple[PhaseComparison, ...] = ()
     self_pay: SelfPayEstimate | None = None
+    benefit_title: str = ""
     letter_to: int = 0
 
     def get_quote(self) -> Quote:

@@ -11,12 +11,11 @@ from estimator.pdf.print import make_sheet, name_sheet
 from estimator.quote.phases import PhaseComparison
 from estimator.quote.quote import Quote
 from estimator.quote.self_pay import SelfPayEstimate
-from estimator.sheets.approval import mark_wording
+from estimator.sheets.approval import Approval, find_approval, mark_wording
 from estimator.sheets.kinds import SheetKind, list_possible
 from estimator.sheets.papers import QuotePapers, split_papers
 from estimator.sheets.plan_letter import find_plan
 from estimator.ui import session
-from estimator.ui.approval import show_approval
 from estimator.ui.show import show_problems
 from estimator.ui.words import show_plain
 
@@ -42,20 +41,32 @@ def offer_papers(
     quote: Quote,
     benefits: tuple[PhaseComparison, ...] = (),
     self_pay: SelfPayEstimate | None = None,
+    *,
+    benefit_title: str = "",
 ) -> None:
     """A button for each paper that can be made of the quote and what belongs to it; pressed, the file to download.
 
-    A paper that was drawn stays on offer until something it is made from changes.
+    `benefit_title` is the profile's. A paper that was drawn stays on offer until something it is made from changes.
     """
-    papers = QuotePapers(quote=quote, benefits=benefits, self_pay=self_pay)
+    papers = QuotePapers(quote=quote, benefits=benefits, self_pay=self_pay, benefit_title=benefit_title)
     st.subheader("On paper", anchor=False)
-    show_approval(estimate.practice, files.load_wording())
+    _tell_approval(estimate)
     offered = _list_papers(papers)
     for start in range(0, len(offered), _PER_ROW):
         row = st.columns(_PER_ROW, gap="medium")
         for place, paper in zip(row, offered[start : start + _PER_ROW], strict=False):
             with place:
                 _offer(estimate, paper)
+
+
+def _tell_approval(estimate: CaseEstimate) -> None:
+    """That the words are not approved as they stand; the Sheets page has the form for it."""
+    wording = files.load_wording()
+    state = find_approval(estimate.practice, wording)
+    if state is not Approval.HOLDS:
+        key = "words_none" if state is Approval.NONE else "words_lapsed"
+        said = wording.say(f"missing.{key}", who=estimate.practice.settings.approved_by)
+        st.warning(show_plain(said), icon=None)
 
 
 def _list_papers(papers: QuotePapers) -> list[_Paper]:

@@ -41,7 +41,7 @@ def test_from_a_new_patient_to_a_downloaded_sheet(chromium: Browser, server: Ser
     page.get_by_text("Connecting bar: room to spare, 0.75").wait_for()
     go(page, "Sheets")
     with page.expect_download(timeout=30_000) as waiting:
-        page.get_by_role("button", name="Download the option sheet (PDF)").click()
+        page.get_by_role("button", name="Download: Option sheet (PDF)").click()
     assert waiting.value.suggested_filename == "option_sheet_K-7_mandible.pdf"
     data = Path(waiting.value.path()).read_bytes()
     text = " ".join(" ".join(p.extract_text() for p in PdfReader(io.BytesIO(data)).pages).split())

@@ -138,7 +138,7 @@ def test_the_demo_schedule_has_the_columns_of_the_contract() -> None:
 
 
 SET = ("choices", "chances", "consent", "care", "trial", "office_summary", "work_order", "parts_order", "quote_sheet",
-       "quote_lines", "quote_changes", "paying", "benefit_sheet", "self_pay_sheet", "plan_letter")  # fmt: skip
+       "quote_lines", "quote_changes", "paying", "benefit_sheet", "self_pay_sheet", "plan_letter", "missing")  # fmt: skip
 
 
 @pytest.mark.parametrize("family", SET)

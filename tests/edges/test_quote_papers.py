@@ -103,6 +103,14 @@ def test_three_documents_have_three_titles(key: str, title: str) -> None:
     assert metadata.title == title
 
 
+def test_the_profile_may_give_a_benefit_estimate_another_title() -> None:
+    metadata = PdfReader(
+        io.BytesIO(make("benefit", papers=replace(MESSY_PAPERS, benefit_title="Plan outlook")))
+    ).metadata
+    assert metadata is not None
+    assert metadata.title == "Plan outlook"
+
+
 def test_a_quote_prints_each_line_and_every_sum_of_the_model() -> None:
     quote = MESSY_PAPERS.get_quote()
     text = list_blocks("quote")
@@ -489,7 +497,7 @@ def test_amounts_and_days_are_those_of_the_practice_s_place() -> None:
     data = make_sheet(MONEY["quote"], german, 0, wording=WORDING, today=TODAY, paper=Paper.A4, papers=DEMO_PAPERS)
     text = read(data)
     assert "8.590,00" in text
-    assert "23. Februar 2027" in text
+    assert "23 February 2027" in text
 
 
 def test_a_currency_without_decimals_is_printed_without() -> None:

@@ -4,6 +4,7 @@ import io
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import page as validator
 import pytest
@@ -203,6 +204,33 @@ def test_the_care_sheet_speaks_of_what_the_patient_has() -> None:
 def test_a_phone_that_is_not_known_is_a_line_to_fill_in() -> None:
     bare = replace(CASES["demo"], practice=replace(PRACTICE, settings=Settings()))
     assert "Whom to call This practice: When we are closed:" in read(make("care", bare))
+
+
+def set_numbers(**numbers: Any) -> CaseEstimate:
+    settings = replace(CASES["demo"].practice.settings, **numbers)
+    return replace(CASES["demo"], practice=replace(PRACTICE, settings=settings))
+
+
+CLOSED = {"emergency_phone": "555-0143 (invented)"}
+
+
+def test_the_number_for_when_the_practice_is_closed_stands_where_it_is_looked_for() -> None:
+    care = read(make("care", set_numbers(**CLOSED)))
+    assert "When we are closed: 555-0143 (invented)" in care.partition("Whom to call")[2]
+    consent = read(make("consent", set_numbers(**CLOSED)))
+    assert "If something is wrong and we are closed, call 555-0143 (invented)." in consent
+
+
+def test_a_number_that_is_not_known_is_a_line_on_the_consent_record() -> None:
+    assert "If something is wrong and we are closed, call: " in read(make("consent"))
+
+
+@pytest.mark.parametrize("key", [kind.key for kind in KINDS if kind.reader is Reader.PATIENT])
+def test_address_and_numbers_stand_at_the_head_of_sheets_for_the_patient(key: str) -> None:
+    text = read(make(key, set_numbers(address="12 Harbor Row (invented)", phone="555-0142", **CLOSED)))
+    parts = ("Harbor Row Dental (invented)", "12 Harbor Row (invented)", "555-0142",
+             "when we are closed: 555-0143 (invented)", "November 25, 2026")  # fmt: skip
+    assert text.replace(" · ", " ").startswith(" ".join(parts))
 
 
 def test_the_tooth_trial_can_be_answered_in_four_ways_and_is_signed() -> None:
