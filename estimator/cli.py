@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from estimator.inputs.case import Case
     from estimator.inputs.plans import BenefitPlan
     from estimator.inputs.practice import Practice
+    from estimator.sheets.papers import QuotePapers
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -85,9 +86,11 @@ def _make_parser() -> argparse.ArgumentParser:
         "--sheets",
         default="option",
         metavar="LIST",
-        help="which: option, consent, care, trial, office, work_order, parts, or all (default option)",
+        help="which: option, consent, care, trial, office, work_order, parts, quote, payment, or all (default option)",
     )
-    estimate.add_argument("--option", default="", metavar="KEY", help="the option agreed on, for sheets made for one")
+    estimate.add_argument(
+        "--option", default="", metavar="KEY", help="the option agreed on, for sheets made for one and for a quote"
+    )
     estimate.add_argument(
         "--start",
         type=_read_day,
@@ -165,7 +168,7 @@ def _run_estimate(arguments: argparse.Namespace) -> int:
     if arguments.out is not None:
         keys = tuple(arguments.sheets.split(","))
         _print_sheets(
-            estimate, arguments.out, keys=keys, chosen=arguments.option,
+            estimate, arguments.out, keys=keys, chosen=arguments.option, folder_of=arguments.practice,
             language=arguments.language, large=arguments.large_print, quiet=arguments.json,
         )  # fmt: skip
         _write_calendars(estimate, arguments.out, dates, quiet=arguments.json)
@@ -251,21 +254,35 @@ def _print_sheets(
     language: str | None = None,
     large: bool = False,
     quiet: bool = False,
+    folder_of: Path | None = None,
 ) -> None:
     from estimator.pdf.print import print_sheets
-    from estimator.sheets.kinds import KINDS, Reader, check_chosen, find_kinds
+    from estimator.sheets.kinds import KINDS, Reader, check_chosen, check_papers, find_kinds, list_possible
 
-    kinds = KINDS if keys == ("all",) else find_kinds(keys)
     check_chosen(chosen, estimate)
+    wanted = KINDS if keys == ("all",) else find_kinds(keys)
+    about_money = bool(chosen) and any(kind.needs for kind in wanted)
+    papers = _make_papers(estimate, chosen, folder_of) if about_money else None
+    kinds = list_possible(papers) if wanted is KINDS else wanted
+    check_papers(kinds, papers)
     wording = files.load_wording(language or estimate.practice.settings.language)
     if any(kind.reader is Reader.PATIENT for kind in kinds):
         _warn_of_wording(estimate.practice)
     made = print_sheets(
         estimate, folder, wording=wording, today=date.today(), kinds=kinds, chosen=chosen,  # noqa: DTZ011
-        office_wording=files.load_wording(), large=large,
+        papers=papers, office_wording=files.load_wording(), large=large,
     )  # fmt: skip
     for kind, path in made:
         print(f"{kind.title}: {path}", file=sys.stderr if quiet else sys.stdout)
+
+
+def _make_papers(estimate: "CaseEstimate", chosen: str, folder: Path | None) -> "QuotePapers":
+    """The quote for the option agreed on, at the practice's usual terms."""
+    from estimator.quote.usual import make_usual_quote
+    from estimator.sheets.papers import QuotePapers
+
+    today, profile = date.today(), files.load_profile(folder)  # noqa: DTZ011
+    return QuotePapers(quote=make_usual_quote(estimate, chosen, profile, files.load_wording(), made_on=today))
 
 
 def _warn_of_wording(practice: "Practice") -> None:

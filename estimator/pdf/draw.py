@@ -63,14 +63,15 @@ def _measure_extra_footer(sheet: Sheet, pen: Pen) -> float:
 
 
 def _break_footer(sheet: Sheet, pen: Pen, page: int, pages: int) -> tuple[Line, ...]:
-    """One line if it fits, else the page number on a line of its own."""
+    """One line if it fits, else the page number on a line of its own where that takes no further line."""
     size, number = pen.edition.small, f"{page} {sheet.of_word} {pages}"
     if not sheet.footer:
         return pen.break_lines((Span(text=number),), size)
     lines = pen.break_lines((Span(text=f"{sheet.footer}  ·  {number}"),), size)
     if len(lines) == 1:
         return lines
-    return pen.break_lines((Span(text=f"{sheet.footer}\n{number}"),), size)
+    apart = pen.break_lines((Span(text=f"{sheet.footer}\n{number}"),), size)
+    return apart if len(apart) == len(lines) else lines
 
 
 def _write_footers(sheet: Sheet, pen: Pen) -> None:

@@ -73,7 +73,7 @@ class Quote:
     """One version. Lines are in the currency at the prices of `price_date`; `options` are those chosen, a jaw each.
 
     `texts` are the practice's own: what is owed if treatment stops or an implant fails. `laboratory_kinds` stand in a
-    column of their own, empty for one column.
+    column of their own, empty for one column. `tax_reasons` say why there is no tax where there is none.
     """
 
     number: str
@@ -95,6 +95,7 @@ class Quote:
     laboratory_kinds: tuple[FeeKind, ...] = ()
     signature_required: bool = False
     changes: tuple[Change, ...] = ()
+    tax_reasons: tuple[str, ...] = ()
 
     @property
     def total(self) -> Decimal:
@@ -185,6 +186,7 @@ def make_quote(
         texts=tuple(text for key in OWN_TEXTS if (text := profile.find_text(key)) is not None),
         laboratory_kinds=profile.laboratory_kinds,
         signature_required=profile.signature_required,
+        tax_reasons=tuple(dict.fromkeys(tax.reason for tax in profile.taxes if tax.reason and not tax.percent)),
     )
 
 

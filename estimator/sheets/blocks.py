@@ -63,7 +63,8 @@ class Bullets:
 class Table:
     """One heading row; the first column names each row. `widths` are shares of the page.
 
-    Columns are right aligned except those in `left`.
+    Columns are right aligned except those in `left`. `bold` are the numbers of rows, from 0, that begin a group of
+    rows: they stay with the row that follows.
     """
 
     head: tuple[str, ...]
@@ -72,6 +73,7 @@ class Table:
     bold_last: bool = False
     small: bool = False
     left: tuple[int, ...] = (0,)
+    bold: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -43,9 +43,14 @@ class Words:
         return Ticks(items=tuple(Tick(text=self.mark(key), line=key in lines) for key in keys))
 
 
-def make_patient_sheet(job: SheetJob, *, title: str, name: str, blocks: list[Block], prices: bool = False) -> Sheet:
-    """A sheet for the patient: who made it, for whom, the title, the quiet marks at the foot."""
-    head = [*write_head(job), Heading(text=title, level=1)]
+def make_patient_sheet(
+    job: SheetJob, *, title: str, name: str, blocks: list[Block], prices: bool = False, about: str | None = None
+) -> Sheet:
+    """A sheet for the patient: who made it, for whom, the title, the quiet marks at the foot.
+
+    `about` is what it is about where that is not the job's jaw.
+    """
+    head = [*write_head(job, about), Heading(text=title, level=1)]
     return _make_sheet(job, title, "  ·  ".join(write_footer(job, name, prices=prices)), [*head, *blocks])
 
 
@@ -69,13 +74,14 @@ def _make_sheet(job: SheetJob, title: str, footer: str, blocks: list[Block]) -> 
     )
 
 
-def write_head(job: SheetJob) -> list[Block]:
-    """The practice and the day; the patient, the birth date and the jaw."""
+def write_head(job: SheetJob, about: str | None = None) -> list[Block]:
+    """The practice and the day; the patient, the birth date and the jaw, or what else it is about."""
     patient = job.estimate.case.patient
     blocks: list[Block] = [write_letterhead(job)]
     if patient.name:
         born = (job.say("born", day=format_day(patient.born, job.locale)),) if patient.born else ()
-        note = "".join(f"·  {part}  " for part in (*born, job.jaw_name)).rstrip()
+        parts = (*born, job.jaw_name if about is None else about)
+        note = "".join(f"·  {part}  " for part in parts if part).rstrip()
         blocks.append(NameLine(label=job.say("for"), name=patient.name, note=note))
     return blocks
 

@@ -20,6 +20,7 @@ from estimator.sheets.blocks import Block, Heading, NameLine, PageBreak, Sheet, 
 from estimator.sheets.figures import make_figures
 from estimator.sheets.letterhead import write_letterhead
 from estimator.sheets.marks import mark_sheet
+from estimator.sheets.papers import QuotePapers
 from estimator.sheets.prose import list_words, make_paragraph, mark_up
 
 _POINTS_PER_MM = 72 / 25.4
@@ -30,6 +31,7 @@ class SheetJob:
     """What a sheet is written from. `text_width_mm` is the width between the margins of the paper in use.
 
     `chosen` is the key of the option agreed on, empty while all are open. `approval` is that of the words in use.
+    `papers` are what sheets about money are printed from.
     `left_in_english` are texts that have no translation; `small` and `body` are the type sizes of the edition [pt];
     one that `runs_on` begins no page anew, because its pages would be left half empty.
     """
@@ -42,6 +44,7 @@ class SheetJob:
     number: str
     chosen: str = ""
     approval: Approval = Approval.NONE
+    papers: QuotePapers | None = None
     left_in_english: tuple[str, ...] = ()
     small: float = 12
     body: float = 14

@@ -14,7 +14,7 @@ from estimator.estimate.result import CaseEstimate
 from estimator.inputs.settings import Paper, Settings
 from estimator.inputs.wording import Wording
 from estimator.pdf.print import OPTION_SHEET, make_sheet
-from estimator.sheets.kinds import KINDS, Reader, SheetKind
+from estimator.sheets.kinds import JAW_KINDS, Reader, SheetKind
 from estimator.ui import session
 from estimator.ui.words import say_word
 
@@ -55,16 +55,16 @@ class Press:
 def ask_kinds() -> tuple[SheetKind, ...]:
     """A box for each sheet, in columns by reader, and two sets at once."""
     _forget_other_case()
-    readers = [reader for reader in Reader if any(kind.reader is reader for kind in KINDS)]
+    readers = [reader for reader in Reader if any(kind.reader is reader for kind in JAW_KINDS)]
     for reader, column in zip(readers, st.columns(len(readers), gap="medium"), strict=True):
         column.markdown(f"**{_READERS[reader]}**")
-        for kind in (kind for kind in KINDS if kind.reader is reader):
+        for kind in (kind for kind in JAW_KINDS if kind.reader is reader):
             _remember(_name_box(kind), default=kind is OPTION_SHEET)
             _keep(_name_box(kind), column.checkbox(kind.title, key=_name_box(kind)))
     with st.container(horizontal=True):
         st.button("The whole set for the patient", on_click=_choose, args=(Reader.PATIENT,), key="sheets_patient")
         st.button("Only for the laboratory", on_click=_choose, args=(Reader.LABORATORY,), key="sheets_laboratory")
-    return tuple(kind for kind in KINDS if st.session_state[_name_box(kind)])
+    return tuple(kind for kind in JAW_KINDS if st.session_state[_name_box(kind)])
 
 
 def _name_box(kind: SheetKind) -> str:
@@ -72,7 +72,7 @@ def _name_box(kind: SheetKind) -> str:
 
 
 def _choose(reader: Reader) -> None:
-    for kind in KINDS:
+    for kind in JAW_KINDS:
         st.session_state[_name_box(kind)] = kind.reader is reader
 
 

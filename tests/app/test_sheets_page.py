@@ -6,13 +6,13 @@ from typing import Any
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from estimator.sheets.kinds import KINDS, Reader
+from estimator.sheets.kinds import JAW_KINDS, Reader
 from estimator.ui.sheet_batch import Batch, go_on
 from estimator.ui.sheet_choice import Wanted
 from tests.app.conftest import Go, show
 from tests.app.test_case_page import find
 
-PATIENT = [kind for kind in KINDS if kind.reader is Reader.PATIENT]
+PATIENT = [kind for kind in JAW_KINDS if kind.reader is Reader.PATIENT]
 
 
 def read(app: AppTest) -> str:
@@ -28,7 +28,7 @@ def list_files(app: AppTest) -> list[str]:
 
 
 def choose(app: AppTest, *keys: str) -> AppTest:
-    for kind in KINDS:
+    for kind in JAW_KINDS:
         app.checkbox(f"sheet_{kind.key}").set_value(kind.key in keys)
     return app.run()
 
@@ -37,7 +37,7 @@ def test_every_sheet_has_a_box_under_its_reader_and_the_option_sheet_is_ticked(d
     assert demo.title
     app = go("sheets")
     boxes = {box.label: box.value for box in app.checkbox}
-    assert boxes == {kind.title: kind.key == "option" for kind in KINDS}
+    assert boxes == {kind.title: kind.key == "option" for kind in JAW_KINDS}
     assert "For the office" in read(app)
 
 
@@ -129,14 +129,14 @@ class Slow:
 def batch() -> Any:
     from tests.builders import estimate_all, make_jaw
 
-    wanted = tuple(Wanted(kind=kind, jaw=0) for kind in KINDS)
+    wanted = tuple(Wanted(kind=kind, jaw=0) for kind in JAW_KINDS)
     return Batch(estimate=estimate_all(make_jaw("11")), press=Slow(), wanted=wanted, left=wanted)  # type: ignore[arg-type]
 
 
 def test_a_round_out_of_time_makes_one_sheet_and_stopping_keeps_it(batch: Batch) -> None:
     after = go_on(go_on(batch, until=0), until=0)
     assert [data for _, data in after.made] == [b"option", b"consent"]
-    assert len(after.left) == len(KINDS) - 2
+    assert len(after.left) == len(JAW_KINDS) - 2
     stopped = after.stop()
     assert stopped.stopped
     assert not stopped.left
@@ -146,7 +146,7 @@ def test_a_round_out_of_time_makes_one_sheet_and_stopping_keeps_it(batch: Batch)
 def test_a_round_with_time_makes_all(batch: Batch) -> None:
     after = go_on(batch, until=float("inf"))
     assert not after.left
-    assert [name for name, _ in after.made] == [f"{kind.file}_T-1_mandible.pdf" for kind in KINDS]
+    assert [name for name, _ in after.made] == [f"{kind.file}_T-1_mandible.pdf" for kind in JAW_KINDS]
 
 
 def test_the_practice_on_paper_is_kept_in_the_settings(demo: AppTest, go: Go, user_folder: Path) -> None:

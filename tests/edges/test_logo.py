@@ -20,6 +20,7 @@ from estimator.pdf.print import make_sheet
 from estimator.sheets.kinds import KINDS, Reader
 from tests.builders import TODAY
 from tests.edges.test_option_sheet import CASES, PRACTICE
+from tests.quote_builders import make_demo_papers
 
 WORDING = files.load_wording()
 BLUE = (20, 60, 140)
@@ -39,13 +40,14 @@ def claim_size(data: bytes, width: int, height: int) -> bytes:
 
 
 LOGO = read_logo(make_png(), "logo.png")
+PAPERS = make_demo_papers()
 
 
 def make(key: str = "option", logo: Logo | None = LOGO, *, grey: bool = False) -> bytes:
     settings = replace(PRACTICE.settings, logo=logo, logo_file="logo.png" if logo else "")
     estimate = replace(CASES["demo"], practice=replace(PRACTICE, settings=settings))
     kind = next(kind for kind in KINDS if kind.key == key)
-    return make_sheet(kind, estimate, 0, wording=WORDING, today=TODAY, paper=Paper.LETTER, grey=grey)
+    return make_sheet(kind, estimate, 0, wording=WORDING, today=TODAY, paper=Paper.LETTER, grey=grey, papers=PAPERS)
 
 
 def find_images(data: bytes) -> list[dict[str, object]]:

@@ -14,7 +14,7 @@ from estimator.inputs.case import Arch, Landmark, Measurement, Method, Patient
 from estimator.inputs.settings import Settings
 from estimator.inputs.terms import Terms
 from estimator.sheets.approval import mark_wording
-from estimator.sheets.kinds import KINDS, find_kinds
+from estimator.sheets.kinds import JAW_KINDS, find_kinds
 from estimator.sheets.missing import Missing, Printing, Severity, find_missing
 from estimator.ui.navigation import PAGES
 from tests.builders import TODAY, estimate_all, load_demo_practice, make_jaw
@@ -62,7 +62,7 @@ def look(
     **more: Any,
 ) -> dict[str, Missing]:
     printing = Printing(
-        estimate=estimate, kinds=find_kinds(keys) if keys else KINDS, jaws=jaws, chosen=(chosen,) * len(jaws),
+        estimate=estimate, kinds=find_kinds(keys) if keys else JAW_KINDS, jaws=jaws, chosen=(chosen,) * len(jaws),
         wording=WORDING, today=today, **more,
     )  # fmt: skip
     return {missing.key: missing for missing in find_missing(printing)}
