@@ -16,8 +16,8 @@ from estimator.pdf.pen import LARGE, NORMAL
 from estimator.pdf.rows import TableError
 from estimator.sheets.approval import find_approval
 from estimator.sheets.decision_aid import AidError
+from estimator.sheets.job import SheetJob
 from estimator.sheets.kinds import KINDS, Reader, SheetKind, check_papers
-from estimator.sheets.option_sheet import SheetJob
 from estimator.sheets.papers import NO_PAPERS, Need, QuotePapers, split_papers
 from estimator.sheets.translation import translate_estimate
 

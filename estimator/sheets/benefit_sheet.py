@@ -11,7 +11,7 @@ from estimator.quote.phases import PhaseComparison
 from estimator.sheets.benefit_reasons import list_paid, list_reasons
 from estimator.sheets.blocks import Block, Bullets, Heading, Sheet, Table, Text, Together
 from estimator.sheets.frame import make_patient_sheet
-from estimator.sheets.option_sheet import SheetJob
+from estimator.sheets.job import SheetJob
 from estimator.sheets.paper_words import PaperWords, open_paper, set_widths
 from estimator.sheets.papers import NO_PAPERS
 from estimator.sheets.prose import join_texts, make_paragraph, mark_up

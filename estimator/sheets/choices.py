@@ -6,7 +6,7 @@ from estimator.sheets.blocks import Block, Bullets, Heading, Span, Table, Text, 
 from estimator.sheets.prose import make_paragraph, mark_up
 
 if TYPE_CHECKING:
-    from estimator.sheets.option_sheet import SheetJob
+    from estimator.sheets.job import SheetJob
 
 TOPICS = ("work", "use", "later")
 LIVING = ("eating", "speech", "looks", "cleaning", "night")

@@ -18,7 +18,8 @@ from estimator.sheets.blocks import (
 )
 from estimator.sheets.choices import list_families, write_choice
 from estimator.sheets.frame import Words, make_patient_sheet
-from estimator.sheets.option_sheet import SheetJob, write_option_sheet
+from estimator.sheets.job import SheetJob
+from estimator.sheets.option_sheet import write_option_sheet
 from estimator.sheets.prose import list_words, make_paragraph, mark_up
 
 _WIDTHS = (56, 24, 20)

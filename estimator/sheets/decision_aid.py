@@ -12,7 +12,7 @@ from estimator.sheets.marks import list_texts
 from estimator.sheets.prose import list_words, make_paragraph, mark_up
 
 if TYPE_CHECKING:
-    from estimator.sheets.option_sheet import SheetJob
+    from estimator.sheets.job import SheetJob
 
 _MOST_APART = 1
 

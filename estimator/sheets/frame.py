@@ -6,8 +6,9 @@ from estimator.base.formats import format_day
 from estimator.estimate.result import Estimate
 from estimator.inputs.options import Option
 from estimator.sheets.blocks import Block, Bullets, Heading, NameLine, Paragraph, Sheet, Text, Tick, Ticks
+from estimator.sheets.job import SheetJob
 from estimator.sheets.letterhead import write_letterhead
-from estimator.sheets.option_sheet import SheetJob, write_footer
+from estimator.sheets.option_sheet import write_footer
 from estimator.sheets.prose import make_paragraph, mark_up
 
 

@@ -11,8 +11,9 @@ from estimator.sheets.blocks import Sheet
 from estimator.sheets.care_sheet import make_care_sheet
 from estimator.sheets.consent import write_consent
 from estimator.sheets.frame import Words
+from estimator.sheets.job import SheetJob
 from estimator.sheets.office_summary import make_office_summary
-from estimator.sheets.option_sheet import SheetJob, write_option_sheet
+from estimator.sheets.option_sheet import write_option_sheet
 from estimator.sheets.papers import NO_PAPERS, Need, QuotePapers, find_lack
 from estimator.sheets.parts_order import make_parts_order
 from estimator.sheets.payment_plan import write_payment_plan

@@ -6,7 +6,7 @@ from estimator.base.formats import format_day
 from estimator.sheets.blocks import Letterhead
 
 if TYPE_CHECKING:
-    from estimator.sheets.option_sheet import SheetJob
+    from estimator.sheets.job import SheetJob
 
 
 def write_letterhead(job: "SheetJob") -> Letterhead:

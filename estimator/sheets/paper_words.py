@@ -8,7 +8,7 @@ from decimal import Decimal
 from estimator.base.formats import format_amount, format_count, format_day, name_currency
 from estimator.base.money import MINOR_UNITS
 from estimator.sheets.frame import Words
-from estimator.sheets.option_sheet import SheetJob
+from estimator.sheets.job import SheetJob
 from estimator.sheets.papers import NO_PAPERS, QuotePapers
 from estimator.sheets.prose import list_words
 

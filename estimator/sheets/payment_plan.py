@@ -7,7 +7,7 @@ from estimator.quote.instalments import Payment
 from estimator.quote.paying import PlannedWay
 from estimator.sheets.blocks import Block, Bullets, PageBreak, Sheet, Table, Text
 from estimator.sheets.frame import make_patient_sheet
-from estimator.sheets.option_sheet import SheetJob
+from estimator.sheets.job import SheetJob
 from estimator.sheets.paper_words import PaperWords, open_quote_paper
 from estimator.sheets.papers import list_paid_later
 from estimator.sheets.prose import make_paragraph

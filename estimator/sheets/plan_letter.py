@@ -4,7 +4,7 @@ from estimator.quote.benefit_letter import Letter, write_letter
 from estimator.quote.benefits import BenefitEstimate
 from estimator.sheets.blocks import Block, Bullets, NameLine, Paragraph, Sheet, SignLine, Table, Together
 from estimator.sheets.frame import make_office_sheet
-from estimator.sheets.option_sheet import SheetJob
+from estimator.sheets.job import SheetJob
 from estimator.sheets.paper_words import PaperWords, open_paper
 from estimator.sheets.papers import NO_PAPERS, QuotePapers
 from estimator.sheets.prose import make_paragraph, mark_up

@@ -8,7 +8,7 @@ from estimator.quote.discounts import Applied
 from estimator.quote.quote import Quote
 from estimator.sheets.blocks import Block, Bullets, Paragraph, Sheet, SignLine, Table, Text, Together
 from estimator.sheets.frame import make_patient_sheet
-from estimator.sheets.option_sheet import SheetJob
+from estimator.sheets.job import SheetJob
 from estimator.sheets.paper_words import PaperWords, open_quote_paper
 from estimator.sheets.prose import list_words, make_paragraph, mark_up
 from estimator.sheets.quote_changes import write_changes

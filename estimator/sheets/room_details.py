@@ -17,7 +17,7 @@ from estimator.sheets.figures import make_figures
 from estimator.sheets.prose import make_paragraph, mark_up
 
 if TYPE_CHECKING:
-    from estimator.sheets.option_sheet import SheetJob
+    from estimator.sheets.job import SheetJob
 
 _POINTS_PER_MM = 72 / 25.4
 _HEIGHT, _LARGEST = 190.0, 5 * _POINTS_PER_MM

@@ -9,7 +9,7 @@ from estimator.inputs.profile import Provider
 from estimator.quote.self_pay import ExpectedItem, ProviderGroup, SelfPayEstimate, SeparateItem, list_missing
 from estimator.sheets.blocks import Block, Bullets, Heading, Sheet, Table, Text, Together
 from estimator.sheets.frame import make_patient_sheet
-from estimator.sheets.option_sheet import SheetJob
+from estimator.sheets.job import SheetJob
 from estimator.sheets.paper_words import PaperWords, open_paper
 from estimator.sheets.papers import NO_PAPERS
 from estimator.sheets.prose import list_words, make_paragraph, mark_up

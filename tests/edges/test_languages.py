@@ -23,7 +23,8 @@ from estimator.pdf.pen import LARGE, NORMAL
 from estimator.pdf.print import make_option_sheet
 from estimator.pictures.rows import Picture, find_misfits
 from estimator.sheets.blocks import Block, Figure, Heading, Paragraph, Sheet, Table, Together
-from estimator.sheets.option_sheet import SheetJob, write_option_sheet
+from estimator.sheets.job import SheetJob
+from estimator.sheets.option_sheet import write_option_sheet
 from estimator.sheets.readability import count_text, find_grade, find_inflesz, list_prose, rank_sentences
 from estimator.sheets.translation import translate_estimate
 from tests.builders import TODAY, load_demo_practice

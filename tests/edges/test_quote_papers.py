@@ -24,9 +24,9 @@ from estimator.pdf.print import make_sheet, print_sheets
 from estimator.quote.snapshot import read_quote, show_quote
 from estimator.quote.usual import make_usual_quote
 from estimator.quote.versions import revise_quote
+from estimator.sheets.job import SheetJob
 from estimator.sheets.kinds import KINDS, SheetKind, find_kinds, list_possible
 from estimator.sheets.marks import list_texts
-from estimator.sheets.option_sheet import SheetJob
 from estimator.sheets.papers import QuotePapers
 from tests.builders import TODAY, estimate_all, make_jaw
 from tests.quote_builders import (

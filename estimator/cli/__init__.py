@@ -1,0 +1,183 @@
+"""The command line: estimate, check, wording, demo, app. Exit codes: 0 done, 1 the input has problems, 2 wrong usage.
+
+Each command loads what it needs when it runs, so that none waits for the model, the paper or the app of another.
+"""
+
+import argparse
+import json
+import sys
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from estimator import files
+from estimator.base.problems import InputError, Problem
+from estimator.cli.arguments import make_parser
+from estimator.cli.printing import run_wording, write_calendars, write_sheets
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from estimator.estimate.result import CaseEstimate
+    from estimator.estimate.visits_snapshot import Dates
+    from estimator.inputs.case import Case
+    from estimator.inputs.plans import BenefitPlan
+    from estimator.inputs.practice import Practice
+    from estimator.sheets.papers import QuotePapers as QuotePapers
+
+
+def main(argv: list[str] | None = None) -> int:
+    """Run one command and return its exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:  # a Windows console may not be UTF-8, and names come in any script
+            reconfigure(encoding="utf-8", errors="replace")
+    arguments, extra = make_parser().parse_known_args(argv)
+    if extra and arguments.command != "app":
+        make_parser().error(f"unknown: {' '.join(extra)}")
+    try:
+        return _run(arguments, tuple(extra))
+    except InputError as error:
+        for problem in error.problems:
+            print(problem, file=sys.stderr)
+        return 1
+    except BrokenPipeError:  # the reader of a pipe has seen enough
+        sys.stdout = None
+        return 0
+    except OSError as error:
+        print(
+            f"{error.filename or 'file'}: got {error.strerror or error}; expected a place that can be written",
+            file=sys.stderr,
+        )
+        return 1
+
+
+def _run(arguments: argparse.Namespace, extra: tuple[str, ...]) -> int:
+    match arguments.command:
+        case "estimate":
+            return _run_estimate(arguments)
+        case "check":
+            return _run_check(arguments.files)
+        case "wording":
+            return run_wording(arguments.practice)
+        case "demo":
+            return _run_demo(arguments)
+        case _:
+            from estimator.ui.launch import launch
+
+            return launch(arguments.port, extra)
+
+
+def _run_estimate(arguments: argparse.Namespace) -> int:
+    from estimator.estimate.result import estimate_case
+
+    problems: list[Problem] = []
+    case, practice = None, None
+    try:
+        case = files.load_case(arguments.case, today=date.today())  # noqa: DTZ011 - an age is counted in local days
+    except InputError as error:
+        problems += error.problems
+    try:
+        practice = files.load_practice(arguments.practice, fees=arguments.fees)
+    except InputError as error:
+        problems += error.problems
+    if case is None or practice is None:
+        raise InputError(problems)
+    if arguments.fees is None and _uses_demo_fees(practice):
+        print("No --fees given: the demo fee schedule is used, and its prices are invented.", file=sys.stderr)
+    plans = _load_plans(arguments.plan, case, practice)
+    estimate = estimate_case(case, practice, years=arguments.years)
+    dates = _make_dates(practice, arguments.start) if arguments.start else None
+    benefits = _make_benefits(estimate, plans, arguments)
+    _show(estimate, as_json=arguments.json, dates=dates, benefits=benefits)
+    if arguments.out is not None:
+        keys = tuple(arguments.sheets.split(","))
+        write_sheets(
+            estimate, arguments.out, keys=keys, chosen=arguments.option, folder_of=arguments.practice,
+            language=arguments.language, large=arguments.large_print, quiet=arguments.json,
+        )  # fmt: skip
+        write_calendars(estimate, arguments.out, dates, quiet=arguments.json)
+    return 0
+
+
+def _load_plans(paths: list[Path], case: "Case", practice: "Practice") -> "list[BenefitPlan]":
+    """The plans named, with the problems of all of them together."""
+    problems = [Problem(file=p.name, place="", found="a third plan", expected="at most two plans") for p in paths[2:]]
+    plans = []
+    for path in paths:
+        try:
+            today = date.today()  # noqa: DTZ011 - what a plan told is dated in local days
+            plans.append(files.load_plan(path, today=today, born=case.patient.born, fees=practice.fees))
+        except InputError as error:
+            problems += error.problems
+    if problems:
+        raise InputError(problems)
+    return plans
+
+
+def _make_benefits(
+    estimate: "CaseEstimate", plans: "list[BenefitPlan]", arguments: argparse.Namespace
+) -> "list[dict[str, Any]]":
+    if not plans:
+        return []
+    from estimator.quote.benefit_snapshot import take_benefit_snapshot
+
+    profile = files.load_profile(arguments.practice).settle_fees(estimate.practice.fees)
+    dates = _make_dates(estimate.practice, arguments.start or date.today())  # noqa: DTZ011
+    return take_benefit_snapshot(estimate, plans, profile, files.load_wording(), dates)
+
+
+def _make_dates(practice: "Practice", start: date) -> "Dates":
+    from estimator.estimate.visits_snapshot import Dates
+
+    return Dates(start=start, closed=files.load_closed_days(practice.settings.calendar, start=start))
+
+
+def _uses_demo_fees(practice: "Practice") -> bool:
+    return practice.fees.file == files.find_demo_fees().name
+
+
+def _show(
+    estimate: "CaseEstimate",
+    *,
+    as_json: bool,
+    dates: "Dates | None" = None,
+    benefits: "Sequence[dict[str, Any]]" = (),
+) -> None:
+    if as_json:
+        from estimator.estimate.snapshot import take_snapshot
+
+        shown = take_snapshot(estimate, dates=dates) | ({"benefits": benefits} if benefits else {})
+        print(json.dumps(shown, ensure_ascii=False, indent=1))
+        return
+    from estimator.sheets.text import write_text
+
+    print(write_text(estimate, files.load_wording(), dates=dates), end="")
+    if benefits:
+        from estimator.quote.benefit_snapshot import write_benefit_text
+
+        print(write_benefit_text(benefits, estimate), end="")
+
+
+def _run_check(paths: list[Path]) -> int:
+    problems = [problem for path in paths for problem in files.check_file(path, today=date.today())]  # noqa: DTZ011
+    for problem in problems:
+        print(problem, file=sys.stderr)
+    if not problems:
+        print(f"No problems in {', '.join(path.name for path in paths)}.")
+    return 1 if problems else 0
+
+
+def _run_demo(arguments: argparse.Namespace) -> int:
+    if arguments.write is not None:
+        for path in files.write_demo(arguments.write):
+            print(f"Written: {path}")
+        case, practice = arguments.write / "case.toml", arguments.write / "practice"
+        print(f"Edit them, then: estimator estimate {case} --practice {practice}")
+        return 0
+    from estimator.estimate.result import estimate_case
+
+    estimate = estimate_case(*files.load_demo(today=date.today()))  # noqa: DTZ011
+    _show(estimate, as_json=False)
+    write_sheets(estimate, arguments.out)
+    return 0
