@@ -61,11 +61,15 @@ class PricedLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
-    """What differs from the version before: a place, and its text before and after; empty where there was none."""
+    """What differs from the version before: a place, and its text before and after; empty where there was none.
+
+    `subject` is what is printed at a place of its own (a line, a discount, a way to pay), empty for the others.
+    """
 
     place: str
     before: str
     after: str
+    subject: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -240,11 +244,16 @@ def find_state(quote: Quote, today: date) -> QuoteState:
     return QuoteState.OUT_OF_DATE if open_ and today > quote.valid_until else quote.state
 
 
+def list_next_states(quote: Quote, today: date) -> tuple[QuoteState, ...]:
+    """What may follow today; after its last day nothing but that the patient does not want it now."""
+    late = today > quote.valid_until
+    return tuple(one for one in NEXT_STATES[find_state(quote, today)] if one is QuoteState.NOT_NOW or not late)
+
+
 def change_state(quote: Quote, state: QuoteState, *, today: date) -> Quote:
     """The same version in its next state. Raises ValueError for a step that may not follow, or after its last day."""
-    now = find_state(quote, today)
-    late = state is not QuoteState.NOT_NOW and today > quote.valid_until
-    if late or state not in NEXT_STATES[now]:
-        allowed = ", ".join(NEXT_STATES[now]) or "a further version"
+    following = list_next_states(quote, today)
+    if state not in following:
+        now, allowed = find_state(quote, today), ", ".join(following) or "a further version"
         raise ValueError(f"'state' must be {allowed} after {now} of {quote.valid_until.isoformat()} (got {state})")
     return replace(quote, state=state)

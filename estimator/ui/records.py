@@ -5,7 +5,8 @@ from functools import partial
 import streamlit as st
 
 from estimator.base.problems import InputError
-from estimator.records.cases import RecordsError, SavedCase
+from estimator.records.cases import SavedCase
+from estimator.records.database import RecordsError
 from estimator.ui import session
 from estimator.ui.show import show_problems
 from estimator.ui.words import show_plain
