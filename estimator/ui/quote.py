@@ -11,6 +11,7 @@ from estimator.estimate.together import add_together
 from estimator.inputs.fees import FeeSchedule
 from estimator.ui.at_table import AT_THE_TABLE, put_on_table, show_at_table
 from estimator.ui.paying import find_profile, show_paying
+from estimator.ui.self_pay import show_self_pay
 from estimator.ui.show import Format, money_format, show_table
 from estimator.ui.typed import mark_shown
 from estimator.ui.versions import show_versions
@@ -27,7 +28,9 @@ def show_quote(estimate: CaseEstimate) -> None:
     quote = show_paying(estimate, chosen)
     put_on_table(estimate, quote)
     if chosen:
-        show_versions(estimate, quote, find_profile(estimate.practice.fees))
+        profile = find_profile(estimate.practice.fees)
+        show_versions(estimate, quote, profile)
+        show_self_pay(estimate, quote, profile)
 
 
 def _show_lines(estimate: CaseEstimate) -> list[tuple[JawEstimate, Estimate]]:

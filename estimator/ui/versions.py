@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import Any
 
 import pandas as pd
 import streamlit as st
@@ -16,13 +15,12 @@ from estimator.quote.versions import has_overrun, is_same, list_changes
 from estimator.records.database import RecordsError
 from estimator.ui import session
 from estimator.ui.at_table import turn_screen
-from estimator.ui.keeping import ask_who, attempt, get_who, say_outcome
+from estimator.ui.keeping import ask_number, ask_who, attempt, get_who, say_outcome
 from estimator.ui.kept import Kept, keep_quote, list_kept_quotes, move_quote, stand
 from estimator.ui.kept_quote import show_kept_quote
 from estimator.ui.show import show_problems, show_table
 from estimator.ui.words import show_plain
 
-_NEW = ""
 _AS = "keep_as"
 
 
@@ -53,30 +51,13 @@ def _show_keeping(quote: Quote, kept: Sequence[Kept[Quote]], profile: Profile) -
     row = st.columns(3, gap="medium", vertical_alignment="bottom")
     with row[0]:
         ask_who("Made by", "quote")
-    before = _ask_number(latest, row[1])
+    before = ask_number(latest, row[1], _AS)
     row[2].button("Keep this quote", key="keep_quote", on_click=_keep, args=(quote, before))
     if session.is_unsaved():
         st.markdown(":small[The case has changes that are not saved; keeping the quote saves them too.]")
     if before is not None:
         _show_difference(quote, before)
         _warn_of_overrun(quote, [one for one in kept if one.record.number == before.record.number], profile)
-
-
-def _ask_number(latest: dict[str, Kept[Quote]], place: Any) -> Kept[Quote] | None:
-    """The version that the next one follows; None for a quote with a number of its own."""
-    if not latest:
-        return None
-    numbers = [*latest, _NEW]
-    if st.session_state.get(_AS) not in numbers:
-        st.session_state.pop(_AS, None)
-    number = place.selectbox(
-        "Keep it as",
-        numbers,
-        len(latest) - 1,
-        key=_AS,
-        format_func=lambda n: f"the next version of {n}" if n else "a new quote, beside the others",
-    )
-    return latest.get(number)
 
 
 def _keep(quote: Quote, before: Kept[Quote] | None) -> None:
