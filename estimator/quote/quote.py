@@ -6,9 +6,9 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
-from estimator.base.money import get_quantum, round_money
+from estimator.base.money import get_quantum
 from estimator.base.problems import InputError, Problem
-from estimator.inputs.fees import FeeKind
+from estimator.inputs.fees import FeeKind, count_tax
 from estimator.inputs.legal import LegalText
 from estimator.inputs.payment import HUNDRED, PaymentTerms
 from estimator.inputs.profile import DocumentKind, Profile
@@ -211,16 +211,19 @@ def price_lines(
     if unknown := sorted(set(helps) - {line.key for line in lines}):
         expected = "lines of this quote"
         raise InputError([Problem(file="quote", place="benefits", found=", ".join(unknown), expected=expected)])
+    nets = [(line.kind, net) for line, net in zip(lines, adjusted.after, strict=True)]
+    taxes = count_tax(nets, lambda kind: profile.find_tax(kind).percent / HUNDRED, quantum)
     return tuple(
-        _price_line(line, before, after, profile, helps.get(line.key), quantum)
-        for line, before, after in zip(lines, adjusted.before, adjusted.after, strict=True)
+        _price_line(line, (before, after, tax), helps.get(line.key), quantum)
+        for line, before, after, tax in zip(lines, adjusted.before, adjusted.after, taxes, strict=True)
     )
 
 
 def _price_line(
-    line: QuoteLine, before: Decimal, net: Decimal, profile: Profile, help_: LineHelp | None, quantum: Decimal
+    line: QuoteLine, amounts: tuple[Decimal, Decimal, Decimal], help_: LineHelp | None, quantum: Decimal
 ) -> PricedLine:
-    tax = round_money(net * profile.find_tax(line.kind).percent / HUNDRED, quantum)
+    """Amounts are before and after discounts, and the tax."""
+    before, net, tax = amounts
     nothing = Decimal(0).quantize(quantum)
     plan_pays, write_off = (help_.plan_pays, help_.write_off) if help_ else (nothing, nothing)
     if min(plan_pays, write_off) < 0 or plan_pays + write_off > net + tax:
