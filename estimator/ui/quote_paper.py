@@ -29,11 +29,12 @@ class _Paper:
     kind: SheetKind
     papers: QuotePapers
     title: str
+    place: str
 
     @property
     def key(self) -> str:
         """Its place among the papers of the page."""
-        return f"{self.kind.key}_{self.papers.letter_to}"
+        return f"{self.place}_{self.kind.key}_{self.papers.letter_to}"
 
 
 def offer_papers(
@@ -43,19 +44,22 @@ def offer_papers(
     self_pay: SelfPayEstimate | None = None,
     *,
     benefit_title: str = "",
+    place: str = "now",
 ) -> None:
     """A button for each paper that can be made of the quote and what belongs to it; pressed, the file to download.
 
-    `benefit_title` is the profile's. A paper that was drawn stays on offer until something it is made from changes.
+    `benefit_title` is the profile's; `place` tells apart what is offered twice on a page. A paper that was drawn stays
+    on offer until something it is made from changes.
     """
     papers = QuotePapers(quote=quote, benefits=benefits, self_pay=self_pay, benefit_title=benefit_title)
     st.subheader("On paper", anchor=False)
-    _tell_approval(estimate)
-    offered = _list_papers(papers)
+    if place == "now":
+        _tell_approval(estimate)
+    offered = _list_papers(papers, place)
     for start in range(0, len(offered), _PER_ROW):
         row = st.columns(_PER_ROW, gap="medium")
-        for place, paper in zip(row, offered[start : start + _PER_ROW], strict=False):
-            with place:
+        for column, paper in zip(row, offered[start : start + _PER_ROW], strict=False):
+            with column:
                 _offer(estimate, paper)
 
 
@@ -69,10 +73,10 @@ def _tell_approval(estimate: CaseEstimate) -> None:
         st.warning(show_plain(said), icon=None)
 
 
-def _list_papers(papers: QuotePapers) -> list[_Paper]:
+def _list_papers(papers: QuotePapers, place: str) -> list[_Paper]:
     """In the order of the set: the quote under its own title, a letter under the name of its plan."""
     return [
-        _Paper(kind=kind, papers=own, title=_name_paper(kind, own))
+        _Paper(kind=kind, papers=own, title=_name_paper(kind, own), place=place)
         for kind in list_possible(papers)
         if kind.needs is not None
         for own in split_papers(kind.needs, papers)
