@@ -65,7 +65,8 @@ class _Table:
         for kind in FeeKind:
             self._show_group(kind, [one for one in quote.lines if one.line.kind is kind])
         self._show_between()
-        st.header(self.say("ways"), anchor=False)
+        if quote.ways:
+            st.header(self.say("ways"), anchor=False)
         for planned in quote.ways:
             self._show_way(planned)
         for own in quote.texts:
@@ -76,8 +77,10 @@ class _Table:
         quote, steps = self.quote, []
         if quote.plan_pays or quote.write_off:
             steps = [("before_help", quote.total), ("write_off", quote.write_off), ("plan_pays", quote.plan_pays)]
-        steps = [(key, amount) for key, amount in steps if amount]
-        for column, (key, amount) in zip(st.columns(4, gap="medium"), [*steps, ("you_pay", quote.left)], strict=False):
+        steps = [(key, amount) for key, amount in steps if amount] + [("you_pay", quote.left)]
+        if quote.at_most != quote.left:
+            steps.append(("you_pay_at_most", quote.at_most))
+        for column, (key, amount) in zip(st.columns(len(steps), gap="medium"), steps, strict=True):
             column.metric(self.say(key), self.money(amount))
         st.markdown(show_plain(f"{name_currency(quote.currency, self.locale)}. ") + self._say_invented())
         if quote.plan_pays:
@@ -91,21 +94,26 @@ class _Table:
             return
         total = sum((one.line.amount for one in lines), Decimal(0))
         st.subheader(f"{self.say(kind.value)}\\: {self.money(total)}", anchor=False)
-        show_table(pd.DataFrame([self._make_row(one) for one in lines]))
+        rows = pd.DataFrame([self._make_row(one) for one in lines])
+        show_table(rows, {self.wording.get("quote.table.amount"): self._say_amount})
 
-    def _make_row(self, one: PricedLine) -> dict[str, str]:
+    def _make_row(self, one: PricedLine) -> dict[str, str | int | float]:
         line = one.line
-        amount = self.money(line.amount) if line.amount else self.wording.get("quote.table.included")
+        jaw = f" ({name_arch(line.arch, self.wording)})" if len(self.quote.options) > 1 and line.arch else ""
+        amount: str | float = float(line.amount)
         if line.amount_to is not None:
-            amount = self.wording.say("quote.table.up_to", amount=amount, most=self.money(line.amount_to))
-        both = len(self.quote.options) > 1 and line.arch
+            lower, most = self.money(line.amount), self.money(line.amount_to)
+            amount = self.wording.say("quote.table.up_to", amount=lower, most=most)
         return {
-            self.wording.get("quote.table.what"): f"{line.label} ({name_arch(line.arch, self.wording)})"
-            if both
-            else line.label,
-            self.wording.get("quote.table.times"): f"{line.quantity}",
+            self.wording.get("quote.table.what"): line.label + jaw,
+            self.wording.get("quote.table.times"): line.quantity,
             self.wording.get("quote.table.amount"): amount,
         }
+
+    def _say_amount(self, amount: float | str) -> str:
+        if isinstance(amount, str):
+            return amount
+        return self.money(Decimal(str(amount))) if amount else self.wording.get("quote.table.included")
 
     def _show_between(self) -> None:
         """What stands between the lines and the price: discounts and tax."""
@@ -122,7 +130,7 @@ class _Table:
         st.markdown("  \n".join(self._list_steps(planned)))
         if planned.box is not None:
             st.markdown(f"**{self.say('terms', way=planned.way.label)}**")
-            show_box(planned.box, self.quote.currency)
+            show_box(planned.box, self.quote.currency, with_gaps=False)
 
     def _list_steps(self, planned: PlannedWay) -> Iterable[str]:
         yield f"**{self.say('in_all', amount=self.money(planned.total))}**"
@@ -141,7 +149,7 @@ class _Table:
         for series in list_series(planned.payments):
             first = format_day(series.first, self.locale) if series.first else ""
             yield self.say("then_from", number=series.number, amount=self.money(series.amount), first=first)
-        if planned.apr is not None:
+        if planned.apr is not None and planned.box is None:
             yield self.say("apr", apr=f"{planned.apr:.2f}")
 
     def _show_end(self) -> None:

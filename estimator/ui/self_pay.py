@@ -124,6 +124,6 @@ def _show_missing(made: SelfPayEstimate) -> None:
         st.markdown(f"Still empty, and asked for by the rule\\: {show_plain(say_missing(made, missing))}.")
     if made.unreviewed:
         st.markdown(
-            "Nobody has put a name under these texts yet; your own lawyer should read them\\: "
-            f"{show_plain(', '.join(made.unreviewed))}."
+            f"Nobody has put a name under {len(made.unreviewed)} of the texts yet: have your own lawyer read them, "
+            "then put them into profile.toml of the practice folder with a name and a day."
         )

@@ -78,20 +78,21 @@ def show_payments(planned: PlannedWay) -> None:
     )
 
 
-def show_box(box: Box, currency: str) -> None:
-    """The terms of credit, for the patient to read before signing."""
+def show_box(box: Box, currency: str, *, with_gaps: bool = True) -> None:
+    """The terms of credit, for the patient to read before signing; for the office with what is not said yet."""
     apr = "not known" if box.apr is None else f"{box.apr:.2f} %"
     rows = {
-        "Creditor": box.creditor or "(name of the practice)",
+        "Creditor": box.creditor,
         "Annual percentage rate": apr,
         "Finance charge": f"{box.finance_charge:,} {currency}",
         "Amount financed": f"{box.amount_financed:,} {currency}",
         "Total of payments": f"{box.total_of_payments:,} {currency}",
         "Total sale price": f"{box.total_sale_price:,} {currency}, with {box.down_payment:,} at the start",
         "Payments": "; ".join(_say_series(series) for series in box.schedule),
-        "If a payment is late": box.late_payment or "not said yet",
-        "If you pay early": box.paying_early or "not said yet",
+        "If a payment is late": box.late_payment,
+        "If you pay early": box.paying_early,
     }
+    rows = {name: text or "not said yet" for name, text in rows.items() if text or with_gaps}
     show_table(pd.DataFrame({"": list(rows), "Terms": list(rows.values())}))
 
 

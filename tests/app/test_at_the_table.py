@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
 from streamlit.testing.v1 import AppTest
@@ -102,7 +103,8 @@ def test_terms_of_credit_are_shown_to_the_patient(quote: AppTest) -> None:
     text = read_everything(turn(quote))
     assert "Terms of credit: in instalments" in text
     assert "Finance charge" in text
-    assert "Annual percentage rate: " in text
+    assert "Annual percentage rate" in text
+    assert "not said yet" not in text
 
 
 def test_what_was_typed_is_still_there_when_the_screen_is_turned_back(quote: AppTest) -> None:
@@ -135,3 +137,11 @@ def test_two_jaws_say_which_line_is_for_which(demo: AppTest, go: Go) -> None:
     text = read_everything(turn(go("quote")))
     assert "(lower jaw)" in text
     assert "(upper jaw)" in text
+
+
+def test_tax_stands_between_the_lines_and_the_price(demo: AppTest, go: Go, user_folder: Path) -> None:
+    (user_folder / "practice").mkdir(parents=True)
+    (user_folder / "practice" / "settings.toml").write_text("[tax]\nlaboratory = 0.1\n", encoding="utf-8")
+    text = read_everything(turn(go("quote")))
+    assert "Tax: 74.00" in text
+    assert "You pay 2,324.00" in text
