@@ -82,4 +82,4 @@ def test_a_paper_that_cannot_be_drawn_says_why(papers: AppTest) -> None:
 
 
 def test_the_words_that_nobody_has_approved_are_told_before(papers: AppTest) -> None:
-    assert "approved" in show(papers.warning[0].value)
+    assert "nobody in this practice has approved it" in show(papers.warning[0].value)
