@@ -190,6 +190,9 @@ def test_a_translation_names_everything_that_data_files_say_to_a_patient(languag
     texts |= {t.patient_text for t in (*practice.cautions.values(), *practice.ways.values())} - {"", "{reason}"}
     texts |= {minimum.label for minimum in practice.minima}
     texts |= {option.conversion.reason for option in practice.options} - {""}
+    asked = practice.variants.values()
+    texts |= {one.patient_name for one in asked}
+    texts |= {placed.step.patient_what for one in asked for rule in one.rules for placed in rule.visits}
     assert not [text for text in texts if wording.translate(text) is None]
 
 
