@@ -36,7 +36,7 @@ class Paragraph:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NameLine:
-    """A word of ours and then a person's name in any script, in a cell of its own."""
+    """A word of ours and then a person's name in any script, in a cell of its own; a note beside it, or below it."""
 
     label: str
     name: str

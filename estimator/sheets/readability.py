@@ -6,11 +6,12 @@ import unicodedata
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
-from estimator.sheets.blocks import Block, Bullets, Paragraph, Sheet, Text, Together
+from estimator.sheets.blocks import Block, Bullets, Paragraph, Sheet, Text, Ticks, Together
 
 _ABBREVIATIONS = re.compile(r"\b(?:Dr|Dra|Mr|Mrs|Ms|Sr|Sra|St|vs|etc|No|e\.g|i\.e|a\.m|p\.m|U\.S|EE|UU)\.")
 _SENTENCE_END = re.compile(r"(?<=[.!?…])[\"'”’»)\]]*\s+|\n+")
 _WORD = re.compile(r"[^\W\d_]+(?:['’\-][^\W\d_]+)*")
+_WHOLE = re.compile(r"[.?!]$")
 _LEAST_POLYSYLLABLE = 3
 Overrides = Mapping[str, int]
 
@@ -143,7 +144,7 @@ def rank_sentences(text: str, language: str, overrides: Overrides | None = None)
 
 
 def list_prose(sheet: Sheet) -> tuple[str, ...]:
-    """The prose of a sheet: paragraphs in body size and lists. Headings, tables, pictures, citations are none."""
+    """The prose of a sheet: paragraphs in body size, lists, sentences to tick. Headings, tables, pictures are none."""
     return tuple(_list_prose(sheet.blocks))
 
 
@@ -154,6 +155,8 @@ def _list_prose(blocks: tuple[Block, ...]) -> Iterator[str]:
                 yield _join(block.text)
             case Bullets():
                 yield from map(_join, block.items)
+            case Ticks():
+                yield from (text for text in (_join(item.text) for item in block.items) if _WHOLE.search(text))
             case Together():
                 yield from _list_prose(block.blocks)
             case _:

@@ -24,19 +24,23 @@ from estimator.pdf.print import make_option_sheet
 from estimator.pictures.rows import Picture, find_misfits
 from estimator.sheets.blocks import Block, Figure, Heading, Paragraph, Sheet, Table, Together
 from estimator.sheets.job import SheetJob
+from estimator.sheets.kinds import JAW_KINDS, KINDS, Reader, SheetKind
 from estimator.sheets.option_sheet import write_option_sheet
 from estimator.sheets.readability import count_text, find_grade, find_inflesz, list_prose, rank_sentences
 from estimator.sheets.translation import translate_estimate
 from tests.builders import TODAY, load_demo_practice
 from tests.edges.test_option_sheet import CASES, PRACTICE, squeeze
 
+FOR_PATIENTS = tuple(kind for kind in JAW_KINDS if kind.reader is Reader.PATIENT)
+"""Those about a jaw; papers about money are looked at in tests of their own."""
 TRANSLATIONS = tuple(code for code in files.list_languages() if code != "en")
 WIDTHS_MM = {Paper.LETTER: 215.9 - 50.8, Paper.A4: 210 - 50.8}
 EDITIONS = {"normal": NORMAL, "large": LARGE}
 MOST_GRADE, MOST_WORDS, LEAST_INFLESZ = 6.9, 15.0, 65.0
 """Targets of plain language (practice)."""
 _PLACE = re.compile(r"\{\w+\}")
-_PATIENT = re.compile(r"^(?!words\.|summary\.)|^words\.\w+\.patient")
+_PATIENT = re.compile(r"^(option_sheet|choices|chances|consent|care|trial|decision_aid)\.|^words\.\w+\.patient")
+"""Texts that sheets about a jaw say to a patient."""
 
 
 def list_patient_keys(wording: Wording) -> list[str]:
@@ -77,13 +81,19 @@ def make(name: str, language: str = "en", *, paper: Paper = Paper.LETTER, large:
     return make_option_sheet(CASES[name], 0, wording=wording, today=TODAY, paper=paper, large=large)
 
 
-def write(name: str, wording: Wording, *, paper: Paper = Paper.LETTER, edition: str = "normal") -> Sheet:
-    told, sizes = translate_estimate(CASES[name], wording), EDITIONS[edition]
+def write(
+    case: str | CaseEstimate, wording: Wording, *, paper: Paper = Paper.LETTER, edition: str = "normal", kind: SheetKind = KINDS[0],
+    chosen: str = "",
+) -> Sheet:  # fmt: skip
+    """A sheet as blocks, from the same job that `make_sheet` prints."""
+    estimate = CASES[case] if isinstance(case, str) else case
+    told, sizes = translate_estimate(estimate, wording), EDITIONS[edition]
     job = SheetJob(
         estimate=told.estimate, jaw=told.estimate.jaws[0], wording=wording, day=TODAY, text_width_mm=WIDTHS_MM[paper],
-        number="T-1-1", left_in_english=told.left, small=sizes.small, body=sizes.body,
+        number="T-1-1", left_in_english=told.left, small=sizes.small, body=sizes.body, chosen=chosen,
+        runs_on=edition == "large" or wording.is_translation,
     )  # fmt: skip
-    return write_option_sheet(job)
+    return kind.make(job)
 
 
 def read(data: bytes) -> str:
@@ -113,14 +123,11 @@ def list_sizes(data: bytes) -> set[float]:
     return found
 
 
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("kind", FOR_PATIENTS, ids=lambda kind: kind.key)
 @pytest.mark.parametrize("name", CASES)
-def test_english_is_plain(name: str) -> None:
-    judge("\n".join(list_prose(write(name, files.load_wording()))), "en")
-
-
-@pytest.mark.parametrize("name", CASES)
-def test_spanish_is_plain(name: str) -> None:
-    judge("\n".join(list_prose(write(name, files.load_wording("es")))), "es")
+def test_every_sheet_for_patients_is_plain(name: str, kind: SheetKind, language: str) -> None:
+    judge("\n".join(list_prose(write(name, files.load_wording(language), kind=kind))), language)
 
 
 @pytest.mark.parametrize("language", ["en", "es"])
