@@ -76,7 +76,7 @@ def write_head(job: SheetJob) -> list[Block]:
     blocks: list[Block] = [make_paragraph(mark_up("{made}", made=made), small=True)]
     if patient.name:
         born = (job.say("born", day=format_day(patient.born, job.locale)),) if patient.born else ()
-        note = "  ·  ".join((*born, job.jaw_name))
+        note = "·  " + "  ·  ".join((*born, job.jaw_name))
         blocks.append(NameLine(label=job.say("for"), name=patient.name, note=note))
     return blocks
 

@@ -2,9 +2,10 @@
 
 from pathlib import Path
 
+import pytest
 from streamlit.testing.v1 import AppTest
 
-from estimator.sheets.kinds import KINDS
+from estimator.sheets.kinds import KINDS, Reader, SheetKind
 from tests.app.conftest import Go, show
 
 
@@ -21,6 +22,15 @@ def test_every_sheet_can_be_chosen_and_says_whom_it_is_for(demo: AppTest, go: Go
     assert "For the laboratory: the patient is named by the case number only." in read(app)
     app.selectbox("sheet_option_0").select("connecting_bar").run()
     assert not app.exception
+
+
+@pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.key)
+def test_only_sheets_for_patients_have_a_language_and_an_edition(demo: AppTest, go: Go, kind: SheetKind) -> None:
+    assert demo.title
+    app = go("sheets")
+    app.selectbox("sheet_kind").select(kind.key).run()
+    own = {"sheet_language", "sheet_edition"} if kind.reader is Reader.PATIENT else set()
+    assert {box.key for box in app.selectbox} & {"sheet_language", "sheet_edition"} == own
 
 
 def test_staff_are_warned_until_somebody_approves_the_words(demo: AppTest, go: Go, user_folder: Path) -> None:
