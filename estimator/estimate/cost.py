@@ -1,12 +1,12 @@
 """Jaw + Option + FeeSchedule become cost lines: quantity times unit fee, with the rule that says how many."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.base.money import add_up, round_money
 from estimator.inputs.case import Jaw
-from estimator.inputs.fees import NO_TAX, FeeKind, FeeLine, FeeSchedule, Tax, Unit
+from estimator.inputs.fees import NO_TAX, FeeKind, FeeLine, FeeSchedule, Tax, Unit, count_tax
 from estimator.inputs.options import Attachments, Charge, Option, Per
 
 
@@ -161,11 +161,11 @@ def trace_line(line: CostLine, schedule: FeeSchedule) -> str:
 def add_fees(lines: tuple[CostLine, ...], quantum: Decimal, tax: Tax = NO_TAX) -> Fees:
     """Totals of lines, by kind in the fixed order and by provider in the order they appear.
 
-    Tax is counted on the sum of each kind and rounded once, so that a line printed as two changes nothing.
+    Tax is that of `count_tax`, as in a quote.
     """
     providers = dict.fromkeys(line.provider for line in lines)
     by_kind = tuple((k, add_up((x.amount for x in lines if x.kind is k), quantum)) for k in FeeKind)
-    tax_total = _add_tax(by_kind, tax, quantum)
+    tax_total = _add_tax([(line.kind, line.amount) for line in lines], tax, quantum)
     return Fees(
         lines=lines,
         total=add_up((line.amount for line in lines), quantum) + tax_total,
@@ -177,8 +177,8 @@ def add_fees(lines: tuple[CostLine, ...], quantum: Decimal, tax: Tax = NO_TAX) -
     )
 
 
-def _add_tax(by_kind: Iterable[tuple[FeeKind, Decimal]], tax: Tax, quantum: Decimal) -> Decimal:
-    return add_up((round_money(tax.add_to(total, kind) - total, quantum) for kind, total in by_kind), quantum)
+def _add_tax(amounts: Sequence[tuple[FeeKind, Decimal]], tax: Tax, quantum: Decimal) -> Decimal:
+    return add_up(count_tax(amounts, tax.find_rate, quantum), quantum) if tax.rates else Decimal(0).quantize(quantum)
 
 
 def _find_range(lines: tuple[CostLine, ...], quantum: Decimal, tax: Tax) -> tuple[Decimal, Decimal] | None:
@@ -187,8 +187,7 @@ def _find_range(lines: tuple[CostLine, ...], quantum: Decimal, tax: Tax) -> tupl
     ends = []
     for end in (0, 1):
         amounts = [(line.kind, line.amount_range[end] if line.amount_range else line.amount) for line in lines]
-        by_kind = [(kind, add_up((a for k, a in amounts if k is kind), quantum)) for kind in FeeKind]
-        ends.append(add_up((amount for _, amount in amounts), quantum) + _add_tax(by_kind, tax, quantum))
+        ends.append(add_up((amount for _, amount in amounts), quantum) + _add_tax(amounts, tax, quantum))
     return ends[0], ends[1]
 
 

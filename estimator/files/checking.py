@@ -19,6 +19,7 @@ from estimator.files.loading import (
     load_options,
     load_shipped_evidence,
     load_variants,
+    put_logo,
 )
 from estimator.files.own import CONFIRMED, EXPERIENCE, collect_figures
 from estimator.files.plans import load_plan
@@ -67,7 +68,7 @@ def _find_document_reader(path: Path, today: date) -> Callable[[], object]:
     if path.name == PROFILE or "based_on" in document or "titles" in document:
         return lambda: read_profile(document, file=path.name, known=load_shipped_profiles())
     if path.stem == "settings" or "practice" in document:
-        return lambda: _check_settings(document, path.name)
+        return lambda: _check_settings(document, path)
     health = [key for key, text in load_cautions().items() if text.health]
     return lambda: read_case(document, file=path.name, today=today, health_flags=health, variants=load_variants())
 
@@ -86,9 +87,11 @@ def _find_table_reader(path: Path, today: date) -> Callable[[], object]:
     return lambda: _check_fees(table)
 
 
-def _check_settings(document: Mapping[str, Any], file: str) -> None:
-    settings = read_settings(document, file=file, locales=LOCALES, languages=list_languages())
-    problems = find_unknown_country(settings.calendar, file=file)
+def _check_settings(document: Mapping[str, Any], path: Path) -> None:
+    settings = read_settings(document, file=path.name, locales=LOCALES, languages=list_languages())
+    problems = find_unknown_country(settings.calendar, file=path.name)
+    with gather(problems):
+        put_logo(settings, path)
     if problems:
         raise InputError(problems)
 

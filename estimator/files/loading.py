@@ -137,7 +137,16 @@ def _load_settings(folder: Path | None) -> Settings:
     path = folder / "settings.toml" if folder else None
     if path is None or not path.exists():
         return Settings()
-    return read_settings(load_toml(path), file=path.name, locales=LOCALES, languages=list_languages())
+    return put_logo(read_settings(load_toml(path), file=path.name, locales=LOCALES, languages=list_languages()), path)
+
+
+def put_logo(settings: Settings, path: Path) -> Settings:
+    """Settings with the logo they name, which lies in the folder of their file."""
+    if not settings.logo_file:
+        return settings
+    from estimator.files.logo import load_logo  # most practices have none, and need not wait for it
+
+    return replace(settings, logo=load_logo(path.parent / settings.logo_file))
 
 
 def _load_own_figures(folder: Path | None, shipped: Evidence) -> Evidence:

@@ -1,13 +1,13 @@
 """FeeLine, FeeSchedule: a practice's own price list, and the one place that prices a charge."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
-from estimator.base.money import MINOR_UNITS, describe_amount, get_quantum, parse_amount
+from estimator.base.money import MINOR_UNITS, describe_amount, get_quantum, parse_amount, round_money, share_out
 from estimator.base.problems import InputError, Problem
 from estimator.base.table import Row, Table, check_columns, find_duplicates, restore_formula
 
@@ -68,13 +68,36 @@ class Tax:
     rates: tuple[tuple[FeeKind, Decimal], ...] = ()
     reason: str = ""
 
+    def find_rate(self, kind: FeeKind) -> Decimal:
+        """The share that is added to fees of a kind, 0 where none is set."""
+        return dict(self.rates).get(kind, Decimal(0))
+
     def add_to(self, fee: Decimal, kind: FeeKind) -> Decimal:
         """A fee with its tax, not rounded; the fee itself where there is none."""
-        rate = dict(self.rates).get(kind, Decimal(0))
+        rate = self.find_rate(kind)
         return fee * (1 + rate) if rate else fee
 
 
 NO_TAX = Tax()
+
+
+def count_tax(
+    lines: Sequence[tuple[FeeKind, Decimal]], find_rate: Callable[[FeeKind], Decimal], quantum: Decimal
+) -> tuple[Decimal, ...]:
+    """The tax of each line, a kind and an amount of 0 or more: the one rule for estimates and quotes.
+
+    It is counted on the sum of each kind, rounded half up once, and shared out over the lines of that kind by their
+    amounts without losing a cent. So a line printed as two changes no total.
+    """
+    taxes = [Decimal(0).quantize(quantum)] * len(lines)
+    for kind in dict.fromkeys(kind for kind, _ in lines):
+        mine = [number for number, (found, _) in enumerate(lines) if found is kind]
+        weights = [lines[number][1] for number in mine]
+        whole = round_money(sum(weights, Decimal(0)) * find_rate(kind), quantum)
+        if whole:
+            for number, share in zip(mine, share_out(whole, weights, quantum), strict=True):
+                taxes[number] = share
+    return tuple(taxes)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

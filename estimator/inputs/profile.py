@@ -112,12 +112,16 @@ class Profile:
     providers: tuple[Provider, ...] = ()
 
     def settle_fees(self, fees: FeeSchedule) -> "Profile":
-        """The profile in the currency of the fees; without taxes of its own, with those of the settings."""
+        """The profile in the currency of the fees; without taxes of its own, with those of the settings.
+
+        A kind of line without tax then carries the reason for that.
+        """
         settled = self.settle_currency(fees.currency)
         if settled.taxes:
             return settled
-        rates = tuple(Tax(kind=kind, percent=100 * rate, reason=fees.tax.reason) for kind, rate in fees.tax.rates)
-        return replace(settled, taxes=rates)
+        rates = dict(fees.tax.rates)
+        taxes = (Tax(kind=kind, percent=100 * rates.get(kind, Decimal(0)), reason=fees.tax.reason) for kind in FeeKind)
+        return replace(settled, taxes=tuple(taxes))
 
     def name_document(self, kind: DocumentKind) -> str:
         """The title of one of the documents."""

@@ -175,6 +175,15 @@ def _read_clock(table: Fields) -> ClockRule:
     return rule
 
 
+def read_providers(document: Mapping[str, Any], *, file: str) -> tuple[Provider, ...]:
+    """Providers as a form has them, under `providers`. Raises InputError with every problem."""
+    problems: list[Problem] = []
+    providers = _read_providers(Fields(document, file=file, place="", problems=problems))
+    if problems:
+        raise InputError(problems)
+    return providers
+
+
 def _read_providers(fields: Fields) -> tuple[Provider, ...]:
     return tuple(_read_provider(table) for table in fields.read_tables("providers"))
 

@@ -1,5 +1,6 @@
 """The practice: its name on paper, chair cost, paper size, ways to pay, and who approved the wording."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
@@ -12,8 +13,11 @@ from estimator.base.problems import InputError, Problem
 from estimator.inputs.chair import read_chair_cost
 from estimator.inputs.closed import CalendarSettings, read_calendar
 from estimator.inputs.fees import NO_TAX, FeeKind, Tax
+from estimator.inputs.logo import Logo
 from estimator.inputs.own_translations import OwnTranslation, Review, read_translations
 from estimator.inputs.terms import NO_TERMS, Terms, read_terms
+
+_LEADS_OUT = re.compile(r"^/|[\\:]|(^|/)\.\.(/|$)")
 
 
 class Paper(StrEnum):
@@ -31,6 +35,7 @@ class Settings:
     `laboratory_remakes` is the share of laboratory work that is made again (0.04 is 4 %), at the practice's cost.
     `approved_text` holds the mark of the words that were approved, one for each language.
     `abutment_heights_mm` are the collars it can get; empty for the range of the evidence table.
+    `emergency_phone` is answered when the practice is closed; `logo` is what the file `logo_file` holds.
     """
 
     practice_name: str = ""
@@ -49,6 +54,10 @@ class Settings:
     laboratory_remakes: Decimal = Decimal(0)
     tax: Tax = NO_TAX
     calendar: CalendarSettings = field(default_factory=CalendarSettings)
+    address: str = ""
+    emergency_phone: str = ""
+    logo_file: str = ""
+    logo: Logo | None = None
     translations: tuple[OwnTranslation, ...] = ()
 
     def find_review(self, language: str, fingerprint: str) -> Review | None:
@@ -97,12 +106,25 @@ def read_settings(
         abutment_heights_mm=parts.read_lengths("abutment_heights_mm", 0, 15, example="[1, 2, 3, 4, 5, 6]"),
         calendar=read_calendar(fields.read_table("calendar") or empty),
         translations=read_translations(fields, languages),
+        address=practice.read_line("address", expected=line),
+        emergency_phone=practice.read_line("emergency_phone", expected=line),
+        logo_file=_read_logo_file(practice),
     )
     for table in (practice, paper, cost, quote, wording, parts, tax, fields):
         table.refuse_others()
     if problems:
         raise InputError(problems)
     return settings
+
+
+def _read_logo_file(practice: Fields) -> str:
+    """The name of a file in the practice folder, with / between folders, never a way out of it."""
+    expected = "a PNG file in the practice folder, such as logo.png"
+    name = practice.read_line("logo", expected=expected)
+    if name and (not name.lower().endswith(".png") or _LEADS_OUT.search(name)):
+        practice.blame("logo", expected)
+        return ""
+    return name
 
 
 def _read_tax(tax: Fields) -> Tax:

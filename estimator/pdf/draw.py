@@ -6,6 +6,7 @@ from estimator.inputs.settings import Paper
 from estimator.pdf.figure import draw_figure, find_width
 from estimator.pdf.flow import Slab, place_slabs
 from estimator.pdf.forms import make_form_slabs
+from estimator.pdf.letterhead import make_letterhead
 from estimator.pdf.lines import Line
 from estimator.pdf.pen import LARGE, MM, NORMAL, Pen
 from estimator.pdf.prose import make_prose_slabs, size_heading
@@ -18,6 +19,7 @@ from estimator.sheets.blocks import (
     Bullets,
     Figure,
     Heading,
+    Letterhead,
     NameLine,
     PageBreak,
     Paragraph,
@@ -61,14 +63,15 @@ def _measure_extra_footer(sheet: Sheet, pen: Pen) -> float:
 
 
 def _break_footer(sheet: Sheet, pen: Pen, page: int, pages: int) -> tuple[Line, ...]:
-    """One line if it fits, else the page number on a line of its own."""
+    """One line if it fits, else the page number on a line of its own where that takes no further line."""
     size, number = pen.edition.small, f"{page} {sheet.of_word} {pages}"
     if not sheet.footer:
         return pen.break_lines((Span(text=number),), size)
     lines = pen.break_lines((Span(text=f"{sheet.footer}  ·  {number}"),), size)
     if len(lines) == 1:
         return lines
-    return pen.break_lines((Span(text=f"{sheet.footer}\n{number}"),), size)
+    apart = pen.break_lines((Span(text=f"{sheet.footer}\n{number}"),), size)
+    return apart if len(apart) == len(lines) else lines
 
 
 def _write_footers(sheet: Sheet, pen: Pen) -> None:
@@ -120,13 +123,15 @@ def _open(block: Block | None, place: int) -> Block | None:
 
 
 def _is_small(block: Block | None) -> bool:
-    return isinstance(block, NameLine) or (isinstance(block, Paragraph) and block.small)
+    return isinstance(block, NameLine | Letterhead) or (isinstance(block, Paragraph) and block.small)
 
 
 def _make_block_slabs(block: Block, pen: Pen, gap: float) -> tuple[Slab, ...]:
     match block:
         case Heading() | Paragraph() | NameLine() | Bullets():
             return make_prose_slabs(block, pen, gap)
+        case Letterhead():
+            return (make_letterhead(block, pen, gap),)
         case Ticks() | WriteLine() | SignLine():
             return make_form_slabs(block, pen, gap)
         case Table():

@@ -1,6 +1,6 @@
 """Prints the sheets of a case into a folder, under neutral file names."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from datetime import date
 from pathlib import Path
 
@@ -16,8 +16,9 @@ from estimator.pdf.pen import LARGE, NORMAL
 from estimator.pdf.rows import TableError
 from estimator.sheets.approval import find_approval
 from estimator.sheets.decision_aid import AidError
-from estimator.sheets.kinds import KINDS, Reader, SheetKind
-from estimator.sheets.option_sheet import SheetJob
+from estimator.sheets.job import SheetJob
+from estimator.sheets.kinds import KINDS, Reader, SheetKind, check_papers
+from estimator.sheets.papers import NO_PAPERS, Need, QuotePapers, split_papers
 from estimator.sheets.translation import translate_estimate
 
 _SIDES_MM = 2 * 25.4
@@ -36,11 +37,16 @@ def make_sheet(
     grey: bool = False,
     chosen: str = "",
     large: bool = False,
+    papers: QuotePapers | None = None,
 ) -> bytes:
     """A sheet of one jaw (0 or 1) as PDF, for the option agreed on where one is `chosen`; `large` is large print.
 
-    Raises InputError for what cannot be printed: a character no shipped font has, or more options than a page holds.
+    A sheet about money is made from `papers`.
+
+    Raises InputError for what cannot be printed: a sheet that lacks what it is made from, a character no shipped font
+    has, or more options than a page holds.
     """
+    check_papers((kind,), papers)
     told, edition = translate_estimate(estimate, wording), LARGE if large else NORMAL
     job = SheetJob(
         estimate=told.estimate,
@@ -51,6 +57,7 @@ def make_sheet(
         number=f"{estimate.case.reference}-{jaw_number + 1}",
         chosen=chosen,
         approval=find_approval(estimate.practice, wording),
+        papers=papers,
         left_in_english=told.left,
         small=edition.small,
         body=edition.body,
@@ -82,9 +89,12 @@ def make_option_sheet(
     )
 
 
-def name_sheet(kind: SheetKind, estimate: CaseEstimate, jaw_number: int) -> str:
-    """The file's name: the sheet, the case's reference and the jaw, never the patient."""
-    return f"{kind.file}_{estimate.case.reference}_{estimate.jaws[jaw_number].jaw.arch}.pdf"
+def name_sheet(kind: SheetKind, estimate: CaseEstimate, jaw_number: int, papers: QuotePapers | None = None) -> str:
+    """The file's name: the sheet, the case's reference and the jaw, or of a letter the plan; never the patient."""
+    stem = f"{kind.file}_{estimate.case.reference}"
+    if kind.needs is None:
+        return f"{stem}_{estimate.jaws[jaw_number].jaw.arch}.pdf"
+    return f"{stem}_{(papers or NO_PAPERS).letter_to + 1}.pdf" if kind.needs is Need.LETTER else f"{stem}.pdf"
 
 
 def print_sheets(
@@ -95,23 +105,35 @@ def print_sheets(
     today: date,
     kinds: Iterable[SheetKind] = (OPTION_SHEET,),
     chosen: str = "",
+    papers: QuotePapers | None = None,
     office_wording: Wording | None = None,
     large: bool = False,
 ) -> tuple[tuple[SheetKind, Path], ...]:
-    """A file a sheet and jaw. Nothing is written where one of them cannot be made.
+    """A file a sheet and jaw, a case for sheets about money. Nothing is written where one of them cannot be made.
 
     Language and large print are the patient's: other readers get `office_wording`, where it is given, at normal size.
     """
-    paper, made = estimate.practice.settings.paper, []
-    for number in range(len(estimate.jaws)):
-        for kind in kinds:
-            patient = kind.reader is Reader.PATIENT
-            data = make_sheet(
-                kind, estimate, number, wording=wording if patient else office_wording or wording, today=today,
-                paper=paper, chosen=chosen, large=large and patient,
-            )  # fmt: skip
-            made.append((kind, folder / name_sheet(kind, estimate, number), data))
+    kinds, paper, made = tuple(kinds), estimate.practice.settings.paper, []
+    check_papers(kinds, papers)
+    for kind, number, own in _list_files(kinds, estimate, papers):
+        patient = kind.reader is Reader.PATIENT
+        data = make_sheet(
+            kind, estimate, number, wording=wording if patient else office_wording or wording, today=today,
+            paper=paper, chosen=chosen, large=large and patient, papers=own,
+        )  # fmt: skip
+        made.append((kind, folder / name_sheet(kind, estimate, number, own), data))
     folder.mkdir(parents=True, exist_ok=True)
     for _, path, data in made:
         path.write_bytes(data)
     return tuple((kind, path) for kind, path, _ in made)
+
+
+def _list_files(
+    kinds: tuple[SheetKind, ...], estimate: CaseEstimate, papers: QuotePapers | None
+) -> Iterator[tuple[SheetKind, int, QuotePapers | None]]:
+    """Jaw by jaw what is about a jaw, then what is about the whole case."""
+    for number in range(len(estimate.jaws)):
+        yield from ((kind, number, papers) for kind in kinds if kind.needs is None)
+    for kind in kinds:
+        if kind.needs is not None:
+            yield from ((kind, 0, own) for own in split_papers(kind.needs, papers or NO_PAPERS))

@@ -43,9 +43,11 @@ def make_table_slabs(table: Table, pen: Pen, before: float) -> tuple[Slab, ...]:
     parent = pen.pdf.add_element("Table")
     rows = [_make_row(table.head, columns, pen, size, parent, head=True)]
     for number, cells in enumerate(table.rows, start=1):
-        bold = table.bold_last and number == len(table.rows)
+        bold = (table.bold_last and number == len(table.rows)) or number - 1 in table.bold
         rows.append(_make_row(cells, columns, pen, size, parent, bold=bold))
-    return _make_slabs(rows, columns, pen, size, before, keep_last=table.bold_last)
+    # The last row never stands alone on a page: it brings the one before it.
+    kept = (*(number + 1 for number in table.bold), len(rows) - 2)
+    return _make_slabs(rows, columns, pen, size, before, kept=kept)
 
 
 def _check(table: Table) -> None:
@@ -136,12 +138,12 @@ def _add_cell(pen: Pen, row: Element, index: int, *, head: bool) -> Element:
 
 
 def _make_slabs(
-    rows: list[_Row], columns: tuple[_Column, ...], pen: Pen, size: float, before: float, *, keep_last: bool
+    rows: list[_Row], columns: tuple[_Column, ...], pen: Pen, size: float, before: float, *, kept: tuple[int, ...]
 ) -> tuple[Slab, ...]:
     head = Slab(height=rows[0].height, draw=_draw_again(rows[0], columns, pen, size))
     slabs = []
     for index, row in enumerate(rows):
-        keep = len(rows) > 1 and (row.head or (keep_last and index == len(rows) - 2))
+        keep = index < len(rows) - 1 and (row.head or index in kept)
         slab = Slab(height=row.height, draw=_draw_row(row, columns, pen, size), keep=keep)
         slabs.append(replace(slab, before=before) if row.head else replace(slab, again=head))
     return tuple(slabs)

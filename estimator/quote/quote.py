@@ -6,9 +6,9 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
-from estimator.base.money import get_quantum, round_money
+from estimator.base.money import get_quantum
 from estimator.base.problems import InputError, Problem
-from estimator.inputs.fees import FeeKind
+from estimator.inputs.fees import FeeKind, count_tax
 from estimator.inputs.legal import LegalText
 from estimator.inputs.payment import HUNDRED, PaymentTerms
 from estimator.inputs.profile import DocumentKind, Profile
@@ -61,11 +61,15 @@ class PricedLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
-    """What differs from the version before: a place, and its text before and after; empty where there was none."""
+    """What differs from the version before: a place, and its text before and after; empty where there was none.
+
+    `subject` is what is printed at a place of its own (a line, a discount, a way to pay), empty for the others.
+    """
 
     place: str
     before: str
     after: str
+    subject: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,7 +77,7 @@ class Quote:
     """One version. Lines are in the currency at the prices of `price_date`; `options` are those chosen, a jaw each.
 
     `texts` are the practice's own: what is owed if treatment stops or an implant fails. `laboratory_kinds` stand in a
-    column of their own, empty for one column.
+    column of their own, empty for one column. `tax_reasons` say why there is no tax where there is none.
     """
 
     number: str
@@ -95,6 +99,7 @@ class Quote:
     laboratory_kinds: tuple[FeeKind, ...] = ()
     signature_required: bool = False
     changes: tuple[Change, ...] = ()
+    tax_reasons: tuple[str, ...] = ()
 
     @property
     def total(self) -> Decimal:
@@ -185,6 +190,7 @@ def make_quote(
         texts=tuple(text for key in OWN_TEXTS if (text := profile.find_text(key)) is not None),
         laboratory_kinds=profile.laboratory_kinds,
         signature_required=profile.signature_required,
+        tax_reasons=tuple(dict.fromkeys(tax.reason for tax in profile.taxes if tax.reason and not tax.percent)),
     )
 
 
@@ -207,16 +213,19 @@ def price_lines(
     if unknown := sorted(set(helps) - {line.key for line in lines}):
         expected = "lines of this quote"
         raise InputError([Problem(file="quote", place="benefits", found=", ".join(unknown), expected=expected)])
+    nets = [(line.kind, net) for line, net in zip(lines, adjusted.after, strict=True)]
+    taxes = count_tax(nets, lambda kind: profile.find_tax(kind).percent / HUNDRED, quantum)
     return tuple(
-        _price_line(line, before, after, profile, helps.get(line.key), quantum)
-        for line, before, after in zip(lines, adjusted.before, adjusted.after, strict=True)
+        _price_line(line, (before, after, tax), helps.get(line.key), quantum)
+        for line, before, after, tax in zip(lines, adjusted.before, adjusted.after, taxes, strict=True)
     )
 
 
 def _price_line(
-    line: QuoteLine, before: Decimal, net: Decimal, profile: Profile, help_: LineHelp | None, quantum: Decimal
+    line: QuoteLine, amounts: tuple[Decimal, Decimal, Decimal], help_: LineHelp | None, quantum: Decimal
 ) -> PricedLine:
-    tax = round_money(net * profile.find_tax(line.kind).percent / HUNDRED, quantum)
+    """Amounts are before and after discounts, and the tax."""
+    before, net, tax = amounts
     nothing = Decimal(0).quantize(quantum)
     plan_pays, write_off = (help_.plan_pays, help_.write_off) if help_ else (nothing, nothing)
     if min(plan_pays, write_off) < 0 or plan_pays + write_off > net + tax:
@@ -240,11 +249,16 @@ def find_state(quote: Quote, today: date) -> QuoteState:
     return QuoteState.OUT_OF_DATE if open_ and today > quote.valid_until else quote.state
 
 
+def list_next_states(quote: Quote, today: date) -> tuple[QuoteState, ...]:
+    """What may follow today; after its last day nothing but that the patient does not want it now."""
+    late = today > quote.valid_until
+    return tuple(one for one in NEXT_STATES[find_state(quote, today)] if one is QuoteState.NOT_NOW or not late)
+
+
 def change_state(quote: Quote, state: QuoteState, *, today: date) -> Quote:
     """The same version in its next state. Raises ValueError for a step that may not follow, or after its last day."""
-    now = find_state(quote, today)
-    late = state is not QuoteState.NOT_NOW and today > quote.valid_until
-    if late or state not in NEXT_STATES[now]:
-        allowed = ", ".join(NEXT_STATES[now]) or "a further version"
+    following = list_next_states(quote, today)
+    if state not in following:
+        now, allowed = find_state(quote, today), ", ".join(following) or "a further version"
         raise ValueError(f"'state' must be {allowed} after {now} of {quote.valid_until.isoformat()} (got {state})")
     return replace(quote, state=state)

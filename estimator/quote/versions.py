@@ -9,8 +9,9 @@ from estimator.inputs.profile import Profile
 from estimator.quote.paying import PlannedWay, list_series
 from estimator.quote.quote import Change, Quote
 
-_HEAD = ("title", "made_by", "valid_until", "profile", "currency", "price_date", "options")
-_TOTALS = ("total", "tax", "write_off", "plan_pays", "left", "at_most")
+HEAD_PLACES = ("title", "made_by", "valid_until", "profile", "currency", "price_date", "options")
+_NOT_CONTENT = ("number", "version", "state", "made_by", "changes")
+TOTAL_PLACES = ("total", "tax", "write_off", "plan_pays", "left", "at_most")
 
 
 def revise_quote(before: Quote, after: Quote) -> Quote:
@@ -26,20 +27,42 @@ def revise_quote(before: Quote, after: Quote) -> Quote:
 
 
 def list_changes(before: Quote, after: Quote) -> tuple[Change, ...]:
-    """What differs, in the order of the sheet: heading, lines, adjustments, totals, ways."""
-    described = (_describe_head, _describe_lines, _describe_adjustments, _describe_totals, _describe_ways)
-    return tuple(change for describe in described for change in _compare(describe(before), describe(after)))
+    """What differs, in the order of the sheet: heading, lines, adjustments, totals, ways, texts."""
+    described = (
+        _describe_head,
+        _describe_lines,
+        _describe_adjustments,
+        _describe_totals,
+        _describe_ways,
+        _describe_texts,
+    )
+    subjects = _list_subjects(before) | _list_subjects(after)
+    return tuple(change for describe in described for change in _compare(describe(before), describe(after), subjects))
 
 
-def _compare(before: dict[str, str], after: dict[str, str]) -> Iterable[Change]:
+def is_same(before: Quote, after: Quote) -> bool:
+    """Whether two quotes say the same until the same day; number, version, state and who made them do not count."""
+    same = {name: getattr(before, name) for name in _NOT_CONTENT}
+    return replace(after, **same) == before
+
+
+def _compare(before: dict[str, str], after: dict[str, str], subjects: dict[str, str]) -> Iterable[Change]:
     for place in dict.fromkeys([*before, *after]):
         old, new = before.get(place, ""), after.get(place, "")
         if old != new:
-            yield Change(place=place, before=old, after=new)
+            yield Change(place=place, before=old, after=new, subject=subjects.get(place, ""))
+
+
+def _list_subjects(quote: Quote) -> dict[str, str]:
+    """What is printed at each place of a line, a discount, a way."""
+    lines = {f"lines.{one.line.key}": one.line.label for one in quote.lines}
+    applied = enumerate(quote.adjusted.applied, 1)
+    discounts = {f"adjustments[{number}]": one.adjustment.reason for number, one in applied}
+    return lines | discounts | {f"ways.{one.way.key}": one.way.label for one in quote.ways}
 
 
 def _describe_head(quote: Quote) -> dict[str, str]:
-    return {name: _say(getattr(quote, name)) for name in _HEAD}
+    return {name: _say(getattr(quote, name)) for name in HEAD_PLACES}
 
 
 def _say(value: Any) -> str:
@@ -67,7 +90,7 @@ def _describe_portion(adjustment: Adjustment) -> str:
 
 
 def _describe_totals(quote: Quote) -> dict[str, str]:
-    return {name: f"{getattr(quote, name)}" for name in _TOTALS}
+    return {name: f"{getattr(quote, name)}" for name in TOTAL_PLACES}
 
 
 def _describe_ways(quote: Quote) -> dict[str, str]:
@@ -81,6 +104,10 @@ def _list_parts(one: PlannedWay) -> Iterable[str]:
     for series in list_series(one.payments):
         days = " to ".join(dict.fromkeys(day.isoformat() for day in (series.first, series.last) if day is not None))
         yield f"{series.number} x {series.amount}" + (f" ({days})" if days else "")
+
+
+def _describe_texts(quote: Quote) -> dict[str, str]:
+    return {f"texts.{text.key}": text.text for text in quote.texts}
 
 
 def has_overrun(agreed: Quote, now: Quote, profile: Profile) -> bool:

@@ -6,7 +6,10 @@ from hashlib import sha256
 from estimator.inputs.practice import Practice
 from estimator.inputs.wording import Wording
 
-OFFICE_WORDS = ("summary.", "office_summary.", "work_order.", "parts_order.")
+OFFICE_WORDS = (
+    "summary.", "missing.", "office_summary.", "work_order.", "parts_order.", "plan_letter.", "benefits.letter",
+    "benefits.reason_office.", "quote.notices.",
+)  # fmt: skip
 """Families of texts that no patient reads."""
 
 

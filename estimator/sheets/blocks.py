@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
+from estimator.inputs.logo import Logo
 from estimator.pictures.shapes import Shape
 
 
@@ -43,6 +44,15 @@ class NameLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Letterhead:
+    """Small lines on top of a sheet, broken between `parts`, and a logo at their right with its alternative text."""
+
+    parts: tuple[str, ...]
+    logo: Logo | None = None
+    alt: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Bullets:
     """A list without order."""
 
@@ -53,7 +63,8 @@ class Bullets:
 class Table:
     """One heading row; the first column names each row. `widths` are shares of the page.
 
-    Columns are right aligned except those in `left`.
+    Columns are right aligned except those in `left`. `bold` are the numbers of rows, from 0, that begin a group of
+    rows: they stay with the row that follows.
     """
 
     head: tuple[str, ...]
@@ -62,6 +73,7 @@ class Table:
     bold_last: bool = False
     small: bool = False
     left: tuple[int, ...] = (0,)
+    bold: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,7 +133,10 @@ class Together:
     blocks: tuple["Block", ...]
 
 
-Block = Heading | Paragraph | NameLine | Bullets | Ticks | WriteLine | SignLine | Table | Figure | PageBreak | Together
+Block = (
+    Heading | Paragraph | NameLine | Letterhead | Bullets | Ticks | WriteLine | SignLine | Table | Figure | PageBreak
+    | Together
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

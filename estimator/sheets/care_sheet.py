@@ -56,6 +56,9 @@ def _write_call(words: Words, *, snaps: bool, surgery: bool) -> list[Block]:
     if settings.phone:
         name = settings.practice_name or words.say("whom.practice_open").rstrip(":")
         whom = make_paragraph(words.mark("whom.practice", name=name, phone=settings.phone))
+    outside: Block = WriteLine(label=words.say("whom.outside_open"))
+    if settings.emergency_phone:
+        outside = make_paragraph(words.mark("whom.outside", phone=settings.emergency_phone))
     left_out = {key for key, said in (("numb", surgery), ("implant", snaps)) if not said}
     keys = [key for key in _CALL if key not in left_out]
     blocks = (
@@ -63,6 +66,6 @@ def _write_call(words: Words, *, snaps: bool, surgery: bool) -> list[Block]:
         words.tell("call.never"),
         words.head("whom.title"),
         whom,
-        WriteLine(label=words.say("whom.outside")),
+        outside,
     )
     return [Together(blocks=blocks)]

@@ -10,7 +10,7 @@ from estimator.sheets.blocks import Block, Bullets, Figure, Heading, Table, Text
 from estimator.sheets.prose import make_paragraph, mark_up
 
 if TYPE_CHECKING:
-    from estimator.sheets.option_sheet import SheetJob
+    from estimator.sheets.job import SheetJob
 
 
 def write_chances(job: "SheetJob") -> list[Block]:

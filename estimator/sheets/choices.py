@@ -6,7 +6,7 @@ from estimator.sheets.blocks import Block, Bullets, Heading, Span, Table, Text, 
 from estimator.sheets.prose import make_paragraph, mark_up
 
 if TYPE_CHECKING:
-    from estimator.sheets.option_sheet import SheetJob
+    from estimator.sheets.job import SheetJob
 
 TOPICS = ("work", "use", "later")
 LIVING = ("eating", "speech", "looks", "cleaning", "night")
@@ -49,12 +49,12 @@ def write_choice(job: "SheetJob", name: str, family: str) -> list[Block]:
     return [Heading(text=name, level=3), what, write_points(job, family)]
 
 
-def _write_living(job: "SheetJob", family: str) -> list[Block]:
+def _write_living(job: "SheetJob", family: str) -> Block:
     items = tuple(
         (Span(text=f"{_say(job, f'good.{topic}')}: ", bold=True), Span(text=_say(job, f"{family}.{topic}")))
         for topic in LIVING
     )
-    return [make_paragraph(_mark(job, "good.living")), Bullets(items=items)]
+    return Together(blocks=(make_paragraph(_mark(job, "good.living")), Bullets(items=items)))
 
 
 def write_choices(job: "SheetJob") -> list[Block]:
@@ -64,7 +64,7 @@ def write_choices(job: "SheetJob") -> list[Block]:
         make_paragraph(_mark(job, "good.intro"), _mark(job, "good.wait")),
     ]
     for name, family in list_families(job):
-        blocks.append(Together(blocks=(*write_choice(job, name, family), *_write_living(job, family))))
+        blocks += [Together(blocks=tuple(write_choice(job, name, family))), _write_living(job, family)]
     others = (Heading(text=_say(job, "good.others"), level=3), make_paragraph(_mark(job, "good.others_text")))
     return [*blocks, Together(blocks=others)]
 

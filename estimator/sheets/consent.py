@@ -18,7 +18,8 @@ from estimator.sheets.blocks import (
 )
 from estimator.sheets.choices import list_families, write_choice
 from estimator.sheets.frame import Words, make_patient_sheet
-from estimator.sheets.option_sheet import SheetJob, write_option_sheet
+from estimator.sheets.job import SheetJob
+from estimator.sheets.option_sheet import write_option_sheet
 from estimator.sheets.prose import list_words, make_paragraph, mark_up
 
 _WIDTHS = (56, 24, 20)
@@ -64,7 +65,8 @@ def _write_risks(words: Words) -> list[Block]:
     jaw = words.job.jaw.jaw
     told = [words.tell("risks.present")] if jaw.implants_present else [words.tell("risks.surgery", f"risks.{jaw.arch}")]
     teeth = [words.tell("risks.teeth")] if jaw.extractions else []
-    return [words.head("risks.title"), *told, *teeth, words.tell("risks.denture"), words.tell("risks.waiting")]
+    always = (words.tell("risks.denture"), words.tell("risks.waiting"), _tell_call(words))
+    return [words.head("risks.title"), *told, *teeth, *always]
 
 
 def _write_talk(words: Words) -> list[Block]:
@@ -138,6 +140,14 @@ def _write_truth(words: Words) -> list[Block]:
         Together(blocks=(words.head("true.title"), ticks)),
         Together(blocks=(WriteLine(label=words.say("true.open"), more=1), words.tell("stop.text", "stop.law"))),
     ]
+
+
+def _tell_call(words: Words) -> Block:
+    """The number that is answered when the practice is closed, or a line for it."""
+    phone = words.job.estimate.practice.settings.emergency_phone
+    if phone:
+        return make_paragraph(words.mark("call.closed", phone=phone))
+    return WriteLine(label=words.say("call.closed_open"))
 
 
 def _write_signatures(words: Words) -> list[Block]:

@@ -12,7 +12,7 @@ from estimator.sheets.marks import list_texts
 from estimator.sheets.prose import list_words, make_paragraph, mark_up
 
 if TYPE_CHECKING:
-    from estimator.sheets.option_sheet import SheetJob
+    from estimator.sheets.job import SheetJob
 
 _MOST_APART = 1
 
@@ -40,7 +40,7 @@ def write_score(job: "SheetJob") -> list[Block]:
         if listed
     ]
     title = Heading(text=job.wording.get("decision_aid.title"), level=2)
-    return [Together(blocks=(title, make_paragraph(score, small=True), make_paragraph(*told, small=True)))]
+    return [Together(blocks=(title, make_paragraph(score, small=True))), make_paragraph(*told, small=True)]
 
 
 def _list_items(wording: Wording, items: Iterable[AidItem], *, done: bool) -> str:

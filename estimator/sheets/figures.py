@@ -7,7 +7,7 @@ from estimator.pictures.split import split_picture
 from estimator.sheets.blocks import Figure
 
 if TYPE_CHECKING:
-    from estimator.sheets.option_sheet import SheetJob
+    from estimator.sheets.job import SheetJob
 
 _MOST = 600.0
 """What a page of either paper holds beside its foot, in large print too [pt]."""

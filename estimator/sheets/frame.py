@@ -6,7 +6,9 @@ from estimator.base.formats import format_day
 from estimator.estimate.result import Estimate
 from estimator.inputs.options import Option
 from estimator.sheets.blocks import Block, Bullets, Heading, NameLine, Paragraph, Sheet, Text, Tick, Ticks
-from estimator.sheets.option_sheet import SheetJob, write_footer
+from estimator.sheets.job import SheetJob
+from estimator.sheets.letterhead import write_letterhead
+from estimator.sheets.option_sheet import write_footer
 from estimator.sheets.prose import make_paragraph, mark_up
 
 
@@ -42,9 +44,14 @@ class Words:
         return Ticks(items=tuple(Tick(text=self.mark(key), line=key in lines) for key in keys))
 
 
-def make_patient_sheet(job: SheetJob, *, title: str, name: str, blocks: list[Block], prices: bool = False) -> Sheet:
-    """A sheet for the patient: who made it, for whom, the title, the quiet marks at the foot."""
-    head = [*write_head(job), Heading(text=title, level=1)]
+def make_patient_sheet(
+    job: SheetJob, *, title: str, name: str, blocks: list[Block], prices: bool = False, about: str | None = None
+) -> Sheet:
+    """A sheet for the patient: who made it, for whom, the title, the quiet marks at the foot.
+
+    `about` is what it is about where that is not the job's jaw.
+    """
+    head = [*write_head(job, about), Heading(text=title, level=1)]
     return _make_sheet(job, title, "  ·  ".join(write_footer(job, name, prices=prices)), [*head, *blocks])
 
 
@@ -68,15 +75,14 @@ def _make_sheet(job: SheetJob, title: str, footer: str, blocks: list[Block]) -> 
     )
 
 
-def write_head(job: SheetJob) -> list[Block]:
-    """The practice and the day; the patient, the birth date and the jaw."""
-    settings, patient = job.estimate.practice.settings, job.estimate.case.patient
-    parts = (settings.practice_name, settings.phone, format_day(job.day, job.locale))
-    made = "  ·  ".join(part for part in parts if part)
-    blocks: list[Block] = [make_paragraph(mark_up("{made}", made=made), small=True)]
+def write_head(job: SheetJob, about: str | None = None) -> list[Block]:
+    """The practice and the day; the patient, the birth date and the jaw, or what else it is about."""
+    patient = job.estimate.case.patient
+    blocks: list[Block] = [write_letterhead(job)]
     if patient.name:
         born = (job.say("born", day=format_day(patient.born, job.locale)),) if patient.born else ()
-        note = "·  " + "  ·  ".join((*born, job.jaw_name))
+        parts = (*born, job.jaw_name if about is None else about)
+        note = "".join(f"·  {part}  " for part in parts if part).rstrip()
         blocks.append(NameLine(label=job.say("for"), name=patient.name, note=note))
     return blocks
 

@@ -1,18 +1,25 @@
 """The set: every sheet there is, with its title, its reader and what makes it. A further sheet is one entry here."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
 from estimator.base.problems import InputError, Problem, suggest_name
 from estimator.estimate.result import CaseEstimate
+from estimator.sheets.benefit_sheet import write_benefits
 from estimator.sheets.blocks import Sheet
 from estimator.sheets.care_sheet import make_care_sheet
 from estimator.sheets.consent import write_consent
 from estimator.sheets.frame import Words
+from estimator.sheets.job import SheetJob
 from estimator.sheets.office_summary import make_office_summary
-from estimator.sheets.option_sheet import SheetJob, write_option_sheet
+from estimator.sheets.option_sheet import write_option_sheet
+from estimator.sheets.papers import NO_PAPERS, Need, QuotePapers, find_lack
 from estimator.sheets.parts_order import make_parts_order
+from estimator.sheets.payment_plan import write_payment_plan
+from estimator.sheets.plan_letter import write_plan_letter
+from estimator.sheets.quote_sheet import write_quote
+from estimator.sheets.self_pay_sheet import write_self_pay
 from estimator.sheets.trial_approval import make_trial_approval
 from estimator.sheets.work_order import make_work_order
 
@@ -23,11 +30,15 @@ class Reader(StrEnum):
     PATIENT = "patient"
     OFFICE = "office"
     LABORATORY = "laboratory"
+    PLAN = "plan"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetKind:
-    """One sheet of the set. `file` begins its file name; `by_option`: it can be printed for one option alone."""
+    """One sheet of the set. `file` begins its file name; `by_option`: it can be printed for one option alone.
+
+    `needs` is what it cannot be made without besides the case; then it is about the whole case, not about a jaw.
+    """
 
     key: str
     title: str
@@ -35,6 +46,7 @@ class SheetKind:
     reader: Reader
     make: Callable[[SheetJob], Sheet]
     by_option: bool = False
+    needs: Need | None = None
 
 
 def _of(family: str, make: Callable[[Words], Sheet]) -> Callable[[SheetJob], Sheet]:
@@ -68,8 +80,29 @@ KINDS: tuple[SheetKind, ...] = (
         key="parts", title="Order list of parts", file="parts_order", reader=Reader.OFFICE, by_option=True,
         make=_of("parts_order", make_parts_order),
     ),
+    SheetKind(
+        key="quote", title="Quote", file="quote", reader=Reader.PATIENT, make=write_quote, needs=Need.QUOTE,
+    ),
+    SheetKind(
+        key="payment", title="Payment plan", file="payment_plan", reader=Reader.PATIENT, make=write_payment_plan,
+        needs=Need.PAYMENTS,
+    ),
+    SheetKind(
+        key="benefit", title="Benefit estimate", file="benefit_estimate", reader=Reader.PATIENT, make=write_benefits,
+        needs=Need.BENEFITS,
+    ),
+    SheetKind(
+        key="self_pay", title="Self-pay estimate", file="self_pay_estimate", reader=Reader.PATIENT, make=write_self_pay,
+        needs=Need.SELF_PAY,
+    ),
+    SheetKind(
+        key="letter", title="Letter to the plan", file="plan_letter", reader=Reader.PLAN, make=write_plan_letter,
+        needs=Need.LETTER,
+    ),
 )  # fmt: skip
 """In the order in which they are offered everywhere."""
+JAW_KINDS = tuple(kind for kind in KINDS if kind.needs is None)
+"""Those that the case alone is enough for: they can be chosen before there is a quote."""
 
 
 def find_kinds(keys: tuple[str, ...]) -> tuple[SheetKind, ...]:
@@ -83,6 +116,20 @@ def find_kinds(keys: tuple[str, ...]) -> tuple[SheetKind, ...]:
     if problems:
         raise InputError(problems)
     return tuple(kind for kind in KINDS if kind.key in keys)
+
+
+def list_possible(papers: QuotePapers | None) -> tuple[SheetKind, ...]:
+    """The sheets that can be made: those about a jaw, and those about money that have what they need."""
+    return tuple(
+        kind for kind in KINDS if kind.needs is None or not find_lack(kind.needs, papers or NO_PAPERS, title=kind.title)
+    )
+
+
+def check_papers(kinds: Iterable[SheetKind], papers: QuotePapers | None) -> None:
+    """Raises InputError with what each sheet lacks and where that is made."""
+    lacks = (find_lack(kind.needs, papers or NO_PAPERS, title=kind.title) for kind in kinds if kind.needs)
+    if problems := [lack for lack in lacks if lack is not None]:
+        raise InputError(problems)
 
 
 def check_chosen(chosen: str, estimate: CaseEstimate) -> None:

@@ -15,7 +15,7 @@ from estimator.sheets.figures import make_figures
 from estimator.sheets.prose import make_paragraph
 
 if TYPE_CHECKING:
-    from estimator.sheets.option_sheet import SheetJob
+    from estimator.sheets.job import SheetJob
 
 _TALL = 62.0
 

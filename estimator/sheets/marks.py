@@ -8,6 +8,7 @@ from estimator.sheets.blocks import (
     Bullets,
     Figure,
     Heading,
+    Letterhead,
     NameLine,
     Paragraph,
     Sheet,
@@ -45,6 +46,8 @@ def _read(block: Block) -> str:
             return _join(block.text)
         case NameLine():
             return " ".join((block.label, block.name, block.note))
+        case Letterhead():
+            return " ".join((*block.parts, block.alt))
         case WriteLine():
             return block.label
         case Figure():

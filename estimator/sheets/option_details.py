@@ -20,7 +20,7 @@ from estimator.sheets.prose import make_paragraph, mark_up
 from estimator.sheets.room_details import list_minimum_sources, write_room_details
 
 if TYPE_CHECKING:
-    from estimator.sheets.option_sheet import SheetJob
+    from estimator.sheets.job import SheetJob
 
 _THREE = (50, 26, 24)
 

@@ -1,107 +1,26 @@
 """The option sheet of one jaw: a summary of two pages, then every line, what comes later, and the sources."""
 
-from dataclasses import dataclass, replace
-from datetime import date
+from dataclasses import replace
 from decimal import Decimal
 from functools import partial
 
-from estimator.base.formats import find_locale, format_amount, format_count, format_day, format_mm, name_currency
+from estimator.base.formats import format_count, format_day, format_mm, name_currency
 from estimator.estimate.clearance.verdict import Clearance, Verdict
-from estimator.estimate.compare import Row, find_step, list_rows
-from estimator.estimate.result import CaseEstimate, JawEstimate
-from estimator.inputs.wording import Wording
+from estimator.estimate.compare import Row
 from estimator.pictures.money import draw_money
-from estimator.pictures.option_rows import RowWriter, find_measured
+from estimator.pictures.option_rows import find_measured
 from estimator.pictures.room import draw_room
-from estimator.pictures.rows import Picture, Sizes
+from estimator.pictures.rows import Picture
 from estimator.pictures.ruler import paper_scale
 from estimator.sheets.approval import Approval
 from estimator.sheets.blocks import Block, Heading, NameLine, PageBreak, Sheet, Table, Text, Together
 from estimator.sheets.figures import make_figures
+from estimator.sheets.job import SheetJob
+from estimator.sheets.letterhead import write_letterhead
 from estimator.sheets.marks import mark_sheet
 from estimator.sheets.prose import list_words, make_paragraph, mark_up
 
 _POINTS_PER_MM = 72 / 25.4
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SheetJob:
-    """What a sheet is written from. `text_width_mm` is the width between the margins of the paper in use.
-
-    `chosen` is the key of the option agreed on, empty while all are open. `approval` is that of the words in use.
-    `left_in_english` are texts that have no translation; `small` and `body` are the type sizes of the edition [pt];
-    one that `runs_on` begins no page anew, because its pages would be left half empty.
-    """
-
-    estimate: CaseEstimate
-    jaw: JawEstimate
-    wording: Wording
-    day: date
-    text_width_mm: float
-    number: str
-    chosen: str = ""
-    approval: Approval = Approval.NONE
-    left_in_english: tuple[str, ...] = ()
-    small: float = 12
-    body: float = 14
-    runs_on: bool = False
-
-    def say(self, key: str, **values: object) -> str:
-        """A text of the option sheet, plain."""
-        return self.wording.say(f"option_sheet.{key}", **values)
-
-    def mark(self, key: str, **values: object) -> Text:
-        """A text of the option sheet, with its bold parts."""
-        return mark_up(self.wording.get(f"option_sheet.{key}"), **values)
-
-    def say_count(self, key: str, number: int | Decimal, **values: object) -> str:
-        """A text in the form that a number takes, plain."""
-        return self.wording.say(self.wording.choose_plural(f"option_sheet.{key}", number), **values)
-
-    def mark_count(self, key: str, number: int, **values: object) -> Text:
-        """A text in the form that a number takes; {count}, where it is there, is the number in words."""
-        chosen = self.wording.choose_plural(f"option_sheet.{key}", number)
-        return mark_up(self.wording.get(chosen), **{"count": self.count(number), **values})
-
-    @property
-    def locale(self) -> str:
-        """The sheet's language in the practice's region."""
-        return find_locale(self.wording.language, self.estimate.practice.settings.locale)
-
-    @property
-    def jaw_name(self) -> str:
-        """Lower jaw or upper jaw."""
-        return self.wording.get(f"words.arch.patient_{self.jaw.jaw.arch}")
-
-    @property
-    def writer(self) -> RowWriter:
-        """Findings in the patient's words."""
-        return RowWriter(self.wording, patient=True, locale=self.locale, step=find_step(self.rows))
-
-    @property
-    def rows(self) -> tuple[Row, ...]:
-        """All options and no treatment now."""
-        words = self.wording
-        return list_rows(
-            self.jaw, no_treatment=(words.get("words.no_treatment.office"), words.get("words.no_treatment.patient"))
-        )
-
-    @property
-    def sizes(self) -> Sizes:
-        """Sizes of pictures on paper: those of the text."""
-        return Sizes(
-            small=self.small, body=self.body, bar=self.body, wide=True, width=self.text_width_mm * _POINTS_PER_MM
-        )
-
-    def money(self, amount: Decimal, *, exact: bool = False) -> str:
-        """An amount: rounded where it is an estimate, in full where it is a price."""
-        decimals = -int(self.estimate.practice.fees.quantum.as_tuple().exponent) if exact else 0
-        return format_amount(amount, self.locale, decimals=decimals)
-
-    def count(self, number: int) -> str:
-        """A small number in words."""
-        key = f"option_sheet.numbers.{number}"
-        return self.wording.get(key) if self.wording.has(key) else str(number)
 
 
 def write_option_sheet(job: SheetJob) -> Sheet:
@@ -156,10 +75,8 @@ def _tell_translation(job: SheetJob) -> str:
 
 
 def _write_opening(job: SheetJob, title: str) -> list[Block]:
-    settings, patient = job.estimate.practice.settings, job.estimate.case.patient
-    day = format_day(job.day, job.locale)
-    made = "  ·  ".join(part for part in (settings.practice_name, settings.phone, day) if part)
-    blocks: list[Block] = [make_paragraph(mark_up("{made}", made=made), small=True)]
+    patient = job.estimate.case.patient
+    blocks: list[Block] = [write_letterhead(job)]
     if patient.name:
         blocks.append(NameLine(label=job.say("for"), name=patient.name))
     start = "opening.last_teeth" if job.jaw.jaw.extractions else "opening.no_teeth"

@@ -1,5 +1,6 @@
 """The room in full, choice by choice: the drawing, what books say, what could make room, an earlier measurement."""
 
+from collections import defaultdict
 from dataclasses import fields
 from decimal import Decimal
 from typing import TYPE_CHECKING
@@ -16,7 +17,7 @@ from estimator.sheets.figures import make_figures
 from estimator.sheets.prose import make_paragraph, mark_up
 
 if TYPE_CHECKING:
-    from estimator.sheets.option_sheet import SheetJob
+    from estimator.sheets.job import SheetJob
 
 _POINTS_PER_MM = 72 / 25.4
 _HEIGHT, _LARGEST = 190.0, 5 * _POINTS_PER_MM
@@ -120,15 +121,20 @@ def _write_ways(job: "SheetJob", made: Estimate) -> list[Block]:
 
 
 def list_minimum_sources(job: "SheetJob") -> tuple[Text, ...]:
-    """Where each published minimum on the sheet comes from, as it stands there."""
+    """Where the published minima on the sheet come from, as they stand there; those of one place together."""
     minima = {o.minimum.key: o.minimum for made in job.jaw.estimates for o in made.clearance.opinions}
-    return tuple(_cite(job, minimum) for minimum in minima.values())
+    groups: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for minimum in minima.values():
+        source, sure = job.estimate.practice.evidence.cite(minimum), job.say(f"sources.{minimum.how_sure}")
+        groups[source, sure].append(_say_minimum(job, minimum))
+    return tuple(
+        job.mark("sources.group", source=source, sure=sure, figures="; ".join(told))
+        for (source, sure), told in groups.items()
+    )
 
 
-def _cite(job: "SheetJob", minimum: Minimum) -> Text:
+def _say_minimum(job: "SheetJob", minimum: Minimum) -> str:
     low, high = (format_number(length, job.locale) for length in (minimum.low_mm, minimum.high_mm))
     length = low if low == high else job.say("sources.length", low=low, high=high)
     landmark = job.say(f"sources.from_{minimum.landmark or NOT_STATED}")
-    told = job.say("sources.minimum", label=minimum.label, length=length, landmark=landmark)
-    source, sure = job.estimate.practice.evidence.cite(minimum), job.say(f"sources.{minimum.how_sure}")
-    return job.mark("sources.group", source=source, sure=sure, figures=told)
+    return job.say("sources.minimum", label=minimum.label, length=length, landmark=landmark)

@@ -64,12 +64,15 @@ def _translate_made(made: Estimate | NotApplicable, tongue: _Tongue) -> Estimate
         return replace(made, patient_name=name)
     lines = tuple(replace(line, label=tongue.try_to_say(line.label)) for line in made.fees.lines)
     visits = tuple(replace(visit, patient_what=tongue.say(visit.patient_what)) for visit in made.visits.visits)
+    # As the practice says what is not included: what a jaw asks for is left out there by these names.
+    asked = tuple(replace(asked, patient_name=tongue.try_to_say(asked.patient_name)) for asked in made.variants)
     return replace(
         made,
         patient_name=name,
         clearance=_translate_clearance(made.clearance, tongue),
         fees=replace(made.fees, lines=lines),
         visits=replace(made.visits, visits=visits),
+        variants=asked,
         upkeep_labels=tuple((key, tongue.say(label)) for key, label in made.upkeep_labels),
         basis=tuple(_translate_figure(figure, tongue) for figure in made.basis),
     )

@@ -1,4 +1,4 @@
-"""Whether the practice has approved the words of its sheets, said before anything is printed; and the way to do it."""
+"""Who in the practice has approved the words of its sheets, and the way to do it."""
 
 import streamlit as st
 
@@ -17,22 +17,12 @@ _NAME, _PROBLEMS = "approve_name", "approve_problems"
 
 
 def show_approval(practice: Practice, wording: Wording) -> None:
-    """A warning while the words are not approved as they stand, and a form to approve them."""
-    settings, state = practice.settings, find_approval(practice, wording)
-    if state is Approval.HOLDS and settings.approved_on:
+    """Who approved the words as they stand, or a form to approve them."""
+    settings = practice.settings
+    if find_approval(practice, wording) is Approval.HOLDS and settings.approved_on:
         day = format_day(settings.approved_on, settings.locale)
         st.markdown(f"The words are approved by {show_plain(settings.approved_by)}, {day}.")
         return
-    if state is Approval.LAPSED:
-        st.warning(
-            f"**The words have changed since {show_plain(settings.approved_by)} approved them.** Every page says so. "
-            "Read them again before you print.", icon=None,
-        )  # fmt: skip
-    else:
-        st.warning(
-            "**The wording is a sample: nobody in this practice has approved it.** Every page says so. Read it before "
-            "you print.", icon=None,
-        )  # fmt: skip
     _show_form(mark_wording(practice, wording))
 
 

@@ -27,7 +27,7 @@ from estimator.quote.claim import ClaimLine
 from estimator.quote.lines import QuoteLine
 from estimator.ui import session
 from estimator.ui.benefit_plans import open_text
-from estimator.ui.kept import ask_amount, ask_day, keep, keep_one_of
+from estimator.ui.remembered import ask_amount, ask_day, keep, keep_one_of
 from estimator.ui.show import show_problems, show_table
 from estimator.ui.words import say_word, show_plain, to_decimal
 

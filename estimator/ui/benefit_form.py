@@ -13,7 +13,7 @@ from estimator.base.money import MINOR_UNITS
 from estimator.inputs.case_document import Document
 from estimator.inputs.fees import FeeSchedule
 from estimator.inputs.plans import DateRule
-from estimator.ui.kept import ask_amount, ask_day, keep, keep_one_of
+from estimator.ui.remembered import ask_amount, ask_day, keep, keep_one_of
 from estimator.ui.words import say_word, to_decimal
 
 DENTURES = "prosthetic"

@@ -15,7 +15,7 @@ from estimator.inputs.plan_file import read_plan
 from estimator.inputs.plans import BenefitPlan, SecondRule
 from estimator.ui import session
 from estimator.ui.benefit_form import FormScope, edit_plan, name_hint, name_place
-from estimator.ui.kept import get_note, keep_one_of, put_note
+from estimator.ui.remembered import get_note, keep_one_of, put_note
 from estimator.ui.show import show_problems
 from estimator.ui.words import say_word, show_plain
 

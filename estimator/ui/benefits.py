@@ -28,7 +28,7 @@ from estimator.quote.quote import LineHelp
 from estimator.ui import session
 from estimator.ui.benefit_answer import ask_answer, name_line, offer_letters, show_answer
 from estimator.ui.benefit_plans import ask_plans
-from estimator.ui.kept import keep_one_of
+from estimator.ui.remembered import keep_one_of
 from estimator.ui.show import Format, money_format, show_table
 from estimator.ui.words import show_plain
 
@@ -73,10 +73,10 @@ def _date_lines(estimate: CaseEstimate, chosen: Chosen) -> dict[Arch, Days]:
 
 def show_help(
     help_: Help, estimate: CaseEstimate, lines: Sequence[QuoteLine], terms: PaymentTerms, profile: Profile
-) -> tuple[LineHelp, ...]:
-    """The estimate at its place, after the discounts of `terms`; gives what the plans take off each line."""
+) -> tuple[tuple[LineHelp, ...], tuple[PhaseComparison, ...]]:
+    """The estimate at its place, after the discounts of `terms`; gives what the plans take off each line, and it."""
     if not help_.plans:
-        return ()
+        return (), ()
     claim = list_claim_lines(lines, terms, profile, help_.days)
     compared = compare_phases(claim, help_.plans, currency=profile.currency)
     made = compared.as_planned
@@ -87,7 +87,7 @@ def show_help(
     if help_.answer is not None:
         with help_.beside:
             show_answer(made, help_.answer, estimate)
-    return list_help(lines, made)
+    return list_help(lines, made), (compared,)
 
 
 def _show_estimate(estimate: CaseEstimate, compared: PhaseComparison, currency: str) -> None:

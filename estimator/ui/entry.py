@@ -7,6 +7,7 @@ from estimator.files import user
 from estimator.ui import session
 from estimator.ui.navigation import ICON, IMPRINT, make_pages
 from estimator.ui.show import show_problems
+from estimator.ui.typed import keep_typed
 from estimator.ui.warm import load_later_pages
 
 st.set_page_config(page_title="Overdenture Options", page_icon=str(ICON), layout="wide")
@@ -19,5 +20,6 @@ except InputError as error:
     note = f"Mend it in {user.find_practice_folder()} and load the page anew."
     show_problems("The practice folder cannot be used", error.problems, note=note)
 finally:
+    keep_typed()
     session.finish_run()
     load_later_pages()

@@ -13,7 +13,8 @@ from estimator.inputs.case import Case
 from estimator.inputs.fee_versions import Change, LineChange, compare_versions
 from estimator.inputs.fees import FeeSchedule
 from estimator.inputs.practice import Practice
-from estimator.records.cases import RecordsError, SavedCase
+from estimator.records.cases import SavedCase
+from estimator.records.database import RecordsError
 from estimator.ui import session
 from estimator.ui.show import money_format, show_table
 from estimator.ui.words import say_word, show_plain

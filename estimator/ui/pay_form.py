@@ -2,7 +2,6 @@
 
 from datetime import date
 from decimal import Decimal
-from typing import TYPE_CHECKING
 
 import streamlit as st
 
@@ -10,9 +9,6 @@ from estimator.base.days import add_months
 from estimator.inputs.case_document import Document
 from estimator.inputs.payment import Interval
 from estimator.ui.words import say_word, to_decimal
-
-if TYPE_CHECKING:
-    pass
 
 _KINDS = ("in_full", "milestones", "instalments", "lender")
 _NAMES = {
@@ -55,9 +51,13 @@ def _edit_adjustments(key: str) -> list[Document]:
 
     empty = pd.DataFrame({"reason": pd.Series(dtype="str"), "percent": pd.Series(dtype="float64"),
                           "amount": pd.Series(dtype="float64")})  # fmt: skip
+    state, name = st.session_state, f"{key}_discounts"
+    if name not in state:
+        # The table is drawn anew, after a look elsewhere: it starts from what was in it then.
+        state.discounts_base = state.get("discounts_typed", {}).get(key, empty)
     table: pd.DataFrame = st.data_editor(
-        empty,
-        key=f"{key}_discounts",
+        state.discounts_base,
+        key=name,
         num_rows="dynamic",
         hide_index=True,
         placeholder="",
@@ -67,6 +67,7 @@ def _edit_adjustments(key: str) -> list[Document]:
             "amount": st.column_config.NumberColumn("or amount", format="%.2f"),
         },
     )
+    state.discounts_typed = {key: table.reset_index(drop=True)}
     rows = []
     for row in table.to_dict("records"):
         numbers = {name: to_decimal(row[name]) for name in ("percent", "amount")}

@@ -1,54 +1,87 @@
 """What is left to pay, and the ways to pay it side by side, under the lines of the Quote page."""
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-import pandas as pd
 import streamlit as st
 
 from estimator import files
 from estimator.base.problems import InputError
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
 from estimator.files import user
-from estimator.inputs.payment import Lender
+from estimator.inputs.case_document import Document
 from estimator.inputs.payment_file import read_payment_terms
-from estimator.quote.lines import list_quote_lines
-from estimator.quote.paying import Box, PlannedWay, Series
+from estimator.inputs.profile import Profile
+from estimator.quote.change_words import name_arch
+from estimator.quote.lines import QuoteLine, list_quote_lines
+from estimator.quote.phases import PhaseComparison
 from estimator.quote.quote import Heading, Quote, make_quote
 from estimator.ui import session
-from estimator.ui.benefits import ask_help, show_help
+from estimator.ui.benefits import Help, ask_help, show_help
 from estimator.ui.pay_form import edit_terms
-from estimator.ui.show import show_problems, show_table
+from estimator.ui.show import show_problems
+from estimator.ui.ways import show_ways, sum_up_way
 from estimator.ui.words import show_plain
 
+Chosen = Sequence[tuple[JawEstimate, Estimate]]
 
-def show_paying(estimate: CaseEstimate, chosen: Sequence[tuple[JawEstimate, Estimate]]) -> None:
-    """Discounts and ways as typed, then what comes of them; problems are listed and nothing else is lost."""
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Made:
+    """A quote, and what plans are expected to pay of it where there are any."""
+
+    quote: Quote
+    benefits: tuple[PhaseComparison, ...] = ()
+
+
+def show_paying(estimate: CaseEstimate, chosen: Chosen) -> Made | None:
+    """Help, discounts and ways as typed, then what comes of them; problems are listed and nothing else is lost.
+
+    Returns None where nothing is chosen or something does not go together yet.
+    """
     if not chosen:
-        return
-    fees, today = estimate.practice.fees, session.get_today()
+        return None
+    fees = estimate.practice.fees
     lines = list_quote_lines([(jaw.jaw.arch, made.fees) for jaw, made in chosen], fees)
     help_ = ask_help(estimate, chosen, lines)
     st.header("Paying")
-    document = edit_terms(estimate.practice.settings.pay_at, today, f"pay_{session.get_generation()}")
+    settings = estimate.practice.settings
+    document = edit_terms(settings.pay_at, session.get_today(), f"pay_{session.get_generation()}")
     try:
-        terms = read_payment_terms(
-            document, file="ways to pay", currency=fees.currency, signed_on=today, lines=[one.key for one in lines]
-        )
-        profile = files.load_profile(user.find_practice_folder()).settle_fees(fees)
-        # Where a place wants one amount, the middle of a range is quoted; the lines above say so.
-        quoted = lines if profile.ranges else tuple(replace(line, amount_to=None) for line in lines)
-        helped = show_help(help_, estimate, quoted, terms, profile)
-        quote = make_quote(_head(estimate, chosen), quoted, terms, profile, benefits=helped)
+        made = _make_quote(estimate, chosen, document, lines, help_)
     except InputError as error:
         show_problems("These ways to pay do not work out yet", error.problems)
-        return
-    _show_total(quote)
-    _show_ways(quote)
-    _show_text(quote)
+        return None
+    _show_total(made.quote)
+    show_ways(made.quote)
+    _show_text(made.quote)
+    return made
 
 
-def _head(estimate: CaseEstimate, chosen: Sequence[tuple[JawEstimate, Estimate]]) -> Heading:
+def _make_quote(
+    estimate: CaseEstimate, chosen: Chosen, document: Document, lines: tuple[QuoteLine, ...], help_: Help
+) -> Made:
+    fees, profile = estimate.practice.fees, find_profile(estimate)
+    # Where a place wants one amount, the middle of a range is quoted; the lines above say so.
+    quoted = lines if profile.ranges else tuple(replace(line, amount_to=None) for line in lines)
+    terms = read_payment_terms(
+        document,
+        file="ways to pay",
+        currency=fees.currency,
+        signed_on=session.get_today(),
+        lines=[one.key for one in lines],
+    )
+    helped, years = show_help(help_, estimate, quoted, terms, profile)
+    return Made(quote=make_quote(_head(estimate, chosen), quoted, terms, profile, benefits=helped), benefits=years)
+
+
+def find_profile(estimate: CaseEstimate) -> Profile:
+    """The practice's profile in the currency of its fees; without taxes of its own, with those of the settings."""
+    return files.load_profile(user.find_practice_folder()).settle_fees(estimate.practice.fees)
+
+
+def _head(estimate: CaseEstimate, chosen: Chosen) -> Heading:
+    """The options stand in the patient's words: a quote is read by the patient. Its number comes when it is kept."""
     return Heading(
         number=estimate.case.reference,
         reference=estimate.case.reference,
@@ -56,7 +89,7 @@ def _head(estimate: CaseEstimate, chosen: Sequence[tuple[JawEstimate, Estimate]]
         made_on=session.get_today(),
         price_date=estimate.practice.fees.price_date,
         creditor=estimate.practice.settings.practice_name,
-        options=tuple((jaw.jaw.arch.value, made.name) for jaw, made in chosen),
+        options=tuple((jaw.jaw.arch.value, made.patient_name) for jaw, made in chosen),
     )
 
 
@@ -76,102 +109,23 @@ def _show_total(quote: Quote) -> None:
     )
 
 
-def _show_ways(quote: Quote) -> None:
-    wording = files.load_wording()
-    if not quote.ways:
-        st.markdown("No way to pay is chosen yet.")
-        return
-    show_table(pd.DataFrame([_make_row(planned) for planned in quote.ways]))
-    for planned in quote.ways:
-        for notice in planned.notices:
-            text = wording.say(f"quote.notices.{notice.key}", **dict(notice.values))
-            st.markdown(f"Before you print ({show_plain(planned.way.label)})\\: {show_plain(text)}")
-        if planned.payments:
-            with st.expander(f"Every payment: {show_plain(planned.way.label)}"):
-                show_table(pd.DataFrame(_list_payments(planned)))
-        if planned.box is not None:
-            _show_box(planned.box, planned.way.label, quote.currency)
-    for own in quote.texts:
-        st.markdown(f":small[{show_plain(own.text)}]")
-
-
-def _make_row(planned: PlannedWay) -> dict[str, str]:
-    if isinstance(planned.way, Lender):
-        return {
-            "Way": planned.way.label,
-            "At signing": "",
-            "Then": planned.way.text,
-            "It adds": "",
-            "In all": "",
-            "APR": "",
-        }
-    payments = planned.payments
-    then = "nothing more"
-    if payments:
-        last = f", last on {planned.last_due.isoformat()}" if planned.last_due else ""
-        then = f"{len(payments)} payments, {payments[0].amount:,} first{last}"
-    return {
-        "Way": planned.way.label,
-        "At signing": f"{planned.at_signing:,}",
-        "Then": then,
-        "It adds": f"{planned.charge - planned.discount:,}",
-        "In all": f"{planned.total:,}",
-        "APR": "" if planned.apr is None else f"{planned.apr:.2f} %",
-    }
-
-
-def _list_payments(planned: PlannedWay) -> list[dict[str, str]]:
-    return [
-        {
-            "Payment": str(payment.number),
-            "When": payment.due.isoformat() if payment.due else payment.what,
-            "Amount": f"{payment.amount:,}",
-            "Interest in it": f"{payment.interest:,}",
-            "Still owed": f"{payment.balance:,}",
-        }
-        for payment in planned.payments
-    ]
-
-
-def _show_box(box: Box, label: str, currency: str) -> None:
-    """The terms of credit, for the patient to read before signing."""
-    apr = "not known" if box.apr is None else f"{box.apr:.2f} %"
-    rows = {
-        "Creditor": box.creditor or "(name of the practice)",
-        "Annual percentage rate": apr,
-        "Finance charge": f"{box.finance_charge:,} {currency}",
-        "Amount financed": f"{box.amount_financed:,} {currency}",
-        "Total of payments": f"{box.total_of_payments:,} {currency}",
-        "Total sale price": f"{box.total_sale_price:,} {currency}, with {box.down_payment:,} at the start",
-        "Payments": "; ".join(_say_series(series) for series in box.schedule),
-        "If a payment is late": box.late_payment or "not said yet",
-        "If you pay early": box.paying_early or "not said yet",
-    }
-    with st.expander(f"Terms of credit: {show_plain(label)}", expanded=True):
-        show_table(pd.DataFrame({"": list(rows), "Terms": list(rows.values())}))
-
-
-def _say_series(series: Series) -> str:
-    return f"{series.number} of {series.amount:,}" + (f" from {series.first.isoformat()}" if series.first else "")
-
-
 def _show_text(quote: Quote) -> None:
     """The quote as plain text for an e-mail; it names no patient."""
+    wording = files.load_wording()
     lines = [f"{quote.title} {quote.reference}, prices of {quote.price_date.isoformat()}, valid until "
              f"{quote.valid_until.isoformat()}"]  # fmt: skip
-    lines += [f"{name} ({arch})" for arch, name in quote.options]
+    lines += [f"{name} ({name_arch(arch, wording)})" for arch, name in quote.options]
     lines += [
         f"  {one.line.label}: {one.line.quantity} × {one.line.unit_fee:,} = {one.line.amount:,}" for one in quote.lines
     ]
     lines += [f"  {applied.adjustment.reason}: {applied.change:,}" for applied in quote.adjusted.applied]
     if quote.plan_pays or quote.write_off:
-        wording = files.load_wording()
         lines.append(f"Expected from benefit plans: -{quote.plan_pays:,} ({wording.get('benefits.not_a_guarantee')})")
         lines += [f"Written off: -{quote.write_off:,}"] if quote.write_off else []
     lines.append(f"To pay: {quote.left:,} {quote.currency}")
     lines += [
         f"  {row['Way']}: at signing {row['At signing']}, then {row['Then']}, in all {row['In all']}"
-        for row in map(_make_row, quote.ways)
+        for row in map(sum_up_way, quote.ways)
         if row["In all"]
     ]
     lines.append("This is an estimate by your dental practice. The licensed clinician decides; local law applies.")

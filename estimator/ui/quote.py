@@ -9,13 +9,39 @@ from estimator.estimate.cost import CostLine, Fees
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
 from estimator.estimate.together import add_together
 from estimator.inputs.fees import FeeSchedule
-from estimator.ui.paying import show_paying
+from estimator.inputs.profile import DocumentKind
+from estimator.ui.at_table import AT_THE_TABLE, put_on_table, show_at_table
+from estimator.ui.paying import find_profile, show_paying
+from estimator.ui.quote_paper import offer_papers
+from estimator.ui.self_pay import show_self_pay
 from estimator.ui.show import Format, money_format, show_table
+from estimator.ui.typed import mark_shown
+from estimator.ui.versions import show_versions
 from estimator.ui.words import say_word, show_plain
 
 
 def show_quote(estimate: CaseEstimate) -> None:
-    """One option a jaw, chosen here."""
+    """For the office one option a jaw, chosen here, and all that follows; for the patient only what is said of it."""
+    if st.toggle("At the table", key=AT_THE_TABLE):
+        show_at_table(estimate)
+        return
+    mark_shown()
+    chosen = _show_lines(estimate)
+    made = show_paying(estimate, chosen)
+    quote = made.quote if made else None
+    put_on_table(estimate, quote)
+    if chosen:
+        profile = find_profile(estimate)
+        papers = st.container()
+        show_versions(estimate, quote, profile)
+        self_pay = show_self_pay(estimate, quote, profile)
+        if made is not None:
+            title = profile.name_document(DocumentKind.BENEFIT)
+            with papers:
+                offer_papers(estimate, made.quote, made.benefits, self_pay, benefit_title=title)
+
+
+def _show_lines(estimate: CaseEstimate) -> list[tuple[JawEstimate, Estimate]]:
     fees = estimate.practice.fees
     invented = " Invented demo prices: not a real quote." if fees.invented else ""
     st.markdown(f"Prices of {fees.price_date.isoformat()} in {fees.currency}, from {show_plain(fees.file)}.{invented}")
@@ -25,12 +51,14 @@ def show_quote(estimate: CaseEstimate) -> None:
     if fees.tax.reason:
         st.markdown(f"No tax where none is shown: {show_plain(fees.tax.reason)}.")
     st.markdown(":small[A total is the sum of its printed lines, before what a benefit plan pays.]")
-    show_paying(estimate, [(jaw, made) for jaw, made in zip(estimate.jaws, chosen, strict=True) if made is not None])
+    return [(jaw, made) for jaw, made in zip(estimate.jaws, chosen, strict=True) if made is not None]
 
 
 def _show_jaw(jaw: JawEstimate, number: int, schedule: FeeSchedule) -> Estimate | None:
     st.header(say_word(jaw.jaw.arch).capitalize())
     options = {option.key: option for option in jaw.estimates}
+    if st.session_state.get(f"quote_{number}") not in options:  # the case has changed, and it cannot apply any more
+        st.session_state.pop(f"quote_{number}", None)
     key = st.selectbox("Option", list(options), key=f"quote_{number}", format_func=lambda k: options[k].name)
     if key is None:
         return None

@@ -5,7 +5,8 @@ from functools import partial
 import streamlit as st
 
 from estimator.base.problems import InputError
-from estimator.records.cases import RecordsError, SavedCase
+from estimator.records.cases import SavedCase
+from estimator.records.database import RecordsError
 from estimator.ui import session
 from estimator.ui.show import show_problems
 from estimator.ui.words import show_plain
@@ -49,7 +50,7 @@ def _show_record(record: SavedCase) -> None:
         st.button("Open", on_click=partial(_open, record), key=f"open_{record.id}")
         st.button("Duplicate", on_click=partial(_duplicate, record), key=f"copy_{record.id}")
         with st.popover("Delete"):
-            st.markdown("This cannot be taken back.")
+            st.markdown("This cannot be taken back. Quotes and estimates that were kept of it stay in the database.")
             st.button("Delete for good", on_click=partial(session.delete_case, record), key=f"delete_{record.id}")
 
 

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from estimator.estimate.bands import CostSoFar
     from estimator.estimate.result import CaseEstimate
     from estimator.records.cases import CaseStore, SavedCase
+    from estimator.records.quotes import QuoteStore
 
 _TYPED = "typed"
 DEFAULT_YEARS = 10
@@ -183,6 +184,23 @@ def get_store() -> "CaseStore":
     return CaseStore(user.find_records_url())
 
 
+def get_quote_store() -> "QuoteStore":
+    """The kept quotes and self-pay estimates of this user."""
+    from estimator.records.quotes import QuoteStore
+
+    return QuoteStore(user.find_records_url())
+
+
+def get_record_id() -> str | None:
+    """The id under which this tab's case was saved; None where it never was."""
+    return st.session_state.get("record_id")
+
+
+def take_time() -> str:
+    """Now, as it is kept beside a record: ISO 8601, UTC."""
+    return datetime.now(UTC).isoformat(timespec="seconds")
+
+
 def save_case() -> None:
     """Save this tab's case under its id."""
     case = get_case()
@@ -200,13 +218,12 @@ def _make_record(case: Case, case_id: str) -> "SavedCase":
     from estimator.records.cases import SavedCase
 
     jaws = " and ".join(f"{jaw.arch}, {jaw.implants} implants" for jaw in case.jaws)
-    saved_at = datetime.now(UTC).isoformat(timespec="seconds")
     return SavedCase(
         id=case_id,
         reference=case.reference,
         patient=case.patient.name,
         summary=jaws,
-        saved_at=saved_at,
+        saved_at=take_time(),
         document=user.write_case_text(case),
     )
 

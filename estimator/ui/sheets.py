@@ -1,24 +1,25 @@
-"""The Sheets page: choose a sheet, jaw, language, size and paper, see the pages as they print, take the file."""
+"""The Sheets page: choose sheets, see what is missing, look at the pages as they print, take one file or all."""
 
+import io
 from datetime import date
 
 import pypdfium2 as pdfium
 import streamlit as st
-from streamlit.delta_generator import DeltaGenerator
 
-from estimator import files
-from estimator.base.formats import name_language
 from estimator.base.problems import InputError
 from estimator.estimate.result import CaseEstimate
-from estimator.inputs.settings import Paper, Settings
-from estimator.inputs.wording import Wording
-from estimator.pdf.print import OPTION_SHEET, make_sheet, name_sheet
-from estimator.sheets.kinds import KINDS, Reader, SheetKind
-from estimator.sheets.translation import translate_estimate
+from estimator.pdf.print import OPTION_SHEET, name_sheet
+from estimator.sheets.kinds import Reader
+from estimator.sheets.missing import Printing, find_missing
 from estimator.ui.approval import show_approval
 from estimator.ui.decision_aid import show_score
+from estimator.ui.letterhead import show_letterhead
+from estimator.ui.missing import show_missing
+from estimator.ui.sheet_batch import show_batch
+from estimator.ui.sheet_choice import Press, Wanted, ask_jaws, ask_kinds, ask_options, ask_press
 from estimator.ui.show import show_problems
-from estimator.ui.words import say_word, show_plain
+from estimator.ui.translation import is_reviewed, show_translation
+from estimator.ui.words import say_word
 
 _PIXELS_PER_POINT = 1.25
 _READERS = {
@@ -29,84 +30,85 @@ _READERS = {
 
 
 def show_sheets(estimate: CaseEstimate, today: date) -> None:
-    """One sheet of the set, for one jaw. Language and large print are the patient's."""
-    row, below = st.columns(4, gap="medium"), st.columns(4, gap="medium")
-    kinds = {kind.key: kind for kind in KINDS}
-    kind = kinds[row[0].selectbox("Sheet", list(kinds), key="sheet_kind", format_func=lambda key: kinds[key].title)]
-    jaws = range(len(estimate.jaws))
-    number = row[1].selectbox("Jaw", jaws, key="sheet_jaw", format_func=lambda n: say_word(estimate.jaws[n].jaw.arch))
-    papers = [estimate.practice.settings.paper, *(p for p in Paper if p is not estimate.practice.settings.paper)]
-    paper = row[2].selectbox("Paper", papers, key="sheet_paper", format_func=lambda p: p.value.capitalize())
-    colour = row[3].selectbox("Print", ("in colour", "in grey"), key="sheet_colour")
-    wording, large = files.load_wording(), False
-    if kind.reader is Reader.PATIENT:
-        wording = _choose_wording(estimate.practice.settings, below[0])
-        large = below[1].selectbox("Edition", ("normal", "large print"), key="sheet_edition") == "large print"
-    chosen = _ask_option(estimate, number, below[2]) if kind.by_option else ""
+    """Choose, see what is missing, take, look."""
+    settings = estimate.practice.settings
+    kinds = ask_kinds()
+    row = st.columns((1.3, 1, 1, 1, 1), gap="medium")
+    jaws = ask_jaws(estimate, row[0])
+    press = ask_press(settings, today, row[1:])
+    chosen = ask_options(estimate, jaws, kinds)
+    if not kinds:
+        st.markdown("**Choose at least one sheet.**")
+        return
+    printing = Printing(
+        estimate=estimate, kinds=kinds, jaws=jaws, chosen=chosen, wording=press.wording, today=press.today,
+        reviewed=is_reviewed(settings, press.wording),
+    )  # fmt: skip
+    show_missing(find_missing(printing))
+    if printing.for_patient:
+        show_approval(estimate.practice, press.wording)
+        show_translation(estimate, press.wording)
+        show_letterhead(settings)
+    wanted = tuple(
+        Wanted(kind=kind, jaw=jaw, chosen=option if kind.by_option else "")
+        for jaw, option in zip(jaws, chosen, strict=True)
+        for kind in kinds
+    )
+    st.header("Take and look")
+    if len(wanted) > 1:
+        show_batch(estimate, press, wanted)
+    _show_one(estimate, press, _ask_wanted(estimate, wanted))
+
+
+def _ask_wanted(estimate: CaseEstimate, wanted: tuple[Wanted, ...]) -> Wanted:
+    """Which of them to look at; the first until another is chosen."""
+    if len(wanted) == 1:
+        return wanted[0]
+    names = {
+        f"{one.kind.key} {one.jaw}": f"{one.kind.title}, {say_word(estimate.jaws[one.jaw].jaw.arch)}" for one in wanted
+    }
+    keys = list(names)
+    if st.session_state.get("sheet_look") not in names:
+        st.session_state.sheet_look = keys[0]
+    looked = st.selectbox("Sheet to look at", keys, key="sheet_look", format_func=lambda key: names[key])
+    return wanted[keys.index(looked)]
+
+
+def _show_one(estimate: CaseEstimate, press: Press, wanted: Wanted) -> None:
     try:
         with st.spinner("Drawing the sheet", show_time=False):
-            data = make_sheet(
-                kind, estimate, number, wording=wording, today=today, paper=paper, grey=colour == "in grey",
-                chosen=chosen, large=large,
-            )  # fmt: skip
+            data, images = _draw(estimate, press, wanted)
     except InputError as error:
         show_problems("The sheet was not made", error.problems)
         return
-    _show_state(kind, estimate, wording)
-    name = name_sheet(kind, estimate, number)
+    kind = wanted.kind
+    st.markdown(_READERS[kind.reader])
+    name = name_sheet(kind, estimate, wanted.jaw)
     st.download_button(f"Download: {kind.title} (PDF)", data, name, "application/pdf", key="sheet")
     if kind is OPTION_SHEET:
-        show_score(estimate.practice, wording)
-    _show_pages(data)
+        show_score(estimate.practice, press.wording)
+    _show_pages(images)
 
 
-def _ask_option(estimate: CaseEstimate, number: int, place: DeltaGenerator) -> str:
-    """The option agreed on; all of them while none is."""
-    names = {"": "all that apply"} | {made.key: made.name for made in estimate.jaws[number].estimates}
-    return place.selectbox(
-        "Option agreed on", list(names), key=f"sheet_option_{number}",
-        format_func=lambda key: show_plain(names[key]),
-    )  # fmt: skip
+def _draw(estimate: CaseEstimate, press: Press, wanted: Wanted) -> tuple[bytes, tuple[bytes, ...]]:
+    """The file and its pages; only the sheet that was looked at last is held, in this tab alone."""
+    drawn = st.session_state.get("sheet_drawn")
+    if drawn is None or drawn[0] is not estimate or drawn[1:3] != (press, wanted):
+        data = press.make(estimate, wanted)
+        with pdfium.PdfDocument(data) as document:
+            images = tuple(_draw_page(page) for page in document)
+        drawn = st.session_state.sheet_drawn = (estimate, press, wanted, data, images)
+    return drawn[3], drawn[4]
 
 
-def _choose_wording(settings: Settings, place: DeltaGenerator) -> Wording:
-    """The practice's language first."""
-    languages = (settings.language, *(code for code in files.list_languages() if code != settings.language))
-    code = place.selectbox(
-        "Language", languages, key="sheet_language", format_func=lambda code: name_language(code, settings.locale)
-    )
-    return files.load_wording(code)
+def _draw_page(page: pdfium.PdfPage) -> bytes:
+    """As PNG: packed, a whole sheet of pages takes little room."""
+    out = io.BytesIO()
+    page.render(scale=_PIXELS_PER_POINT).to_pil().save(out, "PNG")
+    return out.getvalue()
 
 
-def _show_translation(estimate: CaseEstimate, wording: Wording) -> None:
-    """Whether somebody checked the translation, and which texts are still English."""
-    if not wording.is_translation:
-        return
-    name = name_language(wording.language, estimate.practice.settings.locale)
-    if estimate.practice.settings.find_review(wording.language, wording.fingerprint) is None:
-        st.markdown(
-            f"The {name} is not reviewed: every page says so until a qualified human translator has checked it. Who "
-            f"and when is in settings.toml, under [translation.{wording.language}], with the signs "
-            f"`{wording.fingerprint}` of these texts."
-        )
-    left = translate_estimate(estimate, wording).left
-    if left:
-        st.markdown(f"Not translated yet, printed in English: {'; '.join(show_plain(text) for text in left)}.")
-
-
-def _show_state(kind: SheetKind, estimate: CaseEstimate, wording: Wording) -> None:
-    st.markdown(_READERS[kind.reader])
-    if kind.reader is Reader.PATIENT:
-        show_approval(estimate.practice, wording)
-        _show_translation(estimate, wording)
-    if estimate.practice.fees.invented:
-        st.markdown("Invented demo prices: every page says so.")
-
-
-def _show_pages(data: bytes) -> None:
-    document = pdfium.PdfDocument(data)
-    images = [page.render(scale=_PIXELS_PER_POINT).to_pil() for page in document]
-    document.close()
+def _show_pages(images: tuple[bytes, ...]) -> None:
     # A row for each two pages, so that a phone, which stacks columns, keeps their order.
     for start in range(0, len(images), 2):
         for number, column in enumerate(st.columns(2, gap="medium"), start):

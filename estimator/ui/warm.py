@@ -8,6 +8,7 @@ _LATER = (
     "estimator.ui.comparison",
     "estimator.ui.clearance",
     "estimator.ui.visits",
+    "estimator.ui.quote",
     "estimator.ui.sheets",
     "estimator.ui.records",
 )

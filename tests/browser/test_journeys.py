@@ -41,7 +41,7 @@ def test_from_a_new_patient_to_a_downloaded_sheet(chromium: Browser, server: Ser
     page.get_by_text("Connecting bar: room to spare, 0.75").wait_for()
     go(page, "Sheets")
     with page.expect_download(timeout=30_000) as waiting:
-        page.get_by_role("button", name="Download the option sheet (PDF)").click()
+        page.get_by_role("button", name="Download: Option sheet (PDF)").click()
     assert waiting.value.suggested_filename == "option_sheet_K-7_mandible.pdf"
     data = Path(waiting.value.path()).read_bytes()
     text = " ".join(" ".join(p.extract_text() for p in PdfReader(io.BytesIO(data)).pages).split())
@@ -163,3 +163,50 @@ def test_a_price_is_changed_the_open_case_requoted_and_the_calendar_sent(chromiu
     assert "BEGIN:VEVENT" in text
     assert "C-1042" in text
     assert "Nguy" not in text
+
+
+def click_cell(page: Page, right: int) -> None:
+    """A cell in the first row of the first table that is edited, so many pixels from its left side."""
+    grid = page.get_by_test_id("stDataFrame").first
+    grid.scroll_into_view_if_needed()
+    box = grid.bounding_box()
+    assert box is not None
+    page.mouse.click(box["x"] + right, box["y"] + 52)
+    settle(page)
+    page.wait_for_timeout(400)
+
+
+def test_a_quote_is_typed_kept_and_shown_at_the_table_and_nothing_typed_is_lost(
+    chromium: Browser, server: Server
+) -> None:
+    """The browser has values of its own: what was typed must be there again after a look at the table or elsewhere."""
+    page = open_tab(chromium, server.url)
+    open_demo(page)
+    go(page, "Quote")
+    click_cell(page, 120)  # the empty row, which becomes the first one
+    page.keyboard.type("courtesy", delay=60)
+    page.keyboard.press("Enter")
+    click_cell(page, 600)
+    page.keyboard.press("Enter")
+    page.wait_for_timeout(400)
+    page.keyboard.type("10", delay=60)
+    page.keyboard.press("Enter")
+    settle(page)
+    expect(page.get_by_text("To pay 2,025.00 USD").first).to_be_visible()
+    page.get_by_text("In instalments", exact=True).click()
+    settle(page)
+    type_into(page, "Instalments", "9")
+    type_into(page, "Made by", "Front office")
+    page.get_by_role("button", name="Keep this quote").click()
+    expect(page.get_by_text("Kept as C-1042-1, version 1").first).to_be_visible()
+    page.get_by_text("At the table", exact=True).click()
+    expect(page.get_by_text("You pay", exact=True).first).to_be_visible()
+    assert page.get_by_text("Provider").count() == 0
+    page.get_by_text("At the table", exact=True).click()
+    expect(page.get_by_label("Instalments", exact=True)).to_have_value("9")
+    go(page, "Options")
+    go(page, "Quote")
+    expect(page.get_by_label("Instalments", exact=True)).to_have_value("9")
+    expect(page.get_by_text("To pay 2,025.00 USD").first).to_be_visible()
+    expect(page.get_by_text("Nothing has changed since C-1042-1, version 1.").first).to_be_visible()
+    page.context.close()

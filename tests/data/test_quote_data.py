@@ -6,6 +6,7 @@ import pytest
 
 from estimator import files
 from estimator.base.problems import InputError
+from estimator.inputs.fees import FeeKind
 from estimator.inputs.legal import LegalText, read_legal_texts
 from estimator.inputs.profile import Asked, DocumentKind, Profile
 from estimator.quote.business_days import list_holidays
@@ -70,3 +71,7 @@ def test_every_notice_rule_and_state_has_words() -> None:
 def test_a_legal_text_without_words_is_a_problem() -> None:
     with pytest.raises(InputError, match=r"texts\[1\]\.text: got nothing; expected what is printed"):
         read_legal_texts({"texts": [{"key": "empty", "source": "s", "how_sure": "rule"}]}, file="d.toml")
+
+
+def test_every_group_of_lines_has_a_name_at_the_table() -> None:
+    assert all(WORDING.get(f"quote.table.{kind}") for kind in FeeKind)

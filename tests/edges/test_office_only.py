@@ -16,8 +16,11 @@ from estimator.inputs.fees import FeeKind, Tax
 from estimator.inputs.practice import Practice
 from estimator.inputs.settings import Settings
 from estimator.pdf.print import print_sheets
+from estimator.quote.usual import make_usual_quote
 from estimator.sheets.kinds import KINDS, Reader
+from estimator.sheets.papers import QuotePapers
 from tests.builders import TODAY, estimate_all, load_demo_practice, make_jaw
+from tests.quote_builders import PROFILE, make_demo_papers, make_demo_quote
 
 PLAIN = load_demo_practice()
 
@@ -38,15 +41,23 @@ def estimate(practice: Practice) -> CaseEstimate:
     return estimate_all(make_jaw("9.5"), make_jaw("16", arch=Arch.MAXILLA, implants=6), practice=practice)
 
 
+def make_papers(made: CaseEstimate) -> QuotePapers:
+    """The quote of the practice's own estimate, with milestones, a benefit estimate and a self-pay estimate."""
+    quote = make_usual_quote(made, "individual_attachments", PROFILE, files.load_wording(), made_on=TODAY)
+    by_stage = replace(quote, ways=make_demo_quote().ways)
+    return replace(make_demo_papers(), quote=by_stage)
+
+
 def print_patient_sheets(practice: Practice, folder: Path) -> dict[str, bytes]:
     kinds = [kind for kind in KINDS if kind.reader is Reader.PATIENT]
     made = print_sheets(
-        estimate(practice),
+        (made_of := estimate(practice)),
         folder,
         wording=files.load_wording(),
         today=TODAY,
         kinds=kinds,
         chosen="individual_attachments",
+        papers=make_papers(made_of),
     )
     return {path.name: path.read_bytes() for _kind, path in made}
 

@@ -20,9 +20,9 @@ from estimator.inputs.settings import Paper
 from estimator.inputs.wording import Wording
 from estimator.pdf.print import make_sheet, print_sheets
 from estimator.pictures.shapes import Words as DrawnWords
-from estimator.sheets.blocks import Block, Figure, Sheet, SignLine, Together
+from estimator.sheets.blocks import Block, Figure, Letterhead, Sheet, SignLine, Together
 from estimator.sheets.decision_aid import is_said
-from estimator.sheets.kinds import KINDS, Reader, SheetKind
+from estimator.sheets.kinds import JAW_KINDS, Reader, SheetKind
 from estimator.sheets.marks import list_texts
 from tests.builders import TODAY, estimate_all, make_jaw
 from tests.edges.test_languages import FOR_PATIENTS, list_sizes, make_long_wording, walk, write
@@ -71,9 +71,14 @@ def close_up(text: str) -> str:
 def list_said(case: str, kind: SheetKind, language: str, *, large: bool = False) -> set[str]:
     """All texts of a sheet but the alternative texts of its pictures, each closed up."""
     sheet = write_again(kind, case, language, large=large)
-    drawn = (block for block in walk(sheet.blocks) if not isinstance(block, Figure))
+    texts = (
+        text
+        for block in walk(sheet.blocks)
+        if not isinstance(block, Figure)
+        for text in (block.parts if isinstance(block, Letterhead) else list_texts((block,)))
+    )
     # A name line is three texts side by side, and the dot between them is no text of the sheet.
-    return {close_up(part) for text in list_texts(tuple(drawn)) for part in text.split("  ·  ")} - {""}
+    return {close_up(part) for text in texts for part in text.split("  ·  ")} - {""}
 
 
 def read_body(case: str, kind: SheetKind, language: str, *, large: bool = False) -> str:
@@ -146,6 +151,7 @@ def list_family_keys() -> Iterator[str]:
 
 
 OWN_TERMS = {f"consent.terms.{key}" for key in ("guarantee", "remake", "void", "implant")} | {"care.whom.practice_open"}
+OWN_TERMS |= {"care.whom.outside", "consent.call.closed"}
 """Texts around what the practice enters, or where it entered nothing; no case here has it so."""
 
 
@@ -229,7 +235,7 @@ def test_signatures_are_on_one_page_with_their_heading(kind: SheetKind, language
 
 
 DEMO = str(files.DATA / "demo" / "case.toml")
-FOR_OTHERS = tuple(kind for kind in KINDS if kind.reader is not Reader.PATIENT)
+FOR_OTHERS = tuple(kind for kind in JAW_KINDS if kind.reader is not Reader.PATIENT)
 
 
 @pytest.mark.parametrize("chosen", ["", "connecting_bar"])
@@ -237,7 +243,7 @@ def test_sheets_for_office_and_laboratory_are_in_english_at_normal_size_whatever
     tmp_path: Path, chosen: str
 ) -> None:
     made = print_sheets(
-        CASES["demo"], tmp_path, wording=files.load_wording("es"), today=TODAY, kinds=KINDS, chosen=chosen, large=True,
+        CASES["demo"], tmp_path, wording=files.load_wording("es"), today=TODAY, kinds=JAW_KINDS, chosen=chosen, large=True,
         office_wording=files.load_wording(),
     )  # fmt: skip
     found = {kind.key: path.read_bytes() for kind, path in made}
@@ -251,7 +257,7 @@ def test_sheets_for_office_and_laboratory_are_in_english_at_normal_size_whatever
 def test_the_command_line_prints_only_the_patients_sheets_in_spanish_and_large_print(tmp_path: Path) -> None:
     options = ["--sheets", "all", "--option", "connecting_bar", "--language", "es", "--large-print"]
     assert main(["estimate", DEMO, "--out", str(tmp_path), *options]) == 0
-    for kind in KINDS:
+    for kind in JAW_KINDS:
         (file,) = tmp_path.glob(f"{kind.file}_*.pdf")
         patient, reader = kind.reader is Reader.PATIENT, PdfReader(file)
         assert str(reader.root_object["/Lang"]) == ("es-US" if patient else "en-US")

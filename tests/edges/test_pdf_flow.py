@@ -2,6 +2,7 @@
 
 import io
 import itertools
+from dataclasses import replace
 from datetime import date
 
 import page
@@ -117,6 +118,19 @@ def test_a_paragraph_over_a_page_end_stays_one_paragraph() -> None:
         last = pdf.Root.StructTreeRoot.K.K[-1]
         assert len({kid.Pg.objgen for kid in last.K}) == 2
         assert len(pdf.pages) == 2
+
+
+@pytest.mark.parametrize("count", range(18, 31))
+def test_the_last_row_of_a_table_is_never_alone_on_a_page(count: int) -> None:
+    data = draw(*fill(count), make_table(5))
+    assert find_pages(data, "row 3.") == find_pages(data, "row 4.")
+
+
+@pytest.mark.parametrize("count", range(18, 31))
+def test_a_row_that_begins_a_group_stays_with_the_row_below_it(count: int) -> None:
+    data = draw(*fill(count), replace(make_table(7), bold=(0, 2)))
+    assert find_pages(data, "row 0.") == find_pages(data, "row 1.")
+    assert find_pages(data, "row 2.") == find_pages(data, "row 3.")
 
 
 def test_a_table_repeats_its_heading_row_on_each_page() -> None:

@@ -5,7 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from estimator.records.cases import CaseStore, RecordsError, SavedCase, make_case_id
+from estimator.records.cases import CaseStore, SavedCase, make_case_id
+from estimator.records.database import RecordsError
 
 CASE = SavedCase(
     id="a" * 32,

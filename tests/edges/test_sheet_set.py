@@ -4,6 +4,7 @@ import io
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import page as validator
 import pytest
@@ -19,9 +20,11 @@ from estimator.sheets.approval import mark_wording
 from estimator.sheets.kinds import KINDS, Reader, SheetKind, find_kinds
 from tests.builders import TODAY, estimate_all, make_jaw
 from tests.edges.test_option_sheet import CASES, PRACTICE, UNEVEN
+from tests.quote_builders import make_demo_papers
 
 WORDING = files.load_wording()
 BY_KEY = {kind.key: kind for kind in KINDS}
+PAPERS = make_demo_papers()
 VARIED = ("demo", "nothing fits", "upper jaw, six planned on a scan", "conversion")
 TERMS = Terms(
     guarantee=(("connecting_bar", "Two years on the bar (invented)."),), void="No yearly check (invented).",
@@ -37,6 +40,7 @@ def make(key: str, case: str | CaseEstimate = "demo", **more: object) -> bytes:
         0,
         wording=WORDING,
         today=TODAY,
+        papers=PAPERS,
         **{"paper": Paper.LETTER, **more},  # type: ignore[arg-type]
     )
 
@@ -78,9 +82,9 @@ def test_only_the_office_reads_what_the_practice_pays(kind: SheetKind, case: str
 
 
 @pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.key)
-def test_the_patient_is_named_on_sheets_for_the_patient_and_nowhere_else(kind: SheetKind) -> None:
-    named = "Nguyễn" in read(make(kind.key))
-    assert named == (kind.reader is Reader.PATIENT)
+def test_the_patient_is_named_on_sheets_for_the_patient_and_the_plan_and_nowhere_else(kind: SheetKind) -> None:
+    named = "Nguyễn" in read(make(kind.key)) or "Magdalena" in read(make(kind.key))
+    assert named == (kind.reader in (Reader.PATIENT, Reader.PLAN))
 
 
 @pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.key)
@@ -202,6 +206,33 @@ def test_a_phone_that_is_not_known_is_a_line_to_fill_in() -> None:
     assert "Whom to call This practice: When we are closed:" in read(make("care", bare))
 
 
+def set_numbers(**numbers: Any) -> CaseEstimate:
+    settings = replace(CASES["demo"].practice.settings, **numbers)
+    return replace(CASES["demo"], practice=replace(PRACTICE, settings=settings))
+
+
+CLOSED = {"emergency_phone": "555-0143 (invented)"}
+
+
+def test_the_number_for_when_the_practice_is_closed_stands_where_it_is_looked_for() -> None:
+    care = read(make("care", set_numbers(**CLOSED)))
+    assert "When we are closed: 555-0143 (invented)" in care.partition("Whom to call")[2]
+    consent = read(make("consent", set_numbers(**CLOSED)))
+    assert "If something is wrong and we are closed, call 555-0143 (invented)." in consent
+
+
+def test_a_number_that_is_not_known_is_a_line_on_the_consent_record() -> None:
+    assert "If something is wrong and we are closed, call: " in read(make("consent"))
+
+
+@pytest.mark.parametrize("key", [kind.key for kind in KINDS if kind.reader is Reader.PATIENT])
+def test_address_and_numbers_stand_at_the_head_of_sheets_for_the_patient(key: str) -> None:
+    text = read(make(key, set_numbers(address="12 Harbor Row (invented)", phone="555-0142", **CLOSED)))
+    parts = ("Harbor Row Dental (invented)", "12 Harbor Row (invented)", "555-0142",
+             "when we are closed: 555-0143 (invented)", "November 25, 2026")  # fmt: skip
+    assert text.replace(" · ", " ").startswith(" ".join(parts))
+
+
 def test_the_tooth_trial_can_be_answered_in_four_ways_and_is_signed() -> None:
     text = read(make("trial"))
     for words in ("Yes. Make it like this.", "Change it first, then show me again.", "I want more time.",
@@ -255,9 +286,11 @@ def test_the_quiet_mark_follows_the_approval_and_lapses_when_a_word_changes(key:
 
 def test_the_mark_of_the_words_moves_with_each_word_a_patient_reads_and_no_other() -> None:
     mark = mark_wording(PRACTICE, WORDING)
-    for key in ("consent.stop.text", "option_sheet.opening.choices", "words.arch.patient_mandible"):
+    for key in ("consent.stop.text", "option_sheet.opening.choices", "words.arch.patient_mandible",
+                "quote_sheet.cost.left", "paying.box.apr", "benefits.reason_patient.deductible"):  # fmt: skip
         assert mark_wording(PRACTICE, replace(WORDING, texts={**WORDING.texts, key: "x"})) != mark
-    for key in ("summary.tight", "words.arch.office_mandible", "work_order.title", "office_summary.warning"):
+    for key in ("summary.tight", "words.arch.office_mandible", "work_order.title", "office_summary.warning",
+                "plan_letter.signed", "benefits.letter.opening", "quote.notices.deposit_over_cap"):  # fmt: skip
         assert mark_wording(PRACTICE, replace(WORDING, texts={**WORDING.texts, key: "x"})) == mark
     assert mark_wording(set_terms(TERMS).practice, WORDING) != mark
     caution = PRACTICE.cautions["smoking"]

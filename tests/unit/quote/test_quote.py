@@ -89,7 +89,7 @@ def test_the_texts_of_the_practice_go_with_it() -> None:
     assert [text.key for text in make().texts] == ["treatment_stops", "implant_fails"]
 
 
-def test_tax_comes_on_what_is_left_after_discounts_line_by_line() -> None:
+def test_tax_comes_on_what_is_left_after_discounts() -> None:
     taxed = replace(PROFILE, taxes=(Tax(kind=FeeKind.LABORATORY, percent=Decimal(7)),))
     quote = make(terms=PaymentTerms(adjustments=(discount(10),)), profile=taxed)
     assert (quote.tax, quote.total) == (Decimal("31.50"), Decimal("931.50"))

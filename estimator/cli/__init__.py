@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Any
 
 from estimator import files
 from estimator.base.problems import InputError, Problem
+from estimator.cli.arguments import make_parser
+from estimator.cli.printing import run_wording, write_calendars, write_sheets
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -21,6 +23,7 @@ if TYPE_CHECKING:
     from estimator.inputs.case import Case
     from estimator.inputs.plans import BenefitPlan
     from estimator.inputs.practice import Practice
+    from estimator.sheets.papers import QuotePapers as QuotePapers
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -29,9 +32,9 @@ def main(argv: list[str] | None = None) -> int:
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:  # a Windows console may not be UTF-8, and names come in any script
             reconfigure(encoding="utf-8", errors="replace")
-    arguments, extra = _make_parser().parse_known_args(argv)
+    arguments, extra = make_parser().parse_known_args(argv)
     if extra and arguments.command != "app":
-        _make_parser().error(f"unknown: {' '.join(extra)}")
+        make_parser().error(f"unknown: {' '.join(extra)}")
     try:
         return _run(arguments, tuple(extra))
     except InputError as error:
@@ -56,88 +59,13 @@ def _run(arguments: argparse.Namespace, extra: tuple[str, ...]) -> int:
         case "check":
             return _run_check(arguments.files)
         case "wording":
-            return _run_wording(arguments.practice)
+            return run_wording(arguments.practice)
         case "demo":
             return _run_demo(arguments)
         case _:
             from estimator.ui.launch import launch
 
             return launch(arguments.port, extra)
-
-
-def _make_parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
-        prog="estimator", description="Room, time, cost and upkeep of each option for a jaw with no teeth.",
-        epilog="The tool informs; the licensed clinician and the patient decide; local law applies.",
-    )  # fmt: skip
-    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
-    estimate = commands.add_parser("estimate", help="estimate every option of a case")
-    estimate.add_argument("case", type=Path, metavar="CASE.toml")
-    estimate.add_argument(
-        "--fees", type=Path, metavar="F.csv", help="fee schedule (default: the practice's, else the demo's)"
-    )
-    estimate.add_argument("--practice", type=Path, metavar="DIR", help="practice folder")
-    estimate.add_argument(
-        "--years", type=_read_years, default=10, metavar="N", help="years to look ahead, 1 to 30 (default 10)"
-    )
-    estimate.add_argument("--out", type=Path, metavar="DIR", help="print sheets (PDF) into this folder")
-    estimate.add_argument(
-        "--sheets",
-        default="option",
-        metavar="LIST",
-        help="which: option, consent, care, trial, office, work_order, parts, or all (default option)",
-    )
-    estimate.add_argument("--option", default="", metavar="KEY", help="the option agreed on, for sheets made for one")
-    estimate.add_argument(
-        "--start",
-        type=_read_day,
-        metavar="DATE",
-        help="day of the first visit, such as 2026-12-01: "
-        "days for every visit, and a calendar file of each option beside the sheets",
-    )
-    estimate.add_argument(
-        "--language", choices=files.list_languages(), metavar="CODE",
-        help=f"language of sheets for patients: {', '.join(files.list_languages())} (default: the practice's)",
-    )  # fmt: skip
-    estimate.add_argument("--large-print", action="store_true", help="print sheets for patients in 18 point")
-    estimate.add_argument(
-        "--plan",
-        type=Path,
-        action="append",
-        default=[],
-        metavar="PLAN.toml",
-        help="benefit plan, at most two, first one first: what it would pay of each option from --start or today on",
-    )
-    estimate.add_argument("--json", action="store_true", help="print JSON instead of text")
-    check = commands.add_parser("check", help="list every problem of the files of a case and a practice")
-    check.add_argument("files", type=Path, nargs="+", metavar="FILE")
-    wording = commands.add_parser("wording", help="whether the words of the sheets are approved, and their mark")
-    wording.add_argument("--practice", type=Path, metavar="DIR", help="practice folder")
-    demo = commands.add_parser("demo", help="the demo case: comparison and option sheet")
-    demo.add_argument("--out", type=Path, default=Path("overdenture_demo"), metavar="DIR", help="folder for the sheet")
-    demo.add_argument("--write", type=Path, metavar="DIR", help="copy case, fees and a practice folder to edit")
-    app = commands.add_parser("app", help="open the app in a browser, on this machine only")
-    app.add_argument("--port", type=_read_port, metavar="N")
-    return parser
-
-
-def _read_years(text: str) -> int:
-    if text.isascii() and text.isdigit() and 1 <= int(text) <= 30:
-        return int(text)
-    raise argparse.ArgumentTypeError(f"got '{text}'; expected whole years from 1 to 30")
-
-
-def _read_day(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise argparse.ArgumentTypeError(f"got '{text}'; expected a day, such as 2026-12-01") from None
-
-
-def _read_port(text: str) -> int:
-    if text.isascii() and text.isdigit() and 1024 <= int(text) <= 65535:
-        return int(text)
-    raise argparse.ArgumentTypeError(f"got '{text}'; expected a port from 1024 to 65535")
 
 
 def _run_estimate(arguments: argparse.Namespace) -> int:
@@ -164,11 +92,11 @@ def _run_estimate(arguments: argparse.Namespace) -> int:
     _show(estimate, as_json=arguments.json, dates=dates, benefits=benefits)
     if arguments.out is not None:
         keys = tuple(arguments.sheets.split(","))
-        _print_sheets(
-            estimate, arguments.out, keys=keys, chosen=arguments.option,
+        write_sheets(
+            estimate, arguments.out, keys=keys, chosen=arguments.option, folder_of=arguments.practice,
             language=arguments.language, large=arguments.large_print, quiet=arguments.json,
         )  # fmt: skip
-        _write_calendars(estimate, arguments.out, dates, quiet=arguments.json)
+        write_calendars(estimate, arguments.out, dates, quiet=arguments.json)
     return 0
 
 
@@ -205,17 +133,6 @@ def _make_dates(practice: "Practice", start: date) -> "Dates":
     return Dates(start=start, closed=files.load_closed_days(practice.settings.calendar, start=start))
 
 
-def _write_calendars(estimate: "CaseEstimate", folder: Path, dates: "Dates | None", *, quiet: bool) -> None:
-    if dates is None:
-        return
-    from estimator.sheets.calendar_file import list_calendars
-
-    for name, text in list_calendars(estimate, dates, today=date.today()):  # noqa: DTZ011
-        path = folder / name
-        path.write_text(text, encoding="utf-8", newline="")
-        print(f"Calendar: {path}", file=sys.stderr if quiet else sys.stdout)
-
-
 def _uses_demo_fees(practice: "Practice") -> bool:
     return practice.fees.file == files.find_demo_fees().name
 
@@ -242,53 +159,6 @@ def _show(
         print(write_benefit_text(benefits, estimate), end="")
 
 
-def _print_sheets(
-    estimate: "CaseEstimate",
-    folder: Path,
-    *,
-    keys: tuple[str, ...] = ("option",),
-    chosen: str = "",
-    language: str | None = None,
-    large: bool = False,
-    quiet: bool = False,
-) -> None:
-    from estimator.pdf.print import print_sheets
-    from estimator.sheets.kinds import KINDS, Reader, check_chosen, find_kinds
-
-    kinds = KINDS if keys == ("all",) else find_kinds(keys)
-    check_chosen(chosen, estimate)
-    wording = files.load_wording(language or estimate.practice.settings.language)
-    if any(kind.reader is Reader.PATIENT for kind in kinds):
-        _warn_of_wording(estimate.practice)
-    made = print_sheets(
-        estimate, folder, wording=wording, today=date.today(), kinds=kinds, chosen=chosen,  # noqa: DTZ011
-        office_wording=files.load_wording(), large=large,
-    )  # fmt: skip
-    for kind, path in made:
-        print(f"{kind.title}: {path}", file=sys.stderr if quiet else sys.stdout)
-
-
-def _warn_of_wording(practice: "Practice") -> None:
-    from estimator.sheets.approval import Approval, find_approval
-
-    state = find_approval(practice, files.load_wording())
-    if state is Approval.NONE:
-        print("Sample wording: nobody in the practice has approved it, and every page says so.", file=sys.stderr)
-    elif state is Approval.LAPSED:
-        print("The wording has changed since it was approved, and every page says so.", file=sys.stderr)
-
-
-def _run_wording(folder: Path | None) -> int:
-    from estimator.sheets.approval import mark_wording
-
-    practice, wording = files.load_practice(folder), files.load_wording()
-    mark = mark_wording(practice, wording)
-    print(f"Mark of the words that patients read ({wording.language}): {mark}")
-    print(f'When they are approved, settings.toml says: [wording] approved_by, approved_on, approved_text = "{mark}"')
-    _warn_of_wording(practice)
-    return 0
-
-
 def _run_check(paths: list[Path]) -> int:
     problems = [problem for path in paths for problem in files.check_file(path, today=date.today())]  # noqa: DTZ011
     for problem in problems:
@@ -309,5 +179,5 @@ def _run_demo(arguments: argparse.Namespace) -> int:
 
     estimate = estimate_case(*files.load_demo(today=date.today()))  # noqa: DTZ011
     _show(estimate, as_json=False)
-    _print_sheets(estimate, arguments.out)
+    write_sheets(estimate, arguments.out)
     return 0

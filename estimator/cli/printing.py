@@ -1,0 +1,89 @@
+"""Sheets and calendars into a folder, and whether the words of the sheets are approved."""
+
+import sys
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from estimator import files
+
+if TYPE_CHECKING:
+    from estimator.estimate.result import CaseEstimate
+    from estimator.estimate.visits_snapshot import Dates
+    from estimator.inputs.practice import Practice
+    from estimator.sheets.papers import QuotePapers
+
+
+def write_sheets(
+    estimate: "CaseEstimate",
+    folder: Path,
+    *,
+    keys: tuple[str, ...] = ("option",),
+    chosen: str = "",
+    language: str | None = None,
+    large: bool = False,
+    quiet: bool = False,
+    folder_of: Path | None = None,
+) -> None:
+    """The sheets asked for as PDF files, each named as it is written; raises InputError and writes none of them."""
+    from estimator.pdf.print import print_sheets
+    from estimator.sheets.kinds import KINDS, Reader, check_chosen, check_papers, find_kinds, list_possible
+
+    check_chosen(chosen, estimate)
+    wanted = KINDS if keys == ("all",) else find_kinds(keys)
+    about_money = bool(chosen) and any(kind.needs for kind in wanted)
+    papers = _make_papers(estimate, chosen, folder_of) if about_money else None
+    kinds = list_possible(papers) if wanted is KINDS else wanted
+    check_papers(kinds, papers)
+    wording = files.load_wording(language or estimate.practice.settings.language)
+    if any(kind.reader is Reader.PATIENT for kind in kinds):
+        _warn_of_wording(estimate.practice)
+    made = print_sheets(
+        estimate, folder, wording=wording, today=date.today(), kinds=kinds, chosen=chosen,  # noqa: DTZ011
+        papers=papers, office_wording=files.load_wording(), large=large,
+    )  # fmt: skip
+    for kind, path in made:
+        print(f"{kind.title}: {path}", file=sys.stderr if quiet else sys.stdout)
+
+
+def _make_papers(estimate: "CaseEstimate", chosen: str, folder: Path | None) -> "QuotePapers":
+    """The quote for the option agreed on, at the practice's usual terms."""
+    from estimator.quote.usual import make_usual_quote
+    from estimator.sheets.papers import QuotePapers
+
+    today, profile = date.today(), files.load_profile(folder)  # noqa: DTZ011
+    return QuotePapers(quote=make_usual_quote(estimate, chosen, profile, files.load_wording(), made_on=today))
+
+
+def _warn_of_wording(practice: "Practice") -> None:
+    from estimator.sheets.approval import Approval, find_approval
+
+    state = find_approval(practice, files.load_wording())
+    if state is Approval.NONE:
+        print("Sample wording: nobody in the practice has approved it, and every page says so.", file=sys.stderr)
+    elif state is Approval.LAPSED:
+        print("The wording has changed since it was approved, and every page says so.", file=sys.stderr)
+
+
+def run_wording(folder: Path | None) -> int:
+    """Tell the mark of the words that patients read, and whether they are approved."""
+    from estimator.sheets.approval import mark_wording
+
+    practice, wording = files.load_practice(folder), files.load_wording()
+    mark = mark_wording(practice, wording)
+    print(f"Mark of the words that patients read ({wording.language}): {mark}")
+    print(f'When they are approved, settings.toml says: [wording] approved_by, approved_on, approved_text = "{mark}"')
+    _warn_of_wording(practice)
+    return 0
+
+
+def write_calendars(estimate: "CaseEstimate", folder: Path, dates: "Dates | None", *, quiet: bool) -> None:
+    """A calendar file for each option that has days."""
+    if dates is None:
+        return
+    from estimator.sheets.calendar_file import list_calendars
+
+    for name, text in list_calendars(estimate, dates, today=date.today()):  # noqa: DTZ011
+        path = folder / name
+        path.write_text(text, encoding="utf-8", newline="")
+        print(f"Calendar: {path}", file=sys.stderr if quiet else sys.stdout)

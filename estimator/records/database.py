@@ -1,0 +1,45 @@
+"""What every store of records has in common: one database, a connection a call, and one sort of failure."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from sqlalchemy import Connection, Engine, MetaData, create_engine
+from sqlalchemy.exc import IntegrityError, SQLAlchemyError
+from sqlalchemy.pool import NullPool
+
+META = MetaData()
+
+
+class RecordsError(Exception):
+    """The records cannot be reached; the message says what to do."""
+
+
+class TakenError(Exception):
+    """Somebody else has written the same place meanwhile; the message says to look and try again."""
+
+
+class Database:
+    """Opens tables. Every call has a connection of its own, so that two tabs do not share one."""
+
+    def __init__(self, url: str) -> None:
+        self.engine: Engine = create_engine(url, poolclass=NullPool)
+        with self.connect() as connection:
+            META.create_all(connection)
+
+    @contextmanager
+    def connect(self, *, taken: str = "") -> Iterator[Connection]:
+        """A transaction. Raises TakenError with the text of `taken` where a row is there already, else RecordsError."""
+        try:
+            with self.engine.begin() as connection:
+                yield connection
+        except IntegrityError as error:
+            if taken:
+                raise TakenError(taken) from error
+            raise self._explain(error) from error
+        except SQLAlchemyError as error:
+            raise self._explain(error) from error
+
+    def _explain(self, error: SQLAlchemyError) -> RecordsError:
+        where = self.engine.url.render_as_string(hide_password=True)
+        reason = str(error.__cause__ or error)
+        return RecordsError(f"{where}: {reason}; expected a database that can be read and written")

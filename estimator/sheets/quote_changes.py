@@ -1,0 +1,93 @@
+"""What changed since the version before, on paper: place by place, with what stood there and what stands there now."""
+
+import re
+from datetime import date
+from decimal import Decimal
+
+from estimator.base.money import MINOR_UNITS
+from estimator.inputs.payment import Lender
+from estimator.quote.quote import Change, Quote
+from estimator.sheets.blocks import Block, Table
+from estimator.sheets.paper_words import DASH, PaperWords
+from estimator.sheets.prose import make_paragraph
+
+_DAY = re.compile(r"\b\d{4}-\d{2}-\d{2}\b")
+_NOT_FOR_PATIENTS = ("profile",)
+"""Nor a lender, whose price is not known."""
+_TOTAL = " in all"
+"""How a version tells the total of a way."""
+_NAMED = (
+    "title", "made_by", "valid_until", "currency", "price_date", "options", "total", "tax", "write_off", "plan_pays",
+    "left", "at_most",
+)  # fmt: skip
+
+
+def write_changes(words: PaperWords, quote: Quote) -> list[Block]:
+    """A table of the changes, what is paid first; nothing in a first version."""
+    hidden = (*_NOT_FOR_PATIENTS, *(f"ways.{one.way.key}" for one in quote.ways if isinstance(one.way, Lender)))
+    asked = (change for change in quote.changes if change.place not in hidden)
+    found = [(change, *_tell(change)) for change in sorted(asked, key=_rank)]
+    told = [(change, before, now) for change, before, now in found if before != now]
+    if not told:
+        return []
+    own = words.own("quote_changes")
+    head = tuple(own.say(f"head_{column}") for column in ("what", "before", "now"))
+    rows = tuple(_make_row(own, change, before, now, quote) for change, before, now in told)
+    intro = make_paragraph(own.mark("intro", number=quote.number, before=quote.version - 1))
+    return [own.head("title"), intro, Table(head=head, rows=rows, widths=(36, 32, 32), left=(0, 1, 2), small=True)]
+
+
+def _rank(change: Change) -> int:
+    """What is left to pay, then other totals and the heading, then lines, discounts and ways."""
+    return 0 if change.place == "left" else 1 if change.place in _NAMED else 2
+
+
+def _tell(change: Change) -> tuple[str, str]:
+    """What stood there and what stands there now, as far as a patient asks.
+
+    Of a line its price: what is paid of each line follows from that, and has a table of its own. Of a way its total.
+    """
+    kind = change.place.partition(".")[0]
+    if kind == "lines":
+        return _cut(change.before, ", you pay"), _cut(change.after, ", you pay")
+    if kind == "ways":
+        return _pick_total(change.before), _pick_total(change.after)
+    return change.before, change.after
+
+
+def _cut(text: str, end: str) -> str:
+    return text.rpartition(end)[0] or text
+
+
+def _pick_total(text: str) -> str:
+    return next((part.strip() for part in text.split(";") if part.endswith(_TOTAL)), text)
+
+
+def _make_row(words: PaperWords, change: Change, before: str, now: str, quote: Quote) -> tuple[str, ...]:
+    name = _name_place(words, change, quote)
+    shown = (_show(words, text.removeprefix(f"{name}, ")) for text in (before, now))
+    return (name[:1].upper() + name[1:], *shown)
+
+
+def _name_place(words: PaperWords, change: Change, quote: Quote) -> str:
+    """A total or a part of the heading by its word; a line, a discount or a way by its own name."""
+    if change.place in _NAMED:
+        return words.say(f"places.{change.place}")
+    labels = {f"lines.{one.line.key}": one.line.label for one in quote.lines}
+    labels |= {f"ways.{one.way.key}": one.way.label for one in quote.ways}
+    return labels.get(change.place) or re.split(r"[,;]", change.after or change.before)[0]
+
+
+def _show(words: PaperWords, text: str) -> str:
+    """The text of a version with its amounts and days as a reader of this place writes them."""
+    if not text:
+        return DASH
+    decimals = MINOR_UNITS[words.currency]
+    amount = re.compile(
+        rf"(?<![\d.-])-?\d+\.\d{{{decimals}}}(?![\d.])" if decimals else r"(?<![\d.-])-?\d{4,}(?![\d.-])"
+    )
+    days = _DAY.split(text)
+    shown = [amount.sub(lambda found: words.amount(Decimal(found.group())), part) for part in days]
+    told = [words.day(date.fromisoformat(found)) for found in _DAY.findall(text)]
+    joined = "".join(part for pair in zip(shown, [*told, ""], strict=True) for part in pair)
+    return joined.replace(" x ", " × ")

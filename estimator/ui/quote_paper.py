@@ -1,0 +1,125 @@
+"""The papers of a quote on the Quote page: each is drawn when it is asked for, then offered as a file."""
+
+from dataclasses import dataclass
+
+import streamlit as st
+
+from estimator import files
+from estimator.base.problems import InputError
+from estimator.estimate.result import CaseEstimate
+from estimator.pdf.print import make_sheet, name_sheet
+from estimator.quote.phases import PhaseComparison
+from estimator.quote.quote import Quote
+from estimator.quote.self_pay import SelfPayEstimate
+from estimator.sheets.approval import Approval, find_approval, mark_wording
+from estimator.sheets.kinds import SheetKind, list_possible
+from estimator.sheets.papers import QuotePapers, split_papers
+from estimator.sheets.plan_letter import find_plan
+from estimator.ui import session
+from estimator.ui.show import show_problems
+from estimator.ui.words import show_plain
+
+_PER_ROW = 3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Paper:
+    """One file that can be made: its kind, what it is made from, and its name on the page."""
+
+    kind: SheetKind
+    papers: QuotePapers
+    title: str
+    place: str
+
+    @property
+    def key(self) -> str:
+        """Its place among the papers of the page."""
+        return f"{self.place}_{self.kind.key}_{self.papers.letter_to}"
+
+
+def offer_papers(
+    estimate: CaseEstimate,
+    quote: Quote,
+    benefits: tuple[PhaseComparison, ...] = (),
+    self_pay: SelfPayEstimate | None = None,
+    *,
+    benefit_title: str = "",
+    place: str = "now",
+) -> None:
+    """A button for each paper that can be made of the quote and what belongs to it; pressed, the file to download.
+
+    `benefit_title` is the profile's; `place` tells apart what is offered twice on a page. A paper that was drawn stays
+    on offer until something it is made from changes.
+    """
+    papers = QuotePapers(quote=quote, benefits=benefits, self_pay=self_pay, benefit_title=benefit_title)
+    st.subheader("On paper", anchor=False)
+    if place == "now":
+        _tell_approval(estimate)
+    offered = _list_papers(papers, place)
+    for start in range(0, len(offered), _PER_ROW):
+        row = st.columns(_PER_ROW, gap="medium")
+        for column, paper in zip(row, offered[start : start + _PER_ROW], strict=False):
+            with column:
+                _offer(estimate, paper)
+
+
+def _tell_approval(estimate: CaseEstimate) -> None:
+    """That the words are not approved as they stand; the Sheets page has the form for it."""
+    wording = files.load_wording()
+    state = find_approval(estimate.practice, wording)
+    if state is not Approval.HOLDS:
+        key = "words_none" if state is Approval.NONE else "words_lapsed"
+        said = wording.say(f"missing.{key}", who=estimate.practice.settings.approved_by)
+        st.warning(show_plain(said), icon=None)
+
+
+def _list_papers(papers: QuotePapers, place: str) -> list[_Paper]:
+    """In the order of the set: the quote under its own title, a letter under the name of its plan."""
+    return [
+        _Paper(kind=kind, papers=own, title=_name_paper(kind, own), place=place)
+        for kind in list_possible(papers)
+        if kind.needs is not None
+        for own in split_papers(kind.needs, papers)
+    ]
+
+
+def _name_paper(kind: SheetKind, papers: QuotePapers) -> str:
+    if kind.key == "quote":
+        return papers.get_quote().title
+    if kind.key == "self_pay":
+        return papers.get_self_pay().title
+    if kind.key == "letter":
+        made, number = find_plan(papers)
+        return f"Letter to {made.plans[number].name}"
+    return kind.title
+
+
+def _offer(estimate: CaseEstimate, paper: _Paper) -> None:
+    drawn: dict[str, tuple[object, bytes]] = st.session_state.setdefault("papers_drawn", {})
+    made_from = _mark(estimate, paper)
+    key = f"paper_{paper.key}_{session.get_generation()}"
+    if st.button(show_plain(f"Draw: {paper.title}"), key=f"{key}_draw"):
+        try:
+            drawn[paper.key] = (made_from, _draw(estimate, paper))
+        except InputError as error:
+            drawn.pop(paper.key, None)
+            show_problems(f"{paper.title} was not made", error.problems)
+    before = drawn.get(paper.key)
+    if before is not None and before[0] == made_from:
+        name = name_sheet(paper.kind, estimate, 0, paper.papers)
+        st.download_button(show_plain(f"Download: {paper.title} (PDF)"), before[1], name, "application/pdf", key=key)
+
+
+def _mark(estimate: CaseEstimate, paper: _Paper) -> object:
+    """All that the paper depends on, to be compared with what an earlier drawing was made from."""
+    settings = estimate.practice.settings
+    words = mark_wording(estimate.practice, files.load_wording())
+    return (paper.papers, estimate.case, settings, estimate.practice.fees.invented, words, session.get_today())
+
+
+def _draw(estimate: CaseEstimate, paper: _Paper) -> bytes:
+    with st.spinner("Drawing the sheet", show_time=False):
+        return make_sheet(
+            paper.kind, estimate, 0, wording=files.load_wording(), today=session.get_today(),
+            paper=estimate.practice.settings.paper, papers=paper.papers,
+        )  # fmt: skip

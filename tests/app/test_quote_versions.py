@@ -1,0 +1,225 @@
+"""The Quote page keeps versions: who, what changed, where each stands, and each as it was."""
+
+import json
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+from sqlalchemy import text
+from streamlit.testing.v1 import AppTest
+
+from estimator.inputs.profile import DocumentKind
+from estimator.ui import session
+from estimator.ui.session import get_quote_store
+from tests.app.conftest import ENTRY, Go, show
+from tests.app.test_case_page import find
+from tests.app.test_paying import choose_ways, find_ways
+
+
+def read(app: AppTest) -> str:
+    kinds = ("header", "subheader", "markdown", "info", "warning", "error")
+    return "\n".join(show(str(getattr(e, "value", ""))) for kind in kinds for e in app.get(kind)).replace("**", "")
+
+
+def read_tables(app: AppTest) -> str:
+    return "\n".join(show(table.value.to_string()) for table in app.table)
+
+
+def list_versions(app: AppTest) -> list[dict[str, str]]:
+    table = next((t.value for t in app.table if "State" in t.value.columns), None)
+    if table is None:
+        return []
+    return [{str(k): show(str(v)) for k, v in row.items()} for row in table.to_dict("records")]
+
+
+def keep(app: AppTest, who: str = "Front office") -> AppTest:
+    app.text_input("who_quote").set_value(who)
+    app.button("keep_quote").click().run()
+    assert not app.exception
+    return app
+
+
+def open_version(app: AppTest, name: str) -> AppTest:
+    app.selectbox("open_version").set_value(name).run()
+    assert not app.exception
+    return app
+
+
+def press(app: AppTest, key: str) -> AppTest:
+    app.button(key).click().run()
+    assert not app.exception
+    return app
+
+
+@pytest.fixture
+def quote(demo: AppTest, go: Go) -> AppTest:
+    assert demo.title
+    return go("quote")
+
+
+def test_before_anything_is_kept_the_page_says_so(quote: AppTest) -> None:
+    assert "No quote of this case is kept yet." in read(quote)
+
+
+def test_a_kept_quote_has_number_version_last_day_state_and_who(quote: AppTest) -> None:
+    keep(quote)
+    [row] = list_versions(quote)
+    assert (row["Number"], row["Version"], row["To pay"], row["State"]) == (
+        "C-1042-1",
+        "1",
+        "2,250.00",
+        "being prepared",
+    )
+    assert row["Made"].endswith(", Front office")
+    assert "Kept as C-1042-1, version 1, valid until " in read(quote)
+
+
+def test_a_quote_without_a_name_is_not_kept_and_nothing_typed_is_lost(quote: AppTest) -> None:
+    choose_ways(quote, "instalments")
+    keep(quote, "")
+    assert "Nothing was kept: 1 problem." in read(quote)
+    assert "Made by" in read_tables(quote)
+    assert list_versions(quote) == []
+    assert find(quote, "checkbox", "_way_instalments").value
+
+
+def test_keeping_saves_the_case_that_it_belongs_to(quote: AppTest) -> None:
+    assert "keeping the quote saves them too" in read(quote)
+    keep(quote)
+    assert quote.session_state["saved"] == quote.session_state["case"]
+
+
+def test_the_same_content_is_not_kept_twice(quote: AppTest) -> None:
+    keep(quote)
+    keep(quote, "Somebody else")
+    assert "Nothing changed since C-1042-1, version 1, so nothing was kept." in read(quote)
+    assert len(list_versions(quote)) == 1
+
+
+def test_a_further_version_says_in_words_what_changed(quote: AppTest) -> None:
+    keep(quote)
+    quote.selectbox("quote_0").select("connecting_bar").run()
+    keep(quote)
+    open_version(quote, "C-1042-1, version 2")
+    assert "Changed since the version before" in read(quote)
+    changed = next(table.value for table in quote.table if "Before" in table.value.columns)
+    places = [show(place) for place in changed["What"]]
+    assert "Bar, each segment (lower jaw)" in places
+    assert "Left to pay" in places
+    assert "Options chosen" in places
+    assert not [place for place in places if "mandible" in place or "lines." in place or "_" in place]
+
+
+def test_what_would_change_is_said_before_it_is_kept(quote: AppTest) -> None:
+    keep(quote)
+    assert "Nothing has changed since C-1042-1, version 1." in read(quote)
+    quote.selectbox("quote_0").select("connecting_bar").run()
+    changed = next(table.value for table in quote.table if "Before" in table.value.columns)
+    row = {show(r["What"]): (show(r["Before"]), show(r["Now"])) for r in changed.to_dict("records")}
+    assert row["Left to pay"] == ("2,250.00", "8,590.00")
+
+
+def test_a_quote_beside_the_others_has_a_number_of_its_own(quote: AppTest) -> None:
+    keep(quote)
+    quote.selectbox("keep_as").set_value("").run()
+    keep(quote)
+    assert [(row["Number"], row["Version"]) for row in list_versions(quote)] == [("C-1042-1", "1"), ("C-1042-2", "1")]
+
+
+def test_a_quote_goes_from_taken_home_to_agreed_and_then_no_further(quote: AppTest) -> None:
+    open_version(keep(quote), "C-1042-1, version 1")
+    press(quote, "move_taken_home")
+    assert list_versions(quote)[0]["State"] == "taken home"
+    press(quote, "move_agreed")
+    assert list_versions(quote)[0]["State"] == "agreed"
+    assert "Only a further version can follow." in read(quote)
+    assert "taken home on " in read(quote)
+
+
+def test_a_kept_version_is_shown_as_it_was_after_prices_have_changed(quote: AppTest) -> None:
+    keep(quote)
+    quote.selectbox("quote_0").select("connecting_bar").run()
+    open_version(quote, "C-1042-1, version 1")
+    assert "Fee quote for C-1042: Full denture (lower jaw)." in read(quote)
+    assert "Price 2,250.00. To pay 2,250.00 USD." in read(quote)
+
+
+def test_a_quote_past_its_last_day_is_out_of_date(quote: AppTest, monkeypatch: pytest.MonkeyPatch) -> None:
+    open_version(keep(quote), "C-1042-1, version 1")
+    later = session.get_today() + timedelta(days=61)
+    monkeypatch.setattr(session, "get_today", lambda: later)
+    quote.run()
+    assert not quote.exception
+    assert list_versions(quote)[0]["State"] == "out of date"
+    assert "Only a further version can follow." in read(quote)
+
+
+def allow_ten_percent(user_folder: Path) -> None:
+    (user_folder / "practice" / "profile.toml").write_text(
+        'based_on = "generic"\noverrun_percent = 10\n', encoding="utf-8"
+    )
+
+
+def test_a_price_above_the_agreed_one_is_warned_of(quote: AppTest, user_folder: Path) -> None:
+    allow_ten_percent(user_folder)
+    open_version(keep(quote), "C-1042-1, version 1")
+    press(quote, "move_agreed")
+    assert "above it" not in read(quote)
+    quote.selectbox("quote_0").select("connecting_bar").run()
+    assert "agreed at 2,250.00 (C-1042-1, version 1) and is now 8,590.00: more than 10 % above it" in read(quote)
+
+
+def test_two_tabs_that_keep_at_once_do_not_clash_and_the_second_is_told(quote: AppTest) -> None:
+    keep(quote)
+    other = AppTest.from_file(str(ENTRY), default_timeout=20).run()
+    other.switch_page(str(ENTRY.parents[2] / "pages" / "records.py")).run()
+    next(b for b in other.button if (b.key or "").startswith("open_")).click().run()
+    other.switch_page(str(ENTRY.parents[2] / "pages" / "quote.py")).run()
+    for app, option in ((quote, "connecting_bar"), (other, "individual_attachments")):
+        app.selectbox("quote_0").select(option).run()
+    keep(other, "Other tab")
+    keep(quote)
+    assert "C-1042-1, version 2, was kept meanwhile" in read(quote)
+    assert [row["Version"] for row in list_versions(quote)] == ["1", "2"]
+    keep(quote)
+    assert [row["Version"] for row in list_versions(quote)] == ["1", "2", "3"]
+
+
+def test_another_case_with_the_same_reference_has_versions_of_its_own(quote: AppTest, go: Go) -> None:
+    keep(quote)
+    go("case").button("open_demo").click().run()
+    keep(go("quote"))
+    assert [row["Number"] for row in list_versions(quote)] == ["C-1042-2"]
+
+
+def test_a_kept_quote_that_was_spoiled_is_said_and_the_others_are_listed(quote: AppTest) -> None:
+    keep(quote)
+    quote.selectbox("quote_0").select("connecting_bar").run()
+    keep(quote)
+    with get_quote_store().connect() as connection:
+        connection.execute(text("UPDATE kept_versions SET document = '{' WHERE version = 1"))
+    quote.run()
+    assert "Some kept quotes cannot be read: 1 problem." in read(quote)
+    assert [row["Version"] for row in list_versions(quote)] == ["2"]
+
+
+def test_a_kept_quote_is_plain_json_without_the_name_of_the_patient(quote: AppTest) -> None:
+    keep(quote)
+    [kept] = get_quote_store().list_versions(quote.session_state["record_id"], DocumentKind.QUOTE)
+    assert json.loads(kept.document)["totals"]["left"] == "2250.00"
+    assert "Nguy" not in kept.document
+
+
+def test_what_was_typed_outlives_another_page(quote: AppTest, go: Go) -> None:
+    quote.selectbox("quote_0").select("connecting_bar").run()
+    choose_ways(quote, "instalments")
+    find(quote, "number_input", "_number").set_value(9).run()
+    go("options")
+    assert "9 payments" in find_ways(go("quote"))["Then"].iloc[0]
+    assert quote.selectbox("quote_0").value == "connecting_bar"
+
+
+def test_a_new_case_starts_its_quote_afresh(quote: AppTest, go: Go) -> None:
+    quote.selectbox("quote_0").select("connecting_bar").run()
+    go("case").button("open_demo").click().run()
+    assert go("quote").selectbox("quote_0").value == "conventional_denture"
