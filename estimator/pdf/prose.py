@@ -11,6 +11,7 @@ from estimator.pdf.structure import Element
 from estimator.sheets.blocks import Bullets, Heading, NameLine, Paragraph, Span, Text
 
 _HEADING_LINE = 1.25
+_DOT = "·  "
 Draw = Callable[[float], None]
 
 
@@ -97,7 +98,7 @@ def _make_name_line(block: NameLine, pen: Pen, gap: float) -> tuple[Slab, ...]:
         element = pen.pdf.add_element(
             "Span", parent, language=language, spoken=text if text == block.name and face.rtl else ""
         )
-        for line in _break_part(text, pen, pen.width - x, dot=bool(rows) and text == block.note):
+        for line in _break_part(text, pen, pen.width - x):
             # A part that does not fit beside the one before begins a line; so does each further line of a long part.
             if not rows or rows[-1][-1].element is element or x + line.width > pen.width:
                 rows.append([])
@@ -108,12 +109,12 @@ def _make_name_line(block: NameLine, pen: Pen, gap: float) -> tuple[Slab, ...]:
     return tuple(replace(slab, keep=slab is not slabs[-1]) for slab in slabs)
 
 
-def _break_part(text: str, pen: Pen, room: float, *, dot: bool) -> tuple[Line, ...]:
-    """Lines of a part; after a dot where it fits beside the part before."""
-    beside, below = (
-        pen.break_lines((Span(text=f"{start}{text} "),), pen.edition.small) for start in ("·  " if dot else "", "")
-    )
-    return beside if len(beside) == 1 and beside[0].width <= room else below
+def _break_part(text: str, pen: Pen, room: float) -> tuple[Line, ...]:
+    """Lines of a part; a dot that parts it from the one before is left out where it begins a line."""
+    beside = pen.break_lines((Span(text=f"{text} "),), pen.edition.small)
+    if len(beside) == 1 and beside[0].width <= room:
+        return beside
+    return pen.break_lines((Span(text=f"{text.removeprefix(_DOT)} "),), pen.edition.small)
 
 
 def _write_cells(cells: list[_Cell], pen: Pen, size: float) -> Draw:

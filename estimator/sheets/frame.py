@@ -82,7 +82,7 @@ def write_head(job: SheetJob, about: str | None = None) -> list[Block]:
     if patient.name:
         born = (job.say("born", day=format_day(patient.born, job.locale)),) if patient.born else ()
         parts = (*born, job.jaw_name if about is None else about)
-        note = "  ·  ".join(part for part in parts if part)
+        note = "".join(f"·  {part}  " for part in parts if part).rstrip()
         blocks.append(NameLine(label=job.say("for"), name=patient.name, note=note))
     return blocks
 
