@@ -5,6 +5,7 @@ from pathlib import Path
 
 import tomli_w
 
+from estimator.base.problems import InputError
 from estimator.files.reading import load_toml, parse_toml
 from estimator.inputs.fees import FeeSchedule
 from estimator.inputs.plan_answer import PlanAnswer, read_plan_answer
@@ -38,3 +39,12 @@ def write_plan_text(plan: BenefitPlan) -> str:
 def read_answer_text(text: str, file: str, *, today: date) -> PlanAnswer:
     """A plan's answer from the text of its file. Raises InputError with all problems."""
     return read_plan_answer(parse_toml(text, file), file=file, today=today)
+
+
+def name_plan(path: Path) -> str:
+    """What a plan file calls its plan; the name of the file where it cannot be read or does not say."""
+    try:
+        name = load_toml(path).get("name")
+    except InputError:
+        name = None
+    return name if isinstance(name, str) and name.strip() else path.name

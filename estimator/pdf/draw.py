@@ -148,7 +148,7 @@ def _make_together(block: Together, pen: Pen, gap: float) -> tuple[Slab, ...]:
     slabs = _make_slabs(block.blocks, pen)
     if not slabs:
         return ()
-    glued = [replace(slab, keep=True) for slab in slabs[:-1]] + [slabs[-1]]
+    glued = [replace(slab, keep=True, loose=slab.loose or not slab.keep) for slab in slabs[:-1]] + [slabs[-1]]
     return (replace(glued[0], before=glued[0].before + gap), *glued[1:])
 
 

@@ -1,21 +1,23 @@
 """Puts slabs on pages: what must stay together stays together, and nothing falls over the page end. Points."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Slab:
     """A piece of page that is never split. `draw` gets its top edge.
 
-    `before` is the gap above it, left out at the top of a page; `keep` holds it to the next slab; `again` is drawn
-    above it when it begins a page (the heading row of a table); `turn` begins a new page and draws nothing.
+    `before` is the gap above it, left out at the top of a page; `keep` holds it to the next slab, where it is `loose`
+    only while all that is held together fits on a page; `again` is drawn above it when it begins a page (the heading
+    row of a table); `turn` begins a new page and draws nothing.
     """
 
     height: float
     draw: Callable[[float], None]
     before: float = 0.0
     keep: bool = False
+    loose: bool = False
     again: "Slab | None" = None
     turn: bool = False
 
@@ -27,7 +29,7 @@ class TooTall(ValueError):  # noqa: N818 - the house names an error by what is w
 def place_slabs(slabs: tuple[Slab, ...], *, top: float, bottom: float, turn_page: Callable[[], None]) -> None:
     """Draw the slabs from `top` down, on as many pages as they need; the first page is there already."""
     y, asked = top, False
-    for chunk in _chunks(slabs):
+    for chunk in _split_tall(_chunks(slabs), bottom - top):
         if chunk[0].turn:
             asked = True
             continue
@@ -54,6 +56,15 @@ def _place(slab: Slab, y: float, top: float, bottom: float, turn_page: Callable[
         raise TooTall(f"something {slab.height:.0f} points high may not be split; a page holds {bottom - y:.0f}")
     slab.draw(y)
     return y + slab.height
+
+
+def _split_tall(chunks: Iterator[tuple[Slab, ...]], page: float) -> Iterator[tuple[Slab, ...]]:
+    """What is too tall for a page comes apart where it is loose: a heading still keeps its text, a last row another."""
+    for chunk in chunks:
+        if sum(slab.before + slab.height for slab in chunk) - chunk[0].before > page:
+            yield from _chunks(tuple(replace(slab, keep=slab.keep and not slab.loose) for slab in chunk))
+        else:
+            yield chunk
 
 
 def _chunks(slabs: tuple[Slab, ...]) -> Iterator[tuple[Slab, ...]]:

@@ -68,6 +68,8 @@ FALLBACKS: tuple[Face, ...] = (
 _UNPRINTED = dict.fromkeys(map(ord, "\r\u00ad\u200b\u200e\u200f\u061c\u2060\ufeff\u202a\u202b\u202c\u202d\u202e"))
 _UNPRINTED |= dict.fromkeys(range(0x2066, 0x206A))
 _UNPRINTED |= {ord("\t"): " "}
+_FIRST_MARK = "\u0300"
+"""Before it Unicode has no mark that stands on another letter."""
 
 
 class MissingGlyph(ValueError):  # noqa: N818 - the house names an error by what is wrong
@@ -104,6 +106,8 @@ def read_coverage(path: Path) -> frozenset[int]:
 
 def clean_text(text: str) -> str:
     """The text as printed: composed letters (NFC), no characters that print nothing."""
+    if text.isascii() and text.isprintable():
+        return text
     return unicodedata.normalize("NFC", text.translate(_UNPRINTED))
 
 
@@ -134,7 +138,7 @@ def _split_span(span: Span) -> Iterator[Run]:
 
 
 def _make_run(text: str, face: Face) -> Run:
-    marks = any(unicodedata.category(c) == "Mn" for c in text)
+    marks = max(text) >= _FIRST_MARK and any(unicodedata.category(c) == "Mn" for c in text)
     return Run(text=text, face=face, shaped=face.shaped or marks)
 
 

@@ -3,7 +3,7 @@
 import re
 import unicodedata
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import groupby
 
 from fpdf.fonts import TTFFont
@@ -35,19 +35,20 @@ def break_lines(pdf: TaggedPDF, text: Text, *, size: float, width: float) -> tup
     for part in _split_at_newlines(runs):
         held: list[_Word] = []
         used = 0.0
-        for word in _cut_long(pdf, part, size, width):
-            wide = measure(pdf, word, size)
-            if held and used + _measure_bare(pdf, word, size) > width:
+        for word, bare in _cut_long(pdf, part, size, width):
+            if held and used + bare > width:
                 lines.append(_compose(pdf, held, size))
                 held, used = [], 0.0
             held.append(word)
-            used += wide
+            used += measure(pdf, word, size) if word[-1].text.endswith(" ") else bare
         lines.append(_compose(pdf, held, size))
     return tuple(lines)
 
 
 def measure(pdf: TaggedPDF, runs: tuple[Run, ...], size: float) -> float:
     """Width of runs side by side."""
+    if len(runs) == 1:
+        return _measure_run(pdf, runs[0], size)
     return sum(_measure_run(pdf, run, size) for run in runs)
 
 
@@ -109,12 +110,14 @@ def _split_at_newlines(runs: tuple[Run, ...]) -> Iterator[tuple[_Word, ...]]:
         yield tuple(words)
 
 
-def _cut_long(pdf: TaggedPDF, words: tuple[_Word, ...], size: float, width: float) -> Iterator[_Word]:
+def _cut_long(pdf: TaggedPDF, words: tuple[_Word, ...], size: float, width: float) -> Iterator[tuple[_Word, float]]:
+    """Words that fit, each with its width without the space after it."""
     for word in words:
-        if _measure_bare(pdf, word, size) <= width:
-            yield word
+        bare = _measure_bare(pdf, word, size)
+        if bare <= width:
+            yield word, bare
         else:
-            yield from _cut(pdf, word, size, width)
+            yield from ((piece, _measure_bare(pdf, piece, size)) for piece in _cut(pdf, word, size, width))
 
 
 def _cut(pdf: TaggedPDF, word: _Word, size: float, width: float) -> Iterator[_Word]:
@@ -142,9 +145,11 @@ def _split_clusters(run: Run) -> Iterator[Run]:
 
 
 def _compose(pdf: TaggedPDF, words: list[_Word], size: float) -> Line:
-    runs = tuple(_order(tuple(_free_spaces(_merge([run for word in words for run in word])))))
+    runs = tuple(_merge([run for word in words for run in word]))
+    if any(run.face.family != REGULAR.family for run in runs):
+        runs = tuple(_order(tuple(_free_spaces(iter(runs)))))
     widths = tuple(_measure_run(pdf, run, size) for run in runs)
-    bare = measure(pdf, (*runs[:-1], replace(runs[-1], text=runs[-1].text.rstrip(" "))), size) if runs else 0.0
+    bare = sum(widths[:-1]) + _measure_bare(pdf, runs[-1:], size) if runs else 0.0
     return Line(runs=runs, widths=widths, width=bare)
 
 

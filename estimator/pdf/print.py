@@ -19,7 +19,7 @@ from estimator.sheets.decision_aid import AidError
 from estimator.sheets.job import SheetJob
 from estimator.sheets.kinds import KINDS, Reader, SheetKind, check_papers
 from estimator.sheets.papers import NO_PAPERS, Need, QuotePapers, split_papers
-from estimator.sheets.translation import translate_estimate
+from estimator.sheets.translation import translate_estimate, translate_papers
 
 _SIDES_MM = 2 * 25.4
 _WIDTHS_MM = {Paper.LETTER: 215.9, Paper.A4: 210.0}
@@ -57,7 +57,7 @@ def make_sheet(
         number=f"{estimate.case.reference}-{jaw_number + 1}",
         chosen=chosen,
         approval=find_approval(estimate.practice, wording),
-        papers=papers,
+        papers=papers and translate_papers(papers, wording, estimate.practice.settings),
         left_in_english=told.left,
         small=edition.small,
         body=edition.body,

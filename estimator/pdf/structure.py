@@ -14,6 +14,8 @@ import pikepdf
 from pikepdf import Array, Dictionary, Name, Object, String
 
 _MAPPED = re.compile(rb"<([0-9A-F]{4})> <([0-9A-F]+)>\n")
+_Pages = tuple[tuple[Object, dict[int, Object]], ...]
+"""Each page with the element that owns each number of marked content on it."""
 _NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
@@ -83,23 +85,25 @@ def part_streams(data: bytes) -> bytes:
 
 
 def _write_tree(pdf: pikepdf.Pdf, root: Element) -> None:
-    owners: list[dict[int, Object]] = [{} for _ in pdf.pages]
+    # Asked for once: the library walks the tree of pages each time.
+    pages = [page.obj for page in pdf.pages]
+    owners: list[dict[int, Object]] = [{} for _ in pages]
     tree = pdf.make_indirect(Dictionary(Type=Name.StructTreeRoot))
-    tree.K = _build(pdf, root, tree, owners)
+    tree.K = _build(pdf, root, tree, tuple(zip(pages, owners, strict=True)))
     numbers = Array()
-    for index, (page, owned) in enumerate(zip(pdf.pages, owners, strict=True)):
-        page.obj.Tabs = Name.S
+    for index, (page, owned) in enumerate(zip(pages, owners, strict=True)):
+        page.Tabs = Name.S
         if owned:
-            page.obj.StructParents = index
+            page.StructParents = index
             numbers.append(index)
             numbers.append(pdf.make_indirect(Array([owned[n] for n in range(len(owned))])))
     tree.ParentTree = pdf.make_indirect(Dictionary(Nums=numbers))
-    tree.ParentTreeNextKey = len(pdf.pages)
+    tree.ParentTreeNextKey = len(pages)
     pdf.Root.StructTreeRoot = tree
     pdf.Root.MarkInfo = Dictionary(Marked=True)
 
 
-def _build(pdf: pikepdf.Pdf, element: Element, parent: Object, owners: list[dict[int, Object]]) -> Object:
+def _build(pdf: pikepdf.Pdf, element: Element, parent: Object, pages: _Pages) -> Object:
     made = pdf.make_indirect(Dictionary(Type=Name.StructElem, S=Name(f"/{element.role}"), P=parent))
     if element.alt:
         made.Alt = String(element.alt)
@@ -112,11 +116,12 @@ def _build(pdf: pikepdf.Pdf, element: Element, parent: Object, owners: list[dict
     kids = Array()
     for kid in element.kids:
         if isinstance(kid, Element):
-            kids.append(_build(pdf, kid, made, owners))
+            kids.append(_build(pdf, kid, made, pages))
         else:
-            page, number = kid
-            kids.append(Dictionary(Type=Name.MCR, Pg=pdf.pages[page - 1].obj, MCID=number))
-            owners[page - 1][number] = made
+            number = kid[1]
+            page, owned = pages[kid[0] - 1]
+            kids.append(Dictionary(Type=Name.MCR, Pg=page, MCID=number))
+            owned[number] = made
     made.K = kids
     return made
 

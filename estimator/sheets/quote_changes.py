@@ -65,8 +65,13 @@ def _pick_total(text: str) -> str:
 
 def _make_row(words: PaperWords, change: Change, before: str, now: str, quote: Quote) -> tuple[str, ...]:
     name = _name_place(words, change, quote)
-    shown = (_show(words, text.removeprefix(f"{name}, ")) for text in (before, now))
+    shown = (_show(words, _say_total(words, text.removeprefix(f"{name}, "))) for text in (before, now))
     return (name[:1].upper() + name[1:], *shown)
+
+
+def _say_total(words: PaperWords, text: str) -> str:
+    """The total of a way in the words of the paper."""
+    return words.say("in_all", amount=text.removesuffix(_TOTAL)) if text.endswith(_TOTAL) else text
 
 
 def _name_place(words: PaperWords, change: Change, quote: Quote) -> str:

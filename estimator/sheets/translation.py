@@ -14,6 +14,9 @@ from estimator.inputs.options import Option
 from estimator.inputs.practice import Practice
 from estimator.inputs.settings import Settings
 from estimator.inputs.wording import Wording
+from estimator.quote.benefits import BenefitEstimate
+from estimator.quote.quote import Quote
+from estimator.sheets.papers import QuotePapers
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,6 +55,48 @@ class _Tongue:
     def try_to_say(self, text: str) -> str:
         """A text that may stay as it is: a citation, or what the practice wrote."""
         return self.own.get(text) or self.wording.translate(text) or text
+
+
+def translate_papers(papers: QuotePapers, wording: Wording, settings: Settings) -> QuotePapers:
+    """The same papers with titles, options, lines and ways in the language of `wording`, where it has words for them.
+
+    What the practice or a plan wrote itself stays as it is, unless the practice gives it in that language too.
+    """
+    if not wording.is_translation:
+        return papers
+    tongue = _Tongue(wording=wording, own=settings.find_words(wording.language))
+    self_pay = papers.self_pay
+    return replace(
+        papers,
+        quote=_translate_quote(papers.quote, tongue) if papers.quote else None,
+        benefits=tuple(replace(one, as_planned=_translate_benefits(one.as_planned, tongue)) for one in papers.benefits),
+        self_pay=replace(self_pay, title=tongue.try_to_say(self_pay.title)) if self_pay else None,
+        benefit_title=tongue.try_to_say(papers.benefit_title),
+    )
+
+
+def _translate_quote(quote: Quote, tongue: _Tongue) -> Quote:
+    say = tongue.try_to_say
+    ways = tuple(
+        replace(
+            planned,
+            way=replace(planned.way, label=say(planned.way.label)),
+            payments=tuple(replace(payment, what=say(payment.what)) for payment in planned.payments),
+        )
+        for planned in quote.ways
+    )
+    return replace(
+        quote,
+        title=say(quote.title),
+        options=tuple((arch, say(name)) for arch, name in quote.options),
+        lines=tuple(replace(one, line=replace(one.line, label=say(one.line.label))) for one in quote.lines),
+        ways=ways,
+    )
+
+
+def _translate_benefits(made: BenefitEstimate, tongue: _Tongue) -> BenefitEstimate:
+    lines = (replace(one, line=replace(one.line, label=tongue.try_to_say(one.line.label))) for one in made.lines)
+    return replace(made, lines=tuple(lines))
 
 
 def _translate_jaw(jaw: JawEstimate, tongue: _Tongue) -> JawEstimate:
@@ -97,11 +142,13 @@ def _translate_figure(figure: Figure, tongue: _Tongue) -> Figure:
 
 
 def _translate_practice(practice: Practice, tongue: _Tongue) -> Practice:
-    evidence = practice.evidence
+    evidence, fees = practice.evidence, practice.fees
+    reason = tongue.say(fees.tax.reason)
     sources = {key: tongue.try_to_say(source) for key, source in evidence.sources.items()}
     return replace(
         practice,
         settings=_translate_settings(practice.settings, tongue),
+        fees=replace(fees, tax=replace(fees.tax, reason=reason)),
         options=tuple(_translate_option(option, tongue) for option in practice.options),
         evidence=Evidence(figures=evidence.figures, sources=sources),
     )

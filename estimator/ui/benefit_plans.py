@@ -10,7 +10,7 @@ from estimator import files
 from estimator.base.problems import InputError, Problem
 from estimator.estimate.result import CaseEstimate
 from estimator.files import user
-from estimator.files.plans import read_plan_text, write_plan_text
+from estimator.files.plans import name_plan, read_plan_text, write_plan_text
 from estimator.inputs.plan_file import read_plan
 from estimator.inputs.plans import BenefitPlan, SecondRule
 from estimator.ui import session
@@ -76,8 +76,9 @@ def _list_files(estimate: CaseEstimate) -> dict[str, Path]:
 
 def _ask_way(label: str, name: str, offered: Mapping[str, Path]) -> str:
     ways = [_NONE, *offered, _FILE, _FORM]
+    names = _WAYS | {file: name_plan(path) for file, path in offered.items()}
     key = keep_one_of(f"{name}_way", ways, _NONE)
-    return str(st.selectbox(label, ways, key=key, format_func=lambda way: _WAYS.get(way, way), width=420))
+    return str(st.selectbox(label, ways, key=key, format_func=names.__getitem__, width=420))
 
 
 def _take_plan(

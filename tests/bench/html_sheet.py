@@ -10,6 +10,7 @@ from estimator.sheets.blocks import (
     Bullets,
     Figure,
     Heading,
+    Letterhead,
     NameLine,
     PageBreak,
     Paragraph,
@@ -66,6 +67,8 @@ def _write_text(block: Block) -> str:
     match block:
         case Paragraph():
             return f"<p{' class=small' if block.small else ''}>{_spans(block.text)}</p>"
+        case Letterhead():
+            return f"<p class=small>{escape('  ·  '.join(block.parts))}</p>"
         case NameLine():
             return f"<p class=small>{escape(block.label)} {escape(block.name)} {escape(block.note)}</p>"
         case Bullets():

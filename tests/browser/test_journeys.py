@@ -210,3 +210,41 @@ def test_a_quote_is_typed_kept_and_shown_at_the_table_and_nothing_typed_is_lost(
     expect(page.get_by_text("To pay 2,025.00 USD").first).to_be_visible()
     expect(page.get_by_text("Nothing has changed since C-1042-1, version 1.").first).to_be_visible()
     page.context.close()
+
+
+def take_paper(page: Page, title: str) -> str:
+    """Draw a paper about money, download it and read its text."""
+    page.get_by_role("button", name=f"Draw: {title}").click()
+    offer = page.get_by_role("button", name=f"Download: {title} (PDF)")
+    offer.wait_for(timeout=30_000)
+    with page.expect_download(timeout=30_000) as waiting:
+        offer.click()
+    pages = PdfReader(io.BytesIO(Path(waiting.value.path()).read_bytes())).pages
+    return " ".join(" ".join(page.extract_text() for page in pages).split()).replace("\N{NO-BREAK SPACE}", " ")
+
+
+def test_the_front_office_makes_quote_benefit_estimate_and_payment_plan_by_the_page_alone(
+    chromium: Browser, server: Server
+) -> None:
+    """Eleven steps. Plan 785.04, written off 90.00 and the patient's 4,104.96 are the fee of 4,980.00, on each paper."""
+    page = open_tab(chromium, server.url)
+    open_demo(page)
+    go(page, "Quote")
+    choose(page, "Option", "Individual attachments")
+    choose(page, "Benefit plan", "Plan A (invented)")
+    page.get_by_text("In instalments", exact=True).click()
+    settle(page)
+    type_into(page, "Instalments", "6")
+    expect(page.get_by_text("To pay 4,104.96 USD").first).to_be_visible()
+    quote = take_paper(page, "Fee quote")
+    payment = take_paper(page, "Payment plan")
+    benefit = take_paper(page, "Benefit estimate")
+    assert all(amount in quote for amount in ("4,980.00", "785.04", "90.00", "4,104.96"))
+    assert all(
+        amount in benefit for amount in ("4,980.00", "785.04", "90.00", "4,104.96", "not a guarantee of payment")
+    )
+    assert all(amount in payment for amount in ("4,104.96", "820.99", "547.33", "547.32"))
+    type_into(page, "Made by", "Front office")
+    page.get_by_role("button", name="Keep this quote").click()
+    expect(page.get_by_text("Kept as C-1042-1, version 1").first).to_be_visible()
+    page.context.close()

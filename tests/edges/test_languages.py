@@ -16,6 +16,7 @@ from pypdf import PdfReader
 from estimator import files
 from estimator.estimate.result import CaseEstimate
 from estimator.files.languages import load_about
+from estimator.inputs.fees import Tax
 from estimator.inputs.own_translations import OwnTranslation, Review
 from estimator.inputs.settings import Paper
 from estimator.inputs.wording import Wording, take_fingerprint
@@ -38,7 +39,9 @@ EDITIONS = {"normal": NORMAL, "large": LARGE}
 MOST_GRADE, MOST_WORDS, LEAST_INFLESZ = 6.9, 15.0, 65.0
 """Targets of plain language (practice)."""
 _PLACE = re.compile(r"\{\w+\}")
-_PATIENT = re.compile(r"^(?!words\.|summary\.)|^words\.\w+\.patient")
+_PATIENT = re.compile(
+    r"^(?!words\.|summary\.|quote\.notices\.|benefits\.(head_office|reason_office|letter|answer))|^words\.\w+\.patient"
+)
 
 
 def list_patient_keys(wording: Wording) -> list[str]:
@@ -313,6 +316,19 @@ def test_a_practice_says_its_own_texts_in_the_language() -> None:
     text = read(make_option_sheet(estimate, 0, wording=files.load_wording("es"), today=TODAY, paper=Paper.LETTER))
     assert "en tres partes: al comenzar" in text
     assert "Prueba de dientes" in text
+
+
+def test_why_there_is_no_tax_is_said_in_the_words_of_the_practice_or_the_sheet_says_that_english_is_left() -> None:
+    tax = Tax(reason="dentures are not taxed here")
+    own = OwnTranslation(
+        language="es", words=(("dentures are not taxed here", "aquí las dentaduras no pagan impuesto"),)
+    )
+    for translations, left in (((own,), False), ((), True)):
+        settings = replace(PRACTICE.settings, translations=translations)
+        practice = replace(PRACTICE, settings=settings, fees=replace(PRACTICE.fees, tax=tax))
+        told = translate_estimate(replace(CASES["demo"], practice=practice), files.load_wording("es"))
+        assert (tax.reason in told.left) is left
+        assert ("aquí" in told.estimate.practice.fees.tax.reason) is not left
 
 
 @pytest.mark.parametrize("paper", list(Paper))

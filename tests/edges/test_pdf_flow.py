@@ -227,3 +227,10 @@ def test_every_mix_of_two_blocks_passes_the_validator() -> None:
 
 def test_large_print_takes_more_room() -> None:
     assert len(read_pages(draw(*fill(25), large=True))) > len(read_pages(draw(*fill(25))))
+
+
+@pytest.mark.parametrize("rows", range(24, 46))
+def test_a_last_row_is_not_alone_where_what_stands_together_is_taller_than_a_page(rows: int) -> None:
+    """One of these tables ends with its last row on the next page, unless the row before comes along."""
+    data = draw(Together(blocks=(Heading(text="Part", level=2), make_table(rows, bold_last=True))))
+    assert find_pages(data, f"row {rows - 1}.") == find_pages(data, f"row {rows - 2}.")
