@@ -47,7 +47,7 @@ def list_own(case: str) -> set[str]:
     estimate, papers = CASES[case]
     practice, quote = estimate.practice, papers.get_quote()
     own = {line.label for line in practice.fees.lines.values()} | {quote.made_by, estimate.case.patient.name}
-    own |= {text.text for text in quote.texts} | {reason for reason in quote.tax_reasons}
+    own |= {text.text for text in quote.texts} | set(quote.tax_reasons)
     own |= {one.adjustment.reason for one in quote.adjusted.applied}
     own |= {part for planned in quote.ways for part in (planned.way.label, *(pay.what for pay in planned.payments))}
     own |= {getattr(planned.way, "text", "") for planned in quote.ways}
