@@ -46,9 +46,35 @@ def make_sheet(
     Raises InputError for what cannot be printed: a sheet that lacks what it is made from, a character no shipped font
     has, or more options than a page holds.
     """
+    job = make_job(
+        kind, estimate, jaw_number, wording=wording, today=today, paper=paper, chosen=chosen, large=large, papers=papers
+    )
+    try:
+        return draw_sheet(kind.make(job), paper=paper, grey=grey, large=large)
+    except MissingGlyph as error:
+        found = f"{error.character!r} (U+{ord(error.character):04X}) in {error.text!r}"
+        expected = "letters of a living script or common symbols"
+    except (AidError, FigureError, TableError, TooTall) as error:
+        found, expected = str(error), "texts and numbers of options that fit on a page"
+    raise InputError([Problem(file=name_sheet(kind, estimate, jaw_number), place="", found=found, expected=expected)])
+
+
+def make_job(
+    kind: SheetKind,
+    estimate: CaseEstimate,
+    jaw_number: int,
+    *,
+    wording: Wording,
+    today: date,
+    paper: Paper,
+    chosen: str = "",
+    large: bool = False,
+    papers: QuotePapers | None = None,
+) -> SheetJob:
+    """What that sheet is written from; raises InputError where it lacks what it is made from."""
     check_papers((kind,), papers)
     told, edition = translate_estimate(estimate, wording), LARGE if large else NORMAL
-    job = SheetJob(
+    return SheetJob(
         estimate=told.estimate,
         jaw=told.estimate.jaws[jaw_number],
         wording=wording,
@@ -63,14 +89,6 @@ def make_sheet(
         body=edition.body,
         runs_on=large or wording.is_translation,
     )
-    try:
-        return draw_sheet(kind.make(job), paper=paper, grey=grey, large=large)
-    except MissingGlyph as error:
-        found = f"{error.character!r} (U+{ord(error.character):04X}) in {error.text!r}"
-        expected = "letters of a living script or common symbols"
-    except (AidError, FigureError, TableError, TooTall) as error:
-        found, expected = str(error), "texts and numbers of options that fit on a page"
-    raise InputError([Problem(file=name_sheet(kind, estimate, jaw_number), place="", found=found, expected=expected)])
 
 
 def make_option_sheet(
