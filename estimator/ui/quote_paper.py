@@ -5,14 +5,16 @@ from dataclasses import dataclass
 import streamlit as st
 
 from estimator import files
+from estimator.base.formats import name_language
 from estimator.base.problems import InputError
 from estimator.estimate.result import CaseEstimate
+from estimator.inputs.settings import Settings
 from estimator.pdf.print import make_sheet, name_sheet
 from estimator.quote.phases import PhaseComparison
 from estimator.quote.quote import Quote
 from estimator.quote.self_pay import SelfPayEstimate
 from estimator.sheets.approval import Approval, find_approval, mark_wording
-from estimator.sheets.kinds import SheetKind, list_possible
+from estimator.sheets.kinds import Reader, SheetKind, list_possible
 from estimator.sheets.papers import QuotePapers, split_papers
 from estimator.sheets.plan_letter import find_plan
 from estimator.ui import session
@@ -30,6 +32,8 @@ class _Paper:
     papers: QuotePapers
     title: str
     place: str
+    language: str
+    large: bool
 
     @property
     def key(self) -> str:
@@ -55,7 +59,8 @@ def offer_papers(
     st.subheader("On paper", anchor=False)
     if place == "now":
         _tell_approval(estimate)
-    offered = _list_papers(papers, place)
+    language, large = _ask_edition(estimate.practice.settings, place)
+    offered = _list_papers(papers, place, language, large=large)
     for start in range(0, len(offered), _PER_ROW):
         row = st.columns(_PER_ROW, gap="medium")
         for column, paper in zip(row, offered[start : start + _PER_ROW], strict=False):
@@ -73,10 +78,21 @@ def _tell_approval(estimate: CaseEstimate) -> None:
         st.warning(show_plain(said), icon=None)
 
 
-def _list_papers(papers: QuotePapers, place: str) -> list[_Paper]:
+def _ask_edition(settings: Settings, place: str) -> tuple[str, bool]:
+    """Language and size of what the patient gets; what the practice uses comes first."""
+    languages = (settings.language, *(code for code in files.list_languages() if code != settings.language))
+    key, row = f"quote_paper_{place}", st.columns(_PER_ROW, gap="medium")
+    language = row[0].selectbox(
+        "Language", languages, key=f"{key}_language", format_func=lambda code: name_language(code, settings.locale)
+    )
+    edition = row[1].selectbox("Edition", ("normal", "large print"), key=f"{key}_edition")
+    return language, edition == "large print"
+
+
+def _list_papers(papers: QuotePapers, place: str, language: str, *, large: bool) -> list[_Paper]:
     """In the order of the set: the quote under its own title, a letter under the name of its plan."""
     return [
-        _Paper(kind=kind, papers=own, title=_name_paper(kind, own), place=place)
+        _Paper(kind=kind, papers=own, title=_name_paper(kind, own), place=place, language=language, large=large)
         for kind in list_possible(papers)
         if kind.needs is not None
         for own in split_papers(kind.needs, papers)
@@ -114,12 +130,16 @@ def _mark(estimate: CaseEstimate, paper: _Paper) -> object:
     """All that the paper depends on, to be compared with what an earlier drawing was made from."""
     settings = estimate.practice.settings
     words = mark_wording(estimate.practice, files.load_wording())
-    return (paper.papers, estimate.case, settings, estimate.practice.fees.invented, words, session.get_today())
+    made_as = (paper.language, paper.large)
+    return (paper.papers, estimate.case, settings, estimate.practice.fees.invented, words, session.get_today(), made_as)
 
 
 def _draw(estimate: CaseEstimate, paper: _Paper) -> bytes:
+    """Language and large print are the patient's: a letter to a plan is in English at normal size."""
+    patient = paper.kind.reader is Reader.PATIENT
     with st.spinner("Drawing the sheet", show_time=False):
         return make_sheet(
-            paper.kind, estimate, 0, wording=files.load_wording(), today=session.get_today(),
-            paper=estimate.practice.settings.paper, papers=paper.papers,
+            paper.kind, estimate, 0, wording=files.load_wording(paper.language if patient else "en"),
+            today=session.get_today(), paper=estimate.practice.settings.paper, papers=paper.papers,
+            large=paper.large and patient,
         )  # fmt: skip

@@ -1,8 +1,10 @@
 """Papers of a quote on a page: drawn when asked for, offered until what they are made from changes."""
 
+import io
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 from streamlit.testing.v1 import AppTest
 
 from tests.app.conftest import show
@@ -83,3 +85,14 @@ def test_a_paper_that_cannot_be_drawn_says_why(papers: AppTest) -> None:
 
 def test_the_words_that_nobody_has_approved_are_told_before(papers: AppTest) -> None:
     assert "nobody in this practice has approved it" in show(papers.warning[0].value)
+
+
+def test_a_paper_is_drawn_in_the_language_and_edition_chosen_and_a_letter_to_a_plan_is_not(papers: AppTest) -> None:
+    papers.selectbox("quote_paper_now_language").select("es")
+    papers.selectbox("quote_paper_now_edition").select("large print").run()
+    for name in ("Payment plan", "Letter to Plan A (invented)"):
+        draw(papers, name)
+    assert not papers.exception
+    drawn = {key: data for key, (_, data) in papers.session_state["papers_drawn"].items()}
+    found = {key: str(PdfReader(io.BytesIO(data)).root_object["/Lang"]) for key, data in drawn.items()}
+    assert found == {"now_payment_0": "es-US", "now_letter_0": "en-US"}
