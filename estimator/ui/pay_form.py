@@ -1,5 +1,6 @@
 """How a quote may be paid, as typed on the Quote page: discounts, and up to four ways; it gives a document back."""
 
+from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
 
@@ -19,10 +20,10 @@ _NAMES = {
 }
 
 
-def edit_terms(pay_at: tuple[str, ...], today: date, key: str) -> Document:
-    """Everything typed; it starts with the practice's own milestones, in equal parts."""
+def edit_terms(pay_at: tuple[str, ...], today: date, key: str, lines: Mapping[str, str]) -> Document:
+    """Everything typed; it starts with the practice's own milestones, in equal parts. `lines` are names by key."""
     st.subheader("Discounts", anchor=False)
-    document: Document = {"adjustments": _edit_adjustments(key)}
+    document: Document = {"adjustments": _edit_adjustments(key, lines)}
     st.subheader("Ways to pay", anchor=False)
     usual = "milestones" if pay_at else "in_full"
     boxes = st.columns(len(_KINDS), gap="medium")
@@ -45,12 +46,12 @@ def edit_terms(pay_at: tuple[str, ...], today: date, key: str) -> Document:
     return document | {"ways": ways}
 
 
-def _edit_adjustments(key: str) -> list[Document]:
-    """One row a discount, with a percentage or an amount; an increase has no place here."""
+def _edit_adjustments(key: str, lines: Mapping[str, str]) -> list[Document]:
+    """One row a discount, with a percentage or an amount, of all or of one line; an increase has no place here."""
     import pandas as pd
 
     empty = pd.DataFrame({"reason": pd.Series(dtype="str"), "percent": pd.Series(dtype="float64"),
-                          "amount": pd.Series(dtype="float64")})  # fmt: skip
+                          "amount": pd.Series(dtype="float64"), "line": pd.Series(dtype="str")})  # fmt: skip
     state, name = st.session_state, f"{key}_discounts"
     if name not in state:
         # The table is drawn anew, after a look elsewhere: it starts from what was in it then.
@@ -63,8 +64,9 @@ def _edit_adjustments(key: str) -> list[Document]:
         placeholder="",
         column_config={
             "reason": st.column_config.TextColumn("Reason, which is printed", width="large"),
-            "percent": st.column_config.NumberColumn("Percent of the total", format="%.2f"),
+            "percent": st.column_config.NumberColumn("Percent", format="%.2f"),
             "amount": st.column_config.NumberColumn("or amount", format="%.2f"),
+            "line": st.column_config.SelectboxColumn("Of one line only", options=list(lines.values()), width="medium"),
         },
     )
     state.discounts_typed = {key: table.reset_index(drop=True)}
@@ -73,8 +75,15 @@ def _edit_adjustments(key: str) -> list[Document]:
         numbers = {name: to_decimal(row[name]) for name in ("percent", "amount")}
         known = {name: number for name, number in numbers.items() if number is not None}
         if known or row["reason"]:
-            rows.append({"reason": row["reason"] or "", **known})
+            rows.append({"reason": row["reason"] or "", **known, **find_line(row["line"], lines)})
     return rows
+
+
+def find_line(name: object, lines: Mapping[str, str]) -> Document:
+    """The line a discount is of; one that has left the quote stays named, to be blamed and not forgotten."""
+    if not isinstance(name, str) or not name:
+        return {}
+    return {"lines": [next((key for key, label in lines.items() if label == name), name)], "spread": "lines"}
 
 
 def _edit_in_full(key: str) -> Document:

@@ -46,7 +46,8 @@ def show_paying(estimate: CaseEstimate, chosen: Chosen) -> Made | None:
     help_ = ask_help(estimate, chosen, lines)
     st.header("Paying")
     settings = estimate.practice.settings
-    document = edit_terms(settings.pay_at, session.get_today(), f"pay_{session.get_generation()}")
+    names = {one.key: name_quote_line(one, lines) for one in lines if one.amount}
+    document = edit_terms(settings.pay_at, session.get_today(), f"pay_{session.get_generation()}", names)
     try:
         made = _make_quote(estimate, chosen, document, lines, help_)
     except InputError as error:
@@ -56,6 +57,12 @@ def show_paying(estimate: CaseEstimate, chosen: Chosen) -> Made | None:
     show_ways(made.quote)
     _show_text(made.quote)
     return made
+
+
+def name_quote_line(line: QuoteLine, lines: Sequence[QuoteLine]) -> str:
+    """Its label, with the jaw where two jaws have one of that name."""
+    twice = sum(one.label == line.label for one in lines) > 1
+    return f"{line.label}, {name_arch(line.arch, files.load_wording())}" if twice and line.arch else line.label
 
 
 def _make_quote(

@@ -11,6 +11,7 @@ from estimator.estimate.result import CaseEstimate
 from estimator.pdf.print import OPTION_SHEET, name_sheet
 from estimator.sheets.kinds import Reader
 from estimator.sheets.missing import Printing, find_missing
+from estimator.ui import session
 from estimator.ui.approval import show_approval
 from estimator.ui.decision_aid import show_score
 from estimator.ui.letterhead import show_letterhead
@@ -33,6 +34,10 @@ def show_sheets(estimate: CaseEstimate, today: date) -> None:
     """Choose, see what is missing, take, look."""
     settings = estimate.practice.settings
     kinds = ask_kinds()
+    st.page_link(
+        session.find_page("quote"), label="Papers about money are on the Quote page",
+        width="content",
+    )  # fmt: skip
     row = st.columns((1.3, 1, 1, 1, 1), gap="medium")
     jaws = ask_jaws(estimate, row[0])
     press = ask_press(settings, today, row[1:])

@@ -1,9 +1,15 @@
 """The Quote page's discounts and ways to pay: what comes of them at once, and what is said when they do not go."""
 
+from datetime import date
+from decimal import Decimal
 from typing import Any
 
+import pytest
 from streamlit.testing.v1 import AppTest
 
+from estimator.base.problems import InputError
+from estimator.inputs.payment_file import read_payment_terms
+from estimator.ui.pay_form import find_line
 from tests.app.conftest import Go, show
 from tests.app.test_case_page import find
 
@@ -78,3 +84,13 @@ def test_the_text_for_an_email_names_no_patient(demo: AppTest, go: Go) -> None:
     assert "C-1042" in text
     assert "To pay: 2,250.00 USD" in text
     assert "Nguy" not in text
+
+
+def test_a_discount_of_one_line_is_of_that_line_and_a_line_that_left_the_quote_is_blamed() -> None:
+    lines = {"mandible.jig": "Jig", "mandible.tray": "Tray"}
+    assert find_line("Jig", lines) == {"lines": ["mandible.jig"], "spread": "lines"}
+    assert find_line("", lines) == find_line(None, lines) == {}
+    document = {"adjustments": [{"reason": "courtesy", "percent": Decimal(10), **find_line("Gone", lines)}]}
+    with pytest.raises(InputError) as caught:
+        read_payment_terms(document, file="ways", currency="USD", signed_on=date(2026, 11, 25), lines=lines)
+    assert [problem.found for problem in caught.value.problems] == ["'Gone'"]
