@@ -1,5 +1,6 @@
 """Which benefit plans help with a quote: one or two, from the practice folder, from a file, or typed."""
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
@@ -76,9 +77,16 @@ def _list_files(estimate: CaseEstimate) -> dict[str, Path]:
 
 def _ask_way(label: str, name: str, offered: Mapping[str, Path]) -> str:
     ways = [_NONE, *offered, _FILE, _FORM]
-    names = _WAYS | {file: name_plan(path) for file, path in offered.items()}
+    names = _WAYS | _name_files(offered)
     key = keep_one_of(f"{name}_way", ways, _NONE)
     return str(st.selectbox(label, ways, key=key, format_func=names.__getitem__, width=420))
+
+
+def _name_files(offered: Mapping[str, Path]) -> dict[str, str]:
+    """Plans by their own names; two of one name with their files."""
+    names = {file: name_plan(path) for file, path in offered.items()}
+    often = Counter(names.values())
+    return {file: name if often[name] == 1 else f"{name}, {file}" for file, name in names.items()}
 
 
 def _take_plan(

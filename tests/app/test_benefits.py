@@ -71,9 +71,12 @@ def test_the_plans_of_the_practice_folder_are_offered(demo: AppTest, go: Go, use
     folder = user_folder / "practice" / "plans"
     folder.mkdir(parents=True)
     (folder / "ours.toml").write_text(PLAN_A, encoding="utf-8")
-    assert find_part(go("quote"), "selectbox", "plan_1_way").options == [
-        "None", "ours.toml", "Another plan file", "Typed in here",
-    ]  # fmt: skip
+    own = find_part(go("quote"), "selectbox", "plan_1_way").options
+    assert own == ["None", "Plan A (invented)", "Another plan file", "Typed in here"]
+    (folder / "copy.toml").write_text(PLAN_A, encoding="utf-8")
+    (folder / "broken.toml").write_text("name = ", encoding="utf-8")
+    own = find_part(go("quote"), "selectbox", "plan_1_way").options
+    assert own[1:4] == ["broken.toml", "Plan A (invented), copy.toml", "Plan A (invented), ours.toml"]
 
 
 @pytest.fixture
