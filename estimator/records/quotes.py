@@ -80,8 +80,8 @@ class Move:
 
 
 def write_number(reference: str, running: int) -> str:
-    """C-1042-3: the third document of that reference."""
-    return f"{reference}-{running}"
+    """C-1042-Q3: the third document of that reference; its letter tells it from C-1042-1, the sheet of a jaw."""
+    return f"{reference}-Q{running}"
 
 
 class QuoteStore(Database):

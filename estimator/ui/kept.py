@@ -28,7 +28,7 @@ class Kept(Generic[Content]):
 
     @property
     def name(self) -> str:
-        """How it is spoken of: C-1042-1, version 2."""
+        """How it is spoken of: C-1042-Q1, version 2."""
         return f"{self.record.number}, version {self.record.version}"
 
 

@@ -126,7 +126,7 @@ def test_a_quote_with_problems_is_not_shown_to_a_patient(quote: AppTest) -> None
 def test_a_kept_version_is_shown_at_the_table_as_it_was(quote: AppTest) -> None:
     keep(quote)
     quote.selectbox("quote_0").select("conventional_denture").run()
-    open_version(quote, "C-1042-1, version 1")
+    open_version(quote, "C-1042-Q1, version 1")
     press(quote, "turn_screen")
     assert quote.toggle("at_table").value
     assert "You pay 8,590.00" in read_everything(quote)

@@ -65,13 +65,13 @@ def test_a_kept_quote_has_number_version_last_day_state_and_who(quote: AppTest) 
     keep(quote)
     [row] = list_versions(quote)
     assert (row["Number"], row["Version"], row["To pay"], row["State"]) == (
-        "C-1042-1",
+        "C-1042-Q1",
         "1",
         "2,250.00",
         "being prepared",
     )
     assert row["Made"].endswith(", Front office")
-    assert "Kept as C-1042-1, version 1, valid until " in read(quote)
+    assert "Kept as C-1042-Q1, version 1, valid until " in read(quote)
 
 
 def test_a_quote_without_a_name_is_not_kept_and_nothing_typed_is_lost(quote: AppTest) -> None:
@@ -92,7 +92,7 @@ def test_keeping_saves_the_case_that_it_belongs_to(quote: AppTest) -> None:
 def test_the_same_content_is_not_kept_twice(quote: AppTest) -> None:
     keep(quote)
     keep(quote, "Somebody else")
-    assert "Nothing changed since C-1042-1, version 1, so nothing was kept." in read(quote)
+    assert "Nothing changed since C-1042-Q1, version 1, so nothing was kept." in read(quote)
     assert len(list_versions(quote)) == 1
 
 
@@ -100,7 +100,7 @@ def test_a_further_version_says_in_words_what_changed(quote: AppTest) -> None:
     keep(quote)
     quote.selectbox("quote_0").select("connecting_bar").run()
     keep(quote)
-    open_version(quote, "C-1042-1, version 2")
+    open_version(quote, "C-1042-Q1, version 2")
     assert "Changed since the version before" in read(quote)
     changed = next(table.value for table in quote.table if "Before" in table.value.columns)
     places = [show(place) for place in changed["What"]]
@@ -112,7 +112,7 @@ def test_a_further_version_says_in_words_what_changed(quote: AppTest) -> None:
 
 def test_what_would_change_is_said_before_it_is_kept(quote: AppTest) -> None:
     keep(quote)
-    assert "Nothing has changed since C-1042-1, version 1." in read(quote)
+    assert "Nothing has changed since C-1042-Q1, version 1." in read(quote)
     quote.selectbox("quote_0").select("connecting_bar").run()
     changed = next(table.value for table in quote.table if "Before" in table.value.columns)
     row = {show(r["What"]): (show(r["Before"]), show(r["Now"])) for r in changed.to_dict("records")}
@@ -123,11 +123,11 @@ def test_a_quote_beside_the_others_has_a_number_of_its_own(quote: AppTest) -> No
     keep(quote)
     quote.selectbox("keep_as").set_value("").run()
     keep(quote)
-    assert [(row["Number"], row["Version"]) for row in list_versions(quote)] == [("C-1042-1", "1"), ("C-1042-2", "1")]
+    assert [(row["Number"], row["Version"]) for row in list_versions(quote)] == [("C-1042-Q1", "1"), ("C-1042-Q2", "1")]
 
 
 def test_a_quote_goes_from_taken_home_to_agreed_and_then_no_further(quote: AppTest) -> None:
-    open_version(keep(quote), "C-1042-1, version 1")
+    open_version(keep(quote), "C-1042-Q1, version 1")
     press(quote, "move_taken_home")
     assert list_versions(quote)[0]["State"] == "taken home"
     press(quote, "move_agreed")
@@ -139,13 +139,13 @@ def test_a_quote_goes_from_taken_home_to_agreed_and_then_no_further(quote: AppTe
 def test_a_kept_version_is_shown_as_it_was_after_prices_have_changed(quote: AppTest) -> None:
     keep(quote)
     quote.selectbox("quote_0").select("connecting_bar").run()
-    open_version(quote, "C-1042-1, version 1")
+    open_version(quote, "C-1042-Q1, version 1")
     assert "Fee quote for C-1042: Full denture (lower jaw)." in read(quote)
     assert "Price 2,250.00. To pay 2,250.00 USD." in read(quote)
 
 
 def test_a_quote_past_its_last_day_is_out_of_date(quote: AppTest, monkeypatch: pytest.MonkeyPatch) -> None:
-    open_version(keep(quote), "C-1042-1, version 1")
+    open_version(keep(quote), "C-1042-Q1, version 1")
     later = session.get_today() + timedelta(days=61)
     monkeypatch.setattr(session, "get_today", lambda: later)
     quote.run()
@@ -162,11 +162,11 @@ def allow_ten_percent(user_folder: Path) -> None:
 
 def test_a_price_above_the_agreed_one_is_warned_of(quote: AppTest, user_folder: Path) -> None:
     allow_ten_percent(user_folder)
-    open_version(keep(quote), "C-1042-1, version 1")
+    open_version(keep(quote), "C-1042-Q1, version 1")
     press(quote, "move_agreed")
     assert "above it" not in read(quote)
     quote.selectbox("quote_0").select("connecting_bar").run()
-    assert "agreed at 2,250.00 (C-1042-1, version 1) and is now 8,590.00: more than 10 % above it" in read(quote)
+    assert "agreed at 2,250.00 (C-1042-Q1, version 1) and is now 8,590.00: more than 10 % above it" in read(quote)
 
 
 def test_two_tabs_that_keep_at_once_do_not_clash_and_the_second_is_told(quote: AppTest) -> None:
@@ -179,7 +179,7 @@ def test_two_tabs_that_keep_at_once_do_not_clash_and_the_second_is_told(quote: A
         app.selectbox("quote_0").select(option).run()
     keep(other, "Other tab")
     keep(quote)
-    assert "C-1042-1, version 2, was kept meanwhile" in read(quote)
+    assert "C-1042-Q1, version 2, was kept meanwhile" in read(quote)
     assert [row["Version"] for row in list_versions(quote)] == ["1", "2"]
     keep(quote)
     assert [row["Version"] for row in list_versions(quote)] == ["1", "2", "3"]
@@ -189,7 +189,7 @@ def test_another_case_with_the_same_reference_has_versions_of_its_own(quote: App
     keep(quote)
     go("case").button("open_demo").click().run()
     keep(go("quote"))
-    assert [row["Number"] for row in list_versions(quote)] == ["C-1042-2"]
+    assert [row["Number"] for row in list_versions(quote)] == ["C-1042-Q2"]
 
 
 def test_a_kept_quote_that_was_spoiled_is_said_and_the_others_are_listed(quote: AppTest) -> None:

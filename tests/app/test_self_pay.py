@@ -156,14 +156,14 @@ def test_an_estimate_with_empty_elements_is_not_kept_and_each_is_named(quote: Ap
 
 def test_a_kept_estimate_has_a_number_and_a_version(quote: AppTest) -> None:
     keep(fill(quote))
-    assert "Kept as C-1042-1, version 1, Good Faith Estimate of 2026-11-23." in read(quote)
-    assert list_kept(quote) == [("C-1042-1", "1")]
+    assert "Kept as C-1042-Q1, version 1, Good Faith Estimate of 2026-11-23." in read(quote)
+    assert list_kept(quote) == [("C-1042-Q1", "1")]
 
 
 def test_the_same_estimate_is_not_kept_twice(quote: AppTest) -> None:
     keep(keep(fill(quote)))
-    assert "Nothing changed since C-1042-1, version 1" in read(quote)
-    assert list_kept(quote) == [("C-1042-1", "1")]
+    assert "Nothing changed since C-1042-Q1, version 1" in read(quote)
+    assert list_kept(quote) == [("C-1042-Q1", "1")]
 
 
 def test_a_provider_400_above_the_version_before_is_named(quote: AppTest) -> None:
@@ -176,13 +176,13 @@ def test_a_provider_400_above_the_version_before_is_named(quote: AppTest) -> Non
         "Harbor Row Dental (invented)", "2,250.00", "8,590.00", "+6,340.00", "yes",
     ]  # fmt: skip
     assert "400.00 or more above the estimate" in read(quote)
-    assert list_kept(keep(quote)) == [("C-1042-1", "1"), ("C-1042-1", "2")]
+    assert list_kept(keep(quote)) == [("C-1042-Q1", "1"), ("C-1042-Q1", "2")]
 
 
 def test_a_kept_estimate_is_shown_as_it_was(quote: AppTest) -> None:
     keep(fill(quote))
     put(quote, "text_input", "_service", "something else")
-    quote.selectbox("open_estimate").set_value("C-1042-1, version 1").run()
+    quote.selectbox("open_estimate").set_value("C-1042-Q1, version 1").run()
     assert not quote.exception
     assert "Full denture (lower jaw) on 2026-12-10." in read(quote)
     assert "something else on 2026-12-10." in read(quote)
@@ -195,7 +195,7 @@ def test_quote_and_estimate_never_share_a_number(quote: AppTest) -> None:
     assert not quote.exception
     store, case_id = session.get_quote_store(), quote.session_state["record_id"]
     kept = [one.number for kind in DocumentKind for one in store.list_versions(case_id, kind)]
-    assert sorted(kept) == ["C-1042-1", "C-1042-2"]
+    assert sorted(kept) == ["C-1042-Q1", "C-1042-Q2"]
 
 
 def test_what_was_typed_outlives_another_page(quote: AppTest, go: Go) -> None:

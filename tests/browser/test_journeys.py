@@ -198,7 +198,7 @@ def test_a_quote_is_typed_kept_and_shown_at_the_table_and_nothing_typed_is_lost(
     type_into(page, "Instalments", "9")
     type_into(page, "Made by", "Front office")
     page.get_by_role("button", name="Keep this quote").click()
-    expect(page.get_by_text("Kept as C-1042-1, version 1").first).to_be_visible()
+    expect(page.get_by_text("Kept as C-1042-Q1, version 1").first).to_be_visible()
     page.get_by_text("At the table", exact=True).click()
     expect(page.get_by_text("You pay", exact=True).first).to_be_visible()
     assert page.get_by_text("Provider").count() == 0
@@ -208,7 +208,7 @@ def test_a_quote_is_typed_kept_and_shown_at_the_table_and_nothing_typed_is_lost(
     go(page, "Quote")
     expect(page.get_by_label("Instalments", exact=True)).to_have_value("9")
     expect(page.get_by_text("To pay 2,025.00 USD").first).to_be_visible()
-    expect(page.get_by_text("Nothing has changed since C-1042-1, version 1.").first).to_be_visible()
+    expect(page.get_by_text("Nothing has changed since C-1042-Q1, version 1.").first).to_be_visible()
     page.context.close()
 
 
@@ -246,5 +246,5 @@ def test_the_front_office_makes_quote_benefit_estimate_and_payment_plan_by_the_p
     assert all(amount in payment for amount in ("4,104.96", "820.99", "547.33", "547.32"))
     type_into(page, "Made by", "Front office")
     page.get_by_role("button", name="Keep this quote").click()
-    expect(page.get_by_text("Kept as C-1042-1, version 1").first).to_be_visible()
+    expect(page.get_by_text("Kept as C-1042-Q1, version 1").first).to_be_visible()
     page.context.close()

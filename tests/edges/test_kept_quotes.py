@@ -21,9 +21,9 @@ FIRST = KeptVersion(
     case_id="a" * 32,
     kept_by="Łucja, front office",
     kept_at="2026-11-25T09:00:00+00:00",
-    document='{"number": "C-1042-1"}',
+    document='{"number": "C-1042-Q1"}',
 )
-SECOND = replace(FIRST, version=2, document='{"number": "C-1042-1", "version": 2}')
+SECOND = replace(FIRST, version=2, document='{"number": "C-1042-Q1", "version": 2}')
 HOME = Move(state="taken_home", moved_by="front office", moved_at="2026-11-25T10:00:00+00:00")
 AGREED = replace(HOME, state="agreed", moved_at="2026-11-26T10:00:00+00:00")
 
@@ -56,13 +56,13 @@ def test_versions_stand_in_the_order_of_their_numbers(store: QuoteStore) -> None
     for running in range(1, 11):
         store.keep(replace(FIRST, running=running))
     store.keep(replace(FIRST, running=2, version=2))
-    assert list_places(store)[:3] == [("C-1042-1", 1), ("C-1042-2", 1), ("C-1042-2", 2)]
-    assert list_places(store)[-1] == ("C-1042-10", 1)
+    assert list_places(store)[:3] == [("C-1042-Q1", 1), ("C-1042-Q2", 1), ("C-1042-Q2", 2)]
+    assert list_places(store)[-1] == ("C-1042-Q10", 1)
 
 
 def test_what_is_kept_is_never_written_over(store: QuoteStore) -> None:
     store.keep(FIRST)
-    with pytest.raises(TakenError, match=r"C-1042-1, version 1, was kept meanwhile.*then try again"):
+    with pytest.raises(TakenError, match=r"C-1042-Q1, version 1, was kept meanwhile.*then try again"):
         store.keep(replace(FIRST, document="{}"))
     assert store.list_versions(FIRST.case_id, DocumentKind.QUOTE) == (FIRST,)
 
@@ -81,7 +81,7 @@ def test_no_gap_is_left_between_numbers_or_versions(wrong: KeptVersion, store: Q
     store.keep(FIRST)
     with pytest.raises(ValueError, match="must be"):
         store.keep(wrong)
-    assert list_places(store) == [("C-1042-1", 1)]
+    assert list_places(store) == [("C-1042-Q1", 1)]
 
 
 @pytest.mark.parametrize("wrong", [
@@ -97,13 +97,13 @@ def test_all_documents_of_a_reference_share_its_running_numbers(store: QuoteStor
     store.keep(FIRST)
     store.keep(replace(FIRST, running=2, kind=DocumentKind.SELF_PAY))
     assert store.find_next_running("C-1042") == 3
-    assert list_places(store) == [("C-1042-1", 1)]
+    assert list_places(store) == [("C-1042-Q1", 1)]
 
 
 def test_two_cases_with_the_same_reference_do_not_mix(store: QuoteStore) -> None:
     store.keep(FIRST)
     store.keep(replace(FIRST, running=2, case_id="b" * 32))
-    assert list_places(store) == [("C-1042-1", 1)]
+    assert list_places(store) == [("C-1042-Q1", 1)]
 
 
 def test_many_that_keep_the_same_number_at_once_get_one_of_it(url: str) -> None:
@@ -119,7 +119,7 @@ def test_many_that_keep_the_same_number_at_once_get_one_of_it(url: str) -> None:
     with ThreadPoolExecutor(8) as pool:
         kept = list(pool.map(keep, range(8)))
     assert kept.count(True) == 1
-    assert list_places(QuoteStore(url)) == [("C-1042-1", 1)]
+    assert list_places(QuoteStore(url)) == [("C-1042-Q1", 1)]
 
 
 def test_the_database_itself_refuses_a_number_twice(store: QuoteStore, url: str) -> None:
@@ -156,11 +156,11 @@ def test_a_state_leaves_the_content_and_other_versions_alone(store: QuoteStore) 
 def test_deleting_a_case_leaves_what_was_kept_of_it(store: QuoteStore, url: str) -> None:
     store.keep(FIRST)
     CaseStore(url).delete(FIRST.case_id)
-    assert list_places(store) == [("C-1042-1", 1)]
+    assert list_places(store) == [("C-1042-Q1", 1)]
 
 
 def test_a_number_says_nothing_but_the_practice_s_own_reference() -> None:
-    assert FIRST.number == "C-1042-1"
+    assert FIRST.number == "C-1042-Q1"
 
 
 def test_a_file_that_is_no_database_is_said(tmp_path: Path) -> None:
