@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
@@ -13,6 +14,7 @@ SOURCE_LANGUAGE = "en"
 """The language that everything is written in first."""
 PLURAL_FORMS = ("zero", "one", "two", "few", "many", "other")
 """As Unicode names them (CLDR)."""
+_PLACE = re.compile(r"\\{(\w+)\\}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,6 +66,22 @@ class Wording:
         if self.names is None or not text:
             return text
         return self.names.get(text)
+
+    def translate_filled(self, text: str) -> str | None:
+        """As `translate`, also for a text whose places have been filled in already."""
+        said = self.translate(text)
+        if said is not None or self.names is None:
+            return said
+        for english, own in self.names.items():
+            if "{" in english and (found := _match(english, text)) is not None:
+                return own.format(**found)
+        return None
+
+
+def _match(template: str, text: str) -> dict[str, str] | None:
+    """What fills the places of a template in a text; None where it is another text."""
+    found = re.fullmatch(_PLACE.sub(r"(?P<\1>.*)", re.escape(template)), text)
+    return found.groupdict() if found else None
 
 
 def read_wording(documents: Mapping[str, Mapping[str, Any]], *, language: str) -> Wording:

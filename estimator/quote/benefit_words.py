@@ -4,7 +4,7 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
-from estimator.base.formats import format_amount, format_count, format_day
+from estimator.base.formats import format_amount, format_day, format_number
 from estimator.base.money import MINOR_UNITS
 from estimator.inputs.wording import Wording
 from estimator.quote.benefits import find_total
@@ -23,7 +23,10 @@ class Reader(StrEnum):
 
 def say_reason(reason: Reason, wording: Wording, *, reader: Reader, locale: str, currency: str) -> str:
     """A reason as a sentence."""
-    values = {name: _show(name, value, locale, currency) for name, value in reason.values}
+    values = {
+        name: _count(name, value, wording) if isinstance(value, int) else _show(name, value, locale, currency)
+        for name, value in reason.values
+    }
     return wording.say(f"benefits.reason_{reader}.{reason.key}", **values)
 
 
@@ -43,12 +46,19 @@ def _say_one_year(other: InOneYear, wording: Wording, locale: str, currency: str
     return wording.say(f"benefits.phases.{other.which}_{finding}", paid=paid, difference=difference)
 
 
+def _count(name: str, number: int, wording: Wording) -> str:
+    """A number with what it counts, in the form that it takes; none may have words of its own."""
+    key = f"benefits.counted.{name}"
+    chosen = f"{key}_none" if number == 0 and wording.has(f"{key}_none") else wording.choose_plural(key, number)
+    return wording.say(chosen, number=number) if wording.has(chosen) else str(number)
+
+
 def _show(name: str, value: Value, locale: str, currency: str) -> str:
-    """An amount with its decimals, a percentage without zeros at the end, a long date, anything else as it is."""
+    """An amount with its decimals, a percentage with the decimals it has, a long date, anything else as it is."""
     if isinstance(value, date):
         return format_day(value, locale)
     if isinstance(value, Decimal):
         if name in _NOT_MONEY:
-            return format_count(value, locale)
+            return format_number(value, locale)
         return format_amount(value, locale, decimals=MINOR_UNITS[currency])
     return str(value)

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
-from estimator.base.formats import format_amount, format_count, format_day, name_currency
+from estimator.base.formats import format_amount, format_day, format_number, name_currency
 from estimator.base.money import MINOR_UNITS
 from estimator.sheets.frame import Words
 from estimator.sheets.job import SheetJob
@@ -47,8 +47,8 @@ class PaperWords(Words):
         return format_day(day, self.job.locale)
 
     def percent(self, percent: Decimal) -> str:
-        """A percentage without zeros at the end, its sign kept on its line."""
-        return f"{format_count(percent, self.job.locale)}\N{NO-BREAK SPACE}%"
+        """A percentage with the decimals it has, its sign kept on its line."""
+        return f"{format_number(percent, self.job.locale)}\N{NO-BREAK SPACE}%"
 
     def percent_exact(self, percent: Decimal) -> str:
         """A percentage with two decimals, as a rate is disclosed."""

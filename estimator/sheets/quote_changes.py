@@ -4,14 +4,18 @@ import re
 from datetime import date
 from decimal import Decimal
 
+from estimator.base.formats import name_currency
 from estimator.base.money import MINOR_UNITS
 from estimator.inputs.payment import Lender
 from estimator.quote.quote import Change, Quote
 from estimator.sheets.blocks import Block, Table
 from estimator.sheets.paper_words import DASH, PaperWords
-from estimator.sheets.prose import make_paragraph
+from estimator.sheets.prose import list_words, make_paragraph
 
 _DAY = re.compile(r"\b\d{4}-\d{2}-\d{2}\b")
+_PERCENT = re.compile(r"(\d+(?:\.\d+)?) %")
+_RANGE = re.compile(r"(\S+) to (\S+)$")
+"""How a version tells the price of a line that is not known yet."""
 _NOT_FOR_PATIENTS = ("profile",)
 """Nor a lender, whose price is not known."""
 _TOTAL = " in all"
@@ -65,22 +69,36 @@ def _pick_total(text: str) -> str:
 
 def _make_row(words: PaperWords, change: Change, before: str, now: str, quote: Quote) -> tuple[str, ...]:
     name = _name_place(words, change, quote)
-    shown = (_show(words, _say_total(words, text.removeprefix(f"{name}, "))) for text in (before, now))
+    shown = (_show(words, _say(words, change.place, text.removeprefix(f"{name}, "))) for text in (before, now))
     return (name[:1].upper() + name[1:], *shown)
 
 
-def _say_total(words: PaperWords, text: str) -> str:
-    """The total of a way in the words of the paper."""
-    return words.say("in_all", amount=text.removesuffix(_TOTAL)) if text.endswith(_TOTAL) else text
+def _say(words: PaperWords, place: str, text: str) -> str:
+    """What a version tells of a place in the words of the paper, amounts and days still as they were told."""
+    if not text:
+        return ""
+    kind = place.partition(".")[0]
+    if kind == "ways" and text.endswith(_TOTAL):
+        return words.say("in_all", amount=text.removesuffix(_TOTAL))
+    if kind == "lines":
+        lines = words.own("quote_lines")
+        return _RANGE.sub(lambda found: lines.say("range", amount=found[1], most=found[2]), text)
+    if place == "options":
+        sheet, parts = words.own("quote_sheet"), (part.partition(": ") for part in text.split("; "))
+        return list_words(tuple(sheet.say("chosen_jaw", option=name, jaw=words.jaw(arch)) for arch, _, name in parts))
+    return name_currency(text, words.job.locale) if place == "currency" else text
 
 
 def _name_place(words: PaperWords, change: Change, quote: Quote) -> str:
-    """A total or a part of the heading by its word; a line, a discount or a way by its own name."""
+    """A total or a part of the heading by its word; a line, a discount or a way by its own name, a text by its case."""
     if change.place in _NAMED:
         return words.say(f"places.{change.place}")
     labels = {f"lines.{one.line.key}": one.line.label for one in quote.lines}
     labels |= {f"ways.{one.way.key}": one.way.label for one in quote.ways}
-    return labels.get(change.place) or re.split(r"[,;]", change.after or change.before)[0]
+    text = f"quote.{change.place}"
+    if words.job.wording.has(text):
+        return words.job.wording.get(text)
+    return labels.get(change.place) or change.subject or re.split(r"[,;]", change.after or change.before)[0]
 
 
 def _show(words: PaperWords, text: str) -> str:
@@ -91,6 +109,7 @@ def _show(words: PaperWords, text: str) -> str:
     amount = re.compile(
         rf"(?<![\d.-])-?\d+\.\d{{{decimals}}}(?![\d.])" if decimals else r"(?<![\d.-])-?\d{4,}(?![\d.-])"
     )
+    text = _PERCENT.sub(lambda found: words.percent(Decimal(found[1])), text)
     days = _DAY.split(text)
     shown = [amount.sub(lambda found: words.amount(Decimal(found.group())), part) for part in days]
     told = [words.day(date.fromisoformat(found)) for found in _DAY.findall(text)]

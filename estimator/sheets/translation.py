@@ -10,12 +10,18 @@ from estimator.base.evidence import Evidence, Figure
 from estimator.estimate.clearance.cautions import Caution
 from estimator.estimate.clearance.verdict import Clearance
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate, NotApplicable
+from estimator.inputs.legal import LegalText
 from estimator.inputs.options import Option
+from estimator.inputs.payment import Lender
 from estimator.inputs.practice import Practice
 from estimator.inputs.settings import Settings
 from estimator.inputs.wording import Wording
-from estimator.quote.benefits import BenefitEstimate
-from estimator.quote.quote import Quote
+from estimator.quote.benefits import BenefitEstimate, BenefitLine
+from estimator.quote.claim import Reason
+from estimator.quote.discounts import Applied
+from estimator.quote.paying import PlannedWay
+from estimator.quote.quote import Change, Quote
+from estimator.quote.self_pay import SelfPayEstimate
 from estimator.sheets.papers import QuotePapers
 
 
@@ -54,11 +60,11 @@ class _Tongue:
 
     def try_to_say(self, text: str) -> str:
         """A text that may stay as it is: a citation, or what the practice wrote."""
-        return self.own.get(text) or self.wording.translate(text) or text
+        return self.own.get(text) or self.wording.translate_filled(text) or text
 
 
 def translate_papers(papers: QuotePapers, wording: Wording, settings: Settings) -> QuotePapers:
-    """The same papers with titles, options, lines and ways in the language of `wording`, where it has words for them.
+    """The same papers with what is named and said on them in the language of `wording`, where it has words for them.
 
     What the practice or a plan wrote itself stays as it is, unless the practice gives it in that language too.
     """
@@ -70,33 +76,97 @@ def translate_papers(papers: QuotePapers, wording: Wording, settings: Settings) 
         papers,
         quote=_translate_quote(papers.quote, tongue) if papers.quote else None,
         benefits=tuple(replace(one, as_planned=_translate_benefits(one.as_planned, tongue)) for one in papers.benefits),
-        self_pay=replace(self_pay, title=tongue.try_to_say(self_pay.title)) if self_pay else None,
+        self_pay=_translate_self_pay(self_pay, tongue) if self_pay else None,
         benefit_title=tongue.try_to_say(papers.benefit_title),
     )
 
 
 def _translate_quote(quote: Quote, tongue: _Tongue) -> Quote:
     say = tongue.try_to_say
-    ways = tuple(
-        replace(
-            planned,
-            way=replace(planned.way, label=say(planned.way.label)),
-            payments=tuple(replace(payment, what=say(payment.what)) for payment in planned.payments),
-        )
-        for planned in quote.ways
-    )
     return replace(
         quote,
         title=say(quote.title),
         options=tuple((arch, say(name)) for arch, name in quote.options),
         lines=tuple(replace(one, line=replace(one.line, label=say(one.line.label))) for one in quote.lines),
-        ways=ways,
+        adjusted=replace(quote.adjusted, applied=tuple(_translate_applied(o, tongue) for o in quote.adjusted.applied)),
+        ways=tuple(_translate_way(planned, tongue) for planned in quote.ways),
+        texts=tuple(_translate_legal(text, tongue) for text in quote.texts),
+        changes=tuple(_translate_change(change, tongue) for change in quote.changes),
+        tax_reasons=tuple(map(say, quote.tax_reasons)),
     )
 
 
+def _translate_applied(one: Applied, tongue: _Tongue) -> Applied:
+    return replace(one, adjustment=replace(one.adjustment, reason=tongue.try_to_say(one.adjustment.reason)))
+
+
+def _translate_way(planned: PlannedWay, tongue: _Tongue) -> PlannedWay:
+    say, way, box = tongue.try_to_say, planned.way, planned.box
+    named = replace(way, label=say(way.label))
+    if isinstance(named, Lender):
+        named = replace(named, text=say(named.text))
+    return replace(
+        planned,
+        way=named,
+        payments=tuple(replace(payment, what=say(payment.what)) for payment in planned.payments),
+        box=replace(box, late_payment=say(box.late_payment), paying_early=say(box.paying_early)) if box else None,
+    )
+
+
+def _translate_change(change: Change, tongue: _Tongue) -> Change:
+    """A change with the names that its texts begin with or hold."""
+    before, after = (_translate_told(change, text, tongue) for text in (change.before, change.after))
+    return replace(change, before=before, after=after, subject=tongue.try_to_say(change.subject))
+
+
+def _translate_told(change: Change, text: str, tongue: _Tongue) -> str:
+    say = tongue.try_to_say
+    if change.place == "options":
+        parts = (part.partition(": ") for part in text.split("; "))
+        return "; ".join(f"{arch}{colon}{say(name)}" for arch, colon, name in parts)
+    if change.subject and text.startswith(change.subject):
+        return say(change.subject) + text.removeprefix(change.subject)
+    return say(text)
+
+
+def _translate_legal(text: LegalText, tongue: _Tongue) -> LegalText:
+    """A text that somebody has read and put a name under stays in the words that were read."""
+    return text if text.reviewed else replace(text, text=tongue.try_to_say(text.text))
+
+
 def _translate_benefits(made: BenefitEstimate, tongue: _Tongue) -> BenefitEstimate:
-    lines = (replace(one, line=replace(one.line, label=tongue.try_to_say(one.line.label))) for one in made.lines)
-    return replace(made, lines=tuple(lines))
+    return replace(made, lines=tuple(_translate_benefit_line(line, tongue) for line in made.lines))
+
+
+def _translate_benefit_line(line: BenefitLine, tongue: _Tongue) -> BenefitLine:
+    """A line with its name, and what the plan would pay for in its place."""
+    shares = tuple(
+        replace(share, reasons=tuple(_translate_reason(reason, tongue) for reason in share.reasons))
+        for share in line.shares
+    )
+    return replace(line, line=replace(line.line, label=tongue.try_to_say(line.line.label)), shares=shares)
+
+
+def _translate_reason(reason: Reason, tongue: _Tongue) -> Reason:
+    values = ((name, tongue.try_to_say(value) if isinstance(value, str) else value) for name, value in reason.values)
+    return replace(reason, values=tuple(values))
+
+
+def _translate_self_pay(made: SelfPayEstimate, tongue: _Tongue) -> SelfPayEstimate:
+    say = tongue.try_to_say
+    groups = tuple(
+        replace(group, items=tuple(replace(item, description=say(item.description)) for item in group.items))
+        for group in made.groups
+    )
+    return replace(
+        made,
+        title=say(made.title),
+        primary_service=say(made.primary_service),
+        groups=groups,
+        disclaimers=tuple(_translate_legal(text, tongue) for text in made.disclaimers),
+        separate_disclaimer=_translate_legal(made.separate_disclaimer, tongue),
+        separate=tuple(replace(item, description=say(item.description)) for item in made.separate),
+    )
 
 
 def _translate_jaw(jaw: JawEstimate, tongue: _Tongue) -> JawEstimate:
