@@ -73,5 +73,7 @@ def _say_all(words: PaperWords, made: BenefitEstimate, line: BenefitLine) -> Ite
 
 
 def _say(words: PaperWords, reason: Reason) -> str:
+    """A reason as a sentence; no percentage is parted from its sign at the end of a line."""
     job = words.job
-    return say_reason(reason, job.wording, reader=Reader.PATIENT, locale=job.locale, currency=words.currency)
+    said = say_reason(reason, job.wording, reader=Reader.PATIENT, locale=job.locale, currency=words.currency)
+    return said.replace(" %", "\N{NO-BREAK SPACE}%")

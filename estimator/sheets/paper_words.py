@@ -34,6 +34,11 @@ class PaperWords(Words):
         """The currency as said of many."""
         return name_currency(self.currency, self.job.locale)
 
+    @property
+    def currency_title(self) -> str:
+        """The currency over a column of amounts."""
+        return self.currency_name[:1].upper() + self.currency_name[1:]
+
     def amount(self, amount: Decimal) -> str:
         """An amount in full."""
         return format_amount(amount, self.job.locale, decimals=MINOR_UNITS[self.currency])

@@ -72,7 +72,7 @@ def _write_cost(words: PaperWords, quote: Quote) -> list[Block]:
         helped = (("cost.write_off", quote.write_off), ("cost.plan_pays", quote.plan_pays))
         rows += [(words.say(key), words.amount(-amount)) for key, amount in helped if amount]
     rows.append((words.say("cost.left"), words.amount(quote.left)))
-    head = (words.say("cost.head_what"), words.say("cost.head_amount", currency=words.currency_name))
+    head = (words.say("cost.head_what"), words.say("cost.head_amount", currency=words.currency_title))
     table = Table(head=head, rows=tuple(rows), widths=(70, 30), bold=tuple(bold), bold_last=True)
     return [words.head("cost.title"), table, *_write_about_cost(words, quote)]
 

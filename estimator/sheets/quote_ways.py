@@ -140,6 +140,7 @@ def write_box(words: PaperWords, box: Box | None) -> list[Block]:
 
 def _say_series(words: PaperWords, series: Series) -> str:
     times = words.say("box.times", number=series.number, amount=words.amount(series.amount))
+    times = times.replace(" ", "\N{NO-BREAK SPACE}")
     days = _say_days(words, series)
     return times if days == DASH else f"{times} ({days})"
 

@@ -59,7 +59,7 @@ def _write_total(words: PaperWords, made: SelfPayEstimate) -> list[Block]:
     """What each provider is expected to charge, and all together."""
     rows = [(group.provider.name or group.provider.key, words.amount(group.total)) for group in made.groups]
     rows.append((words.say("total"), words.amount(made.total)))
-    head = (words.say("head_provider"), words.say("head_total", currency=words.currency_name))
+    head = (words.say("head_provider"), words.say("head_total", currency=words.currency_title))
     table = Table(head=head, rows=tuple(rows), widths=(70, 30), bold_last=True)
     blocks: list[Block] = [Together(blocks=(words.head("total_title"), table))]
     return [*blocks, words.tell("incomplete")] if list_missing(made) else blocks
