@@ -1,4 +1,7 @@
-"""Tables on paper: hairlines between rows only, the heading row again on every new page. Points."""
+"""Tables on paper: hairlines between rows only, the heading row again on every new page. Points.
+
+A table whose words and amounts do not fit side by side is set as stacked rows: none of them is ever cut.
+"""
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -6,6 +9,7 @@ from dataclasses import dataclass, replace
 from estimator.pdf.flow import Slab
 from estimator.pdf.lines import Line, set_line
 from estimator.pdf.pen import MM, Pen
+from estimator.pdf.stacked import make_stacked_slabs
 from estimator.pdf.structure import Element
 from estimator.sheets.blocks import Span, Table
 
@@ -36,17 +40,20 @@ class _Row:
 
 
 def make_table_slabs(table: Table, pen: Pen, before: float) -> tuple[Slab, ...]:
-    """One slab a row; raises `TableError`."""
+    """One slab a row, or one a line where rows are stacked; raises `TableError`."""
     _check(table)
     size = pen.edition.small if table.small else pen.edition.body
-    columns = _set_columns(table, pen, size)
+    # The last row never stands alone on a page: it brings the one before it.
+    kept = (*table.bold, len(table.rows) - 2)
+    widths = _share_width(table, pen, size)
+    if not widths:
+        return make_stacked_slabs(table, pen, size, before, kept=kept)
+    columns = _set_columns(table, pen, widths)
     parent = pen.pdf.add_element("Table")
     rows = [_make_row(table.head, columns, pen, size, parent, head=True)]
     for number, cells in enumerate(table.rows, start=1):
         bold = (table.bold_last and number == len(table.rows)) or number - 1 in table.bold
         rows.append(_make_row(cells, columns, pen, size, parent, bold=bold))
-    # The last row never stands alone on a page: it brings the one before it.
-    kept = (*(number + 1 for number in table.bold), len(rows) - 2)
     return _make_slabs(rows, columns, pen, size, before, kept=kept)
 
 
@@ -58,11 +65,11 @@ def _check(table: Table) -> None:
         raise TableError(f"the table {table.head} has the widths {table.widths}; expected shares above 0")
 
 
-def _set_columns(table: Table, pen: Pen, size: float) -> tuple[_Column, ...]:
+def _set_columns(table: Table, pen: Pen, widths: tuple[float, ...]) -> tuple[_Column, ...]:
     """Text on the left keeps off what follows, text on the right off what stands before it."""
     x, columns = pen.left, []
-    last = len(table.widths) - 1
-    for index, width in enumerate(_share_width(table, pen, size)):
+    last = len(widths) - 1
+    for index, width in enumerate(widths):
         left = index in table.left
         gutter = 0.0 if (left and index == last) else _GUTTER
         shift = _GUTTER if left and index and index - 1 not in table.left else 0.0
@@ -75,7 +82,7 @@ def _set_columns(table: Table, pen: Pen, size: float) -> tuple[_Column, ...]:
 def _share_width(table: Table, pen: Pen, size: float) -> tuple[float, ...]:
     """The width of each column: its share, but what may not be broken at the least, for which roomy columns give way.
 
-    That is each cell of numbers if all of them have room, else each word.
+    That is each cell of numbers if all of them have room, else each word; nothing where not even the words have room.
     """
     share = pen.width / sum(table.widths)
     wanted = tuple(width * share for width in table.widths)
@@ -85,7 +92,7 @@ def _share_width(table: Table, pen: Pen, size: float) -> tuple[float, ...]:
         )
         if sum(least) <= pen.width:
             return _give_way(wanted, least, table.left)
-    return wanted
+    return ()
 
 
 def _give_way(wanted: tuple[float, ...], least: tuple[float, ...], left: tuple[int, ...]) -> tuple[float, ...]:
@@ -143,7 +150,7 @@ def _make_slabs(
     head = Slab(height=rows[0].height, draw=_draw_again(rows[0], columns, pen, size))
     slabs = []
     for index, row in enumerate(rows):
-        keep = index < len(rows) - 1 and (row.head or index in kept)
+        keep = index < len(rows) - 1 and (row.head or index - 1 in kept)
         slab = Slab(height=row.height, draw=_draw_row(row, columns, pen, size), keep=keep)
         slabs.append(replace(slab, before=before) if row.head else replace(slab, again=head))
     return tuple(slabs)
