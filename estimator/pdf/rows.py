@@ -3,6 +3,7 @@
 A table whose words and amounts do not fit side by side is set as stacked rows: none of them is ever cut.
 """
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
@@ -14,6 +15,8 @@ from estimator.pdf.structure import Element
 from estimator.sheets.blocks import Span, Table
 
 _LINE, _PAD, _GUTTER = 1.3, 1.1 * MM, 3 * MM
+# As lines are broken: not at a space that holds a number to its sign.
+_WORDS = re.compile(r"[^ \n]+")
 
 
 class TableError(ValueError):
@@ -51,9 +54,8 @@ def make_table_slabs(table: Table, pen: Pen, before: float) -> tuple[Slab, ...]:
     columns = _set_columns(table, pen, widths)
     parent = pen.pdf.add_element("Table")
     rows = [_make_row(table.head, columns, pen, size, parent, head=True)]
-    for number, cells in enumerate(table.rows, start=1):
-        bold = (table.bold_last and number == len(table.rows)) or number - 1 in table.bold
-        rows.append(_make_row(cells, columns, pen, size, parent, bold=bold))
+    for number, cells in enumerate(table.rows):
+        rows.append(_make_row(cells, columns, pen, size, parent, bold=table.is_bold(number)))
     return _make_slabs(rows, columns, pen, size, before, kept=kept)
 
 
@@ -107,11 +109,10 @@ def _give_way(wanted: tuple[float, ...], least: tuple[float, ...], left: tuple[i
 
 def _measure_widest(table: Table, index: int, pen: Pen, size: float, *, whole: bool) -> float:
     """The widest word of a column, or the widest cell of numbers where cells stay `whole`."""
-    heavy = [table.head[index], *(row[index] for row in table.rows[-1:] if table.bold_last)]
-    parts = {(word, True) for cell in heavy for word in cell.split()}
-    for row in table.rows:
-        cell = row[index]
-        parts |= {(part, False) for part in ((cell,) if whole and index not in table.left else cell.split())}
+    parts = {(word, True) for word in _WORDS.findall(table.head[index])}
+    for number, row in enumerate(table.rows):
+        cell, bold = row[index], table.is_bold(number)
+        parts |= {(part, bold) for part in ((cell,) if whole and index not in table.left else _WORDS.findall(cell))}
     lines = (set_line(pen.pdf, (Span(text=part, bold=bold),), size) for part, bold in parts)
     return max((line.width for line in lines), default=0.0)
 

@@ -24,8 +24,7 @@ def make_stacked_slabs(
     parent = pen.pdf.add_element("L")
     slabs: list[Slab] = []
     for number, cells in enumerate(table.rows):
-        bold = number in table.bold or (table.bold_last and number == len(table.rows) - 1)
-        block = [*_make_block(table.head, cells, pen, size, parent, bold=bold)]
+        block = [*_make_block(table.head, cells, pen, size, parent, bold=table.is_bold(number))]
         slabs += (replace(slab, keep=True) for slab in block[:-1])
         slabs.append(replace(block[-1], keep=number in kept))
     return (replace(slabs[0], before=before), *slabs[1:]) if slabs else ()

@@ -75,6 +75,10 @@ class Table:
     left: tuple[int, ...] = (0,)
     bold: tuple[int, ...] = ()
 
+    def is_bold(self, number: int) -> bool:
+        """Whether the row of that number, from 0, is bold."""
+        return number in self.bold or (self.bold_last and number == len(self.rows) - 1)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Figure:

@@ -81,7 +81,8 @@ def _make_row(words: PaperWords, one: PricedLine, *, codes: bool) -> tuple[str, 
     if line.amount_to is not None:
         amount = words.say("range", amount=amount, most=words.amount(line.amount_to))
     times = words.say("times_fee", quantity=line.quantity, fee=words.amount(line.unit_fee))
-    return _cells(line.label, line.office_code, times, amount, codes=codes)
+    # How many and what each costs stay on one line.
+    return _cells(line.label, line.office_code, times.replace(" ", "\N{NO-BREAK SPACE}"), amount, codes=codes)
 
 
 _Used = tuple[tuple[str, Callable[[PricedLine], Decimal]], ...]

@@ -124,3 +124,11 @@ def test_only_a_block_taller_than_a_page_is_split() -> None:
     pages = read_pages(draw(replace(WIDE, rows=(("Long", long, long, "1.00", "2.00", "3.00"),), bold=())))
     assert len(pages) > 1
     assert " ".join(pages).count("many") == 240
+
+
+def test_a_narrow_column_cuts_neither_a_number_from_its_sign_nor_the_bold_name_of_a_group() -> None:
+    rows = (("Group of some", "Whenever", "9,999,999.99"), ("name " * 20, "10.09\N{NO-BREAK SPACE}%", "1.00"))
+    narrow = Table(head=("What", "b", "c"), rows=rows, widths=(97, 1, 1), left=(0, 1), bold=(0,))
+    (printed,) = (one.extract_text() for one in pypdf.PdfReader(io.BytesIO(draw(narrow))).pages)
+    for whole in ("Whenever", "10.09\N{NO-BREAK SPACE}%", "9,999,999.99"):
+        assert whole.replace("\N{NO-BREAK SPACE}", " ") in printed.replace("\N{NO-BREAK SPACE}", " ")
