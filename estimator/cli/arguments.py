@@ -56,7 +56,7 @@ def _add_estimate(commands: "argparse._SubParsersAction[argparse.ArgumentParser]
     )
     estimate.add_argument(
         "--language", choices=files.list_languages(), metavar="CODE",
-        help=f"language of sheets for patients: {', '.join(files.list_languages())} (default: the practice's)",
+        help=f"language of sheets for patients: {', '.join(files.list_languages())} (default: the patient's)",
     )  # fmt: skip
     estimate.add_argument("--large-print", action="store_true", help="print sheets for patients in 18 point")
     estimate.add_argument(

@@ -35,12 +35,12 @@ def write_sheets(
     papers = _make_papers(estimate, chosen, folder_of) if about_money else None
     kinds = list_possible(papers) if wanted is KINDS else wanted
     check_papers(kinds, papers)
-    wording = files.load_wording(language or estimate.practice.settings.language)
+    wording = files.load_wording(language or estimate.language)
     if any(kind.reader is Reader.PATIENT for kind in kinds):
         _warn_of_wording(estimate.practice)
     made = print_sheets(
         estimate, folder, wording=wording, today=date.today(), kinds=kinds, chosen=chosen,  # noqa: DTZ011
-        papers=papers, office_wording=files.load_wording(), large=large,
+        papers=papers, office_wording=files.load_wording(), large=large or estimate.case.patient.large_print,
     )  # fmt: skip
     for kind, path in made:
         print(f"{kind.title}: {path}", file=sys.stderr if quiet else sys.stdout)

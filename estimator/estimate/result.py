@@ -127,6 +127,11 @@ class CaseEstimate:
     jaws: tuple[JawEstimate, ...]
 
     @property
+    def language(self) -> str:
+        """That of the patient's sheets: the patient's own, else the practice's."""
+        return self.case.patient.language or self.practice.settings.language
+
+    @property
     def basis(self) -> tuple[Figure, ...]:
         """Every figure used anywhere in the case, each once, in the order of first use."""
         used = [f for jaw in self.jaws for estimate in jaw.estimates for f in estimate.basis]

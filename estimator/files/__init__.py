@@ -19,6 +19,7 @@ from estimator.files.loading import (
     load_practice,
     load_shipped_evidence,
     load_variants,
+    parse_case,
 )
 from estimator.files.reading import decode_text, parse_csv, parse_toml
 
@@ -52,6 +53,7 @@ __all__ = [
     "load_syllables",
     "load_variants",
     "load_wording",
+    "parse_case",
     "parse_csv",
     "parse_toml",
     "write_demo",

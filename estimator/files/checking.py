@@ -14,18 +14,16 @@ from estimator.files.fee_folder import find_version_in_force, list_versions
 from estimator.files.languages import list_languages
 from estimator.files.loading import (
     LOCALES,
-    load_cautions,
     load_fees,
     load_options,
     load_shipped_evidence,
-    load_variants,
+    parse_case,
     put_logo,
 )
 from estimator.files.own import CONFIRMED, EXPERIENCE, collect_figures
 from estimator.files.plans import load_plan
 from estimator.files.profiles import PROFILE, load_shipped_profiles
 from estimator.files.reading import gather, load_table, load_toml
-from estimator.inputs.case_file import read_case
 from estimator.inputs.experience import read_experience
 from estimator.inputs.fees import read_fees
 from estimator.inputs.option_file import read_option
@@ -69,8 +67,7 @@ def _find_document_reader(path: Path, today: date) -> Callable[[], object]:
         return lambda: read_profile(document, file=path.name, known=load_shipped_profiles())
     if path.stem == "settings" or "practice" in document:
         return lambda: _check_settings(document, path)
-    health = [key for key, text in load_cautions().items() if text.health]
-    return lambda: read_case(document, file=path.name, today=today, health_flags=health, variants=load_variants())
+    return lambda: parse_case(document, path.name, today=today)
 
 
 def _find_table_reader(path: Path, today: date) -> Callable[[], object]:

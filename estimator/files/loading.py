@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import date
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 from estimator.base.evidence import Evidence, read_evidence
 from estimator.base.problems import InputError, Problem
@@ -87,8 +88,15 @@ def load_minima() -> tuple[Minimum, ...]:
 
 def load_case(path: Path, *, today: date) -> Case:
     """A case from disk."""
+    return parse_case(load_toml(path), path.name, today=today)
+
+
+def parse_case(document: Mapping[str, Any], file: str, *, today: date) -> Case:
+    """A case from a document, by what ships with the tool. Raises InputError with all problems."""
     health = [key for key, text in load_cautions().items() if text.health]
-    return read_case(load_toml(path), file=path.name, today=today, health_flags=health, variants=load_variants())
+    return read_case(
+        document, file=file, today=today, health_flags=health, variants=load_variants(), languages=list_languages()
+    )
 
 
 def find_plans(folder: Path) -> tuple[Path, ...]:

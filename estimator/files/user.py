@@ -7,11 +7,10 @@ from pathlib import Path
 import platformdirs
 import tomli_w
 
-from estimator.files.loading import load_cautions, load_practice, load_variants
+from estimator.files.loading import load_practice, parse_case
 from estimator.files.reading import parse_toml
 from estimator.inputs.case import Case
 from estimator.inputs.case_document import make_document
-from estimator.inputs.case_file import read_case
 from estimator.inputs.practice import Practice
 
 _FOLDER_VARIABLE = "OVERDENTURE_DATA"
@@ -49,5 +48,4 @@ def write_case_text(case: Case) -> str:
 
 def read_case_text(text: str, file: str, *, today: date) -> Case:
     """A case from the text of a case file. Raises InputError with all problems."""
-    health = [key for key, caution in load_cautions().items() if caution.health]
-    return read_case(parse_toml(text, file), file=file, today=today, health_flags=health, variants=load_variants())
+    return parse_case(parse_toml(text, file), file, today=today)

@@ -152,10 +152,12 @@ class Jaw:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Patient:
-    """Never needed to compute."""
+    """Never needed to compute. `language` is that of the patient's sheets, empty for the practice's own."""
 
     name: str = ""
     born: date | None = None
+    language: str = ""
+    large_print: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -18,7 +18,12 @@ def make_document(case: Case) -> Document:
 
 
 def _show_patient(patient: Patient) -> Document:
-    return {"name": patient.name} | ({} if patient.born is None else {"born": patient.born})
+    document: Document = {"name": patient.name}
+    if patient.born is not None:
+        document["born"] = patient.born
+    if patient.language:
+        document["language"] = patient.language
+    return document | ({"large_print": True} if patient.large_print else {})
 
 
 def _show_jaw(jaw: Jaw) -> Document:

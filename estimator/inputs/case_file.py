@@ -45,8 +45,9 @@ def read_case(
     today: date,
     health_flags: Iterable[str],
     variants: Mapping[str, Variant] | None = None,
+    languages: tuple[str, ...] = ("en",),
 ) -> Case:
-    """A case from a parsed TOML document (numbers with a point as Decimal).
+    """A case from a parsed TOML document (numbers with a point as Decimal); `languages` are those there are sheets in.
 
     Raises InputError with every problem of the document.
     """
@@ -55,7 +56,7 @@ def read_case(
     case = Case(
         reference=_read_reference(fields),
         health=fields.read_texts("health", health_flags),
-        patient=_read_patient(fields, today),
+        patient=_read_patient(fields, today, languages),
         jaws=_read_jaws(fields, today, variants or {}),
     )
     fields.refuse_others()
@@ -72,7 +73,7 @@ def _read_reference(fields: Fields) -> str:
     return ""
 
 
-def _read_patient(fields: Fields, today: date) -> Patient:
+def _read_patient(fields: Fields, today: date, languages: tuple[str, ...]) -> Patient:
     patient = fields.read_table("patient")
     if patient is None:
         return Patient()
@@ -85,8 +86,12 @@ def _read_patient(fields: Fields, today: date) -> Patient:
         elif years < ADULT_YEARS:
             patient.blame("born", f"{ADULT_YEARS} years or older: this tool is for adults; "
                                   "for someone who may still be growing, please plan with a specialist")  # fmt: skip
+    language = patient.read_line("language", expected="the language of the patient's sheets, such as en")
+    if language and language not in languages:
+        patient.blame("language", f"one of {', '.join(languages)}")
+    large_print = patient.read_flag("large_print", default=False)
     patient.refuse_others()
-    return Patient(name=name, born=born)
+    return Patient(name=name, born=born, language=language, large_print=large_print)
 
 
 def _read_jaws(fields: Fields, today: date, variants: Mapping[str, Variant]) -> tuple[Jaw, ...]:

@@ -118,6 +118,11 @@ def write_box(words: PaperWords, box: Box | None) -> list[Block]:
     """The terms of credit, where they have to be disclosed; whole on one page."""
     if box is None:
         return []
+    return [Together(blocks=(Heading(text=words.say("box.title"), level=3), list_terms(words, box)))]
+
+
+def list_terms(words: PaperWords, box: Box) -> Table:
+    """What the credit costs and how it is paid, term by term."""
     apr = words.say("box.apr_unknown") if box.apr is None else words.percent_exact(box.apr)
     amounts = {
         "finance_charge": box.finance_charge,
@@ -134,8 +139,7 @@ def write_box(words: PaperWords, box: Box | None) -> list[Block]:
         for key in ("late_payment", "paying_early")
     ]
     head = (words.say("box.head_term"), words.say("box.head_here", currency=words.currency_name))
-    table = Table(head=head, rows=tuple(rows), widths=(52, 48), left=(0, 1), bold=(1, 2), small=True)
-    return [Together(blocks=(Heading(text=words.say("box.title"), level=3), table))]
+    return Table(head=head, rows=tuple(rows), widths=(52, 48), left=(0, 1), bold=(1, 2), small=True)
 
 
 def _say_series(words: PaperWords, series: Series) -> str:

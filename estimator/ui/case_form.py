@@ -6,6 +6,7 @@ from enum import StrEnum
 import streamlit as st
 
 from estimator import files
+from estimator.base.formats import name_language
 from estimator.inputs.case import MOST_IMPLANTS, Arch, DenturePlan, Opposing, Placement, default_attachments_on_bar
 from estimator.inputs.case_document import Document
 from estimator.ui.jaw_form import edit_asked, edit_earlier, edit_present
@@ -30,7 +31,7 @@ def edit_case(draft: Document, generation: int) -> Document:
         "Date of birth (optional)", patient.get("born"), key=key("born"), min_value="1900-01-01", max_value="today",
         format="YYYY-MM-DD",
     )  # fmt: skip
-    edited["patient"] = {"name": name} | ({"born": born} if born else {})
+    edited["patient"] = {"name": name} | ({"born": born} if born else {}) | _edit_sheets(patient, key)
     flags = {k: text for k, text in files.load_cautions().items() if text.health}
     health = [flag for flag in draft.get("health", []) if flag in flags]
     edited["health"] = st.pills(
@@ -39,6 +40,19 @@ def edit_case(draft: Document, generation: int) -> Document:
     )  # fmt: skip
     edited["jaws"] = _edit_jaws(draft.get("jaws", []), key)
     return edited
+
+
+def _edit_sheets(patient: Document, key: Key) -> Document:
+    """How the patient reads: nothing where it is as the practice prints for everybody."""
+    first, second, _ = st.columns([2, 3, 2], gap="medium", vertical_alignment="bottom")
+    languages = ("", *files.list_languages())
+    said = patient.get("language", "")
+    language = first.selectbox(
+        "Sheets for the patient in", languages, languages.index(said) if said in languages else 0, key=key("language"),
+        format_func=lambda code: name_language(code, "en") if code else "the practice's language",
+    )  # fmt: skip
+    large = second.checkbox("Large print", patient.get("large_print", False), key=key("large_print"))
+    return ({"language": language} if language else {}) | ({"large_print": True} if large else {})
 
 
 def _edit_jaws(jaws: list[Document], key: Key) -> list[Document]:

@@ -5,10 +5,8 @@ from dataclasses import dataclass
 import streamlit as st
 
 from estimator import files
-from estimator.base.formats import name_language
 from estimator.base.problems import InputError
 from estimator.estimate.result import CaseEstimate
-from estimator.inputs.settings import Settings
 from estimator.pdf.print import make_sheet, name_sheet
 from estimator.quote.phases import PhaseComparison
 from estimator.quote.quote import Quote
@@ -18,6 +16,7 @@ from estimator.sheets.kinds import Reader, SheetKind, list_possible
 from estimator.sheets.papers import QuotePapers, split_papers
 from estimator.sheets.plan_letter import find_plan
 from estimator.ui import session
+from estimator.ui.edition import LARGE, order_editions, order_languages, say_language
 from estimator.ui.show import show_problems
 from estimator.ui.words import show_plain
 
@@ -59,7 +58,7 @@ def offer_papers(
     st.subheader("On paper", anchor=False)
     if place == "now":
         _tell_approval(estimate)
-    language, large = _ask_edition(estimate.practice.settings, place)
+    language, large = _ask_edition(estimate, place)
     offered = _list_papers(papers, place, language, large=large)
     for start in range(0, len(offered), _PER_ROW):
         row = st.columns(_PER_ROW, gap="medium")
@@ -78,15 +77,15 @@ def _tell_approval(estimate: CaseEstimate) -> None:
         st.warning(show_plain(said), icon=None)
 
 
-def _ask_edition(settings: Settings, place: str) -> tuple[str, bool]:
-    """Language and size of what the patient gets; what the practice uses comes first."""
-    languages = (settings.language, *(code for code in files.list_languages() if code != settings.language))
+def _ask_edition(estimate: CaseEstimate, place: str) -> tuple[str, bool]:
+    """Language and size of what the patient gets; the patient's own come first."""
+    languages, editions = order_languages(estimate), order_editions(estimate)
     key, row = f"quote_paper_{place}", st.columns(_PER_ROW, gap="medium")
     language = row[0].selectbox(
-        "Language", languages, key=f"{key}_language", format_func=lambda code: name_language(code, settings.locale)
+        "Language", languages, key=f"{key}_language_{languages[0]}", format_func=lambda c: say_language(estimate, c)
     )
-    edition = row[1].selectbox("Edition", ("normal", "large print"), key=f"{key}_edition")
-    return language, edition == "large print"
+    edition = row[1].selectbox("Edition", editions, key=f"{key}_edition_{editions[0]}")
+    return language, edition == LARGE
 
 
 def _list_papers(papers: QuotePapers, place: str, language: str, *, large: bool) -> list[_Paper]:

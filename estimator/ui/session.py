@@ -17,7 +17,6 @@ from estimator.base.problems import InputError, Problem
 from estimator.files import user, user_fees
 from estimator.inputs.case import Case
 from estimator.inputs.case_document import Document, make_document
-from estimator.inputs.case_file import read_case
 from estimator.inputs.practice import Practice
 from estimator.ui.navigation import find_pages_folder
 
@@ -93,21 +92,16 @@ def open_case(case: Case, *, record_id: str | None = None) -> None:
 
 def begin_case() -> None:
     """A new case to be filled in."""
-    today = get_today()
     draft: Document = {"reference": "C-1", "jaws": [{"arch": "mandible", "implants": 2, "implants_present": False}]}
-    health = [key for key, text in files.load_cautions().items() if text.health]
-    open_case(read_case(draft, file="case", today=today, health_flags=health, variants=files.load_variants()))
+    open_case(files.parse_case(draft, "case", today=get_today()))
 
 
 def put_draft(draft: Document) -> tuple[Problem, ...]:
     """Keep what was typed; the case is what can be read from it. Returns its problems."""
     state = st.session_state
-    health = [key for key, text in files.load_cautions().items() if text.health]
     state.draft = draft
     try:
-        state.case = read_case(
-            draft, file="case", today=get_today(), health_flags=health, variants=files.load_variants()
-        )
+        state.case = files.parse_case(draft, "case", today=get_today())
         state.problems = ()
     except InputError as error:
         state.case, state.problems = None, error.problems

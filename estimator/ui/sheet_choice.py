@@ -9,13 +9,13 @@ import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
 from estimator import files
-from estimator.base.formats import name_language
 from estimator.estimate.result import CaseEstimate
-from estimator.inputs.settings import Paper, Settings
+from estimator.inputs.settings import Paper
 from estimator.inputs.wording import Wording
 from estimator.pdf.print import OPTION_SHEET, make_sheet
 from estimator.sheets.kinds import JAW_KINDS, Reader, SheetKind
 from estimator.ui import session
+from estimator.ui.edition import LARGE, order_editions, order_languages, say_language
 from estimator.ui.words import say_word
 
 Chosen = TypeVar("Chosen")
@@ -87,19 +87,21 @@ def _name_jaws(estimate: CaseEstimate, jaws: tuple[int, ...]) -> str:
     return "both jaws" if len(jaws) > 1 else say_word(estimate.jaws[jaws[0]].jaw.arch)
 
 
-def ask_press(settings: Settings, today: date, places: Sequence[DeltaGenerator]) -> Press:
-    """Paper, colour, and for patients language and edition; what the practice uses comes first."""
-    papers = (settings.paper, *(paper for paper in Paper if paper is not settings.paper))
-    languages = (settings.language, *(code for code in files.list_languages() if code != settings.language))
+def ask_press(estimate: CaseEstimate, today: date, places: Sequence[DeltaGenerator]) -> Press:
+    """Paper, colour, and for patients language and edition; what practice and patient use comes first."""
+    usual = estimate.practice.settings.paper
+    papers = (usual, *(paper for paper in Paper if paper is not usual))
+    languages, editions = order_languages(estimate), order_editions(estimate)
     paper = _select("Paper", papers, places[0], key="sheet_paper", say=lambda paper: paper.value.capitalize())
     colour = _select("Print", ("in colour", "in grey"), places[1], key="sheet_colour")
     language = _select(
-        "Language", languages, places[2], key="sheet_language", say=lambda code: name_language(code, settings.locale)
-    )
-    edition = _select("Edition", ("normal", "large print"), places[3], key="sheet_edition")
+        "Language", languages, places[2], key=f"sheet_language_{languages[0]}",
+        say=lambda code: say_language(estimate, code),
+    )  # fmt: skip
+    edition = _select("Edition", editions, places[3], key=f"sheet_edition_{editions[0]}")
     return Press(
         wording=files.load_wording(language), office_wording=files.load_wording(), today=today, paper=paper,
-        grey=colour == "in grey", large=edition == "large print",
+        grey=colour == "in grey", large=edition == LARGE,
     )  # fmt: skip
 
 

@@ -40,7 +40,7 @@ def show_sheets(estimate: CaseEstimate, today: date) -> None:
     )  # fmt: skip
     row = st.columns((1.3, 1, 1, 1, 1), gap="medium")
     jaws = ask_jaws(estimate, row[0])
-    press = ask_press(settings, today, row[1:])
+    press = ask_press(estimate, today, row[1:])
     chosen = ask_options(estimate, jaws, kinds)
     if not kinds:
         st.markdown("**Choose at least one sheet.**")

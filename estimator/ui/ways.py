@@ -78,8 +78,8 @@ def show_payments(planned: PlannedWay) -> None:
     )
 
 
-def show_box(box: Box, currency: str, *, with_gaps: bool = True) -> None:
-    """The terms of credit, for the patient to read before signing; for the office with what is not said yet."""
+def show_box(box: Box, currency: str) -> None:
+    """The terms of credit for the office, with what is not said yet."""
     apr = "not known" if box.apr is None else f"{box.apr:.2f} %"
     rows = {
         "Creditor": box.creditor,
@@ -92,8 +92,8 @@ def show_box(box: Box, currency: str, *, with_gaps: bool = True) -> None:
         "If a payment is late": box.late_payment,
         "If you pay early": box.paying_early,
     }
-    rows = {name: text or "not said yet" for name, text in rows.items() if text or with_gaps}
-    show_table(pd.DataFrame({"": list(rows), "Terms": list(rows.values())}))
+    said = [text or "not said yet" for text in rows.values()]
+    show_table(pd.DataFrame({"": list(rows), "Terms": said}))
 
 
 def _say_series(series: Series) -> str:

@@ -107,6 +107,22 @@ def test_terms_of_credit_are_shown_to_the_patient(quote: AppTest) -> None:
     assert "not said yet" not in text
 
 
+def test_the_table_speaks_the_language_of_the_patient(demo: AppTest, go: Go) -> None:
+    find(demo, "selectbox", "_language").select("es").run()
+    app = choose_ways(go("quote"), "in_full", "milestones", "instalments", "lender")
+    find(app, "number_input", "_rate").set_value(7.25).run()
+    text = read_everything(turn(app))
+    for words in ("Usted paga", "Citas: ", "Formas de pagar", "A plazos", "Total de pagos", "Puede cambiar de opinión"):
+        assert words in text
+    english = ("You pay", "Visits", "Ways to pay", "Nothing", "In all", "lower jaw", "Finance charge", "Prices of")
+    assert [words for words in english if words in text] == []
+
+
+def test_the_table_speaks_the_language_that_was_chosen_for_the_papers(quote: AppTest) -> None:
+    quote.selectbox("quote_paper_now_language_en").select("es").run()
+    assert "Usted paga" in read_everything(turn(quote))
+
+
 def test_what_was_typed_is_still_there_when_the_screen_is_turned_back(quote: AppTest) -> None:
     find(quote, "number_input", "_number").set_value(9).run()
     turn(quote)

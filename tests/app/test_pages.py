@@ -135,8 +135,8 @@ def test_a_sheet_in_spanish_and_large_print_says_that_nobody_reviewed_it(demo: A
     assert demo.title
     app = go("sheets")
     assert "is not reviewed" not in read(app)
-    app.selectbox("sheet_language").select("es").run()
-    app.selectbox("sheet_edition").select("large print").run()
+    app.selectbox("sheet_language_en").select("es").run()
+    app.selectbox("sheet_edition_normal").select("large print").run()
     assert not app.exception
     assert "The Spanish is not reviewed: every page says so" in read(app)
     assert files.load_wording("es").fingerprint in read(app)

@@ -53,6 +53,17 @@ def test_a_sheet_says_whom_it_is_for_and_asks_for_the_option_where_it_is_made_fo
     assert "all that apply" not in read(app)
 
 
+def test_what_the_case_says_of_the_patient_is_chosen_first_and_again_when_it_changes(demo: AppTest, go: Go) -> None:
+    app = go("sheets")
+    app.selectbox("sheet_language_en").select("es").run()
+    app = go("case")
+    find(app, "selectbox", "_language").select("es").run()
+    find(app, "checkbox", "_large_print").check().run()
+    app = go("sheets")
+    chosen = {box.label: box.value for box in app.selectbox}
+    assert (chosen["Language"], chosen["Edition"]) == ("es", "large print")
+
+
 def test_the_whole_set_for_the_patient_is_one_button(demo: AppTest, go: Go) -> None:
     assert demo.title
     app = go("sheets")

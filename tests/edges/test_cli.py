@@ -250,6 +250,15 @@ def test_a_sheet_is_printed_in_spanish_and_large_print(tmp_path: Path, capsys: p
     assert len(pages) > 20
 
 
+def test_sheets_are_in_the_language_and_edition_of_the_patient(tmp_path: Path) -> None:
+    reads = '[patient]\nlanguage = "es"\nlarge_print = true'
+    case = write_case(tmp_path, Path(DEMO).read_text(encoding="utf-8").replace("[patient]", reads))
+    assert main(["estimate", case, "--fees", FEES, "--out", str(tmp_path / "out")]) == 0
+    pages = PdfReader(next((tmp_path / "out").glob("*.pdf"))).pages
+    assert "Opciones para su maxilar de abajo" in " ".join(pages[0].extract_text().split())
+    assert len(pages) > 20
+
+
 def test_a_language_without_words_is_wrong_usage(capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(SystemExit) as caught:
         main(["estimate", DEMO, "--language", "fr"])

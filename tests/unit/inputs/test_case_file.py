@@ -7,7 +7,8 @@ from typing import Any
 import pytest
 
 from estimator.base.problems import InputError
-from estimator.inputs.case import Case, Landmark, Method, list_landmarks
+from estimator.inputs.case import Case, Landmark, Method, Patient, list_landmarks
+from estimator.inputs.case_document import make_document
 from estimator.inputs.case_file import read_case
 from tests.builders import TODAY, case_document
 
@@ -30,6 +31,21 @@ def test_a_small_case_is_read_with_its_defaults() -> None:
     jaw = read(case_document()).jaws[0]
     assert (jaw.attachments_on_bar, jaw.extractions, jaw.opposing) == (2, 0, "denture")
     assert [site.restorative_space_mm for site in jaw.sites] == [Decimal("11.5"), Decimal(12)]
+
+
+def test_a_patient_reads_as_the_practice_prints_unless_the_case_says_otherwise() -> None:
+    assert read(case_document()).patient == Patient()
+    patient = {"language": "en", "large_print": True}
+    case = read(case_document() | {"patient": patient})
+    assert case.patient == Patient(language="en", large_print=True)
+    assert read(make_document(case)) == case
+
+
+def test_a_language_that_there_are_no_sheets_in_is_a_problem() -> None:
+    document = case_document() | {"patient": {"language": "xx", "large_print": "yes"}}
+    first, second = list_problems(document)
+    assert first == "case.toml, patient.language: got 'xx'; expected one of en"
+    assert second.startswith("case.toml, patient.large_print: got 'yes'; expected")
 
 
 def test_a_case_without_sites_is_a_good_case() -> None:

@@ -1,0 +1,34 @@
+"""In which language and size a patient's sheets are printed: what the case says comes first.
+
+The key of each choice ends with what comes first, so that it starts anew once the case says something else.
+"""
+
+import streamlit as st
+
+from estimator import files
+from estimator.base.formats import name_language
+from estimator.estimate.result import CaseEstimate
+
+NORMAL, LARGE = "normal", "large print"
+LANGUAGE_OF_PAPERS = "quote_paper_now_language"
+
+
+def order_languages(estimate: CaseEstimate) -> tuple[str, ...]:
+    """Codes of all languages there are sheets in, the patient's first."""
+    first = estimate.language
+    return (first, *(code for code in files.list_languages() if code != first))
+
+
+def order_editions(estimate: CaseEstimate) -> tuple[str, str]:
+    """Both editions, the patient's first."""
+    return (LARGE, NORMAL) if estimate.case.patient.large_print else (NORMAL, LARGE)
+
+
+def say_language(estimate: CaseEstimate, code: str) -> str:
+    """A language by its name."""
+    return name_language(code, estimate.practice.settings.locale)
+
+
+def find_language(estimate: CaseEstimate) -> str:
+    """The language that was chosen for the papers of the quote, else the patient's."""
+    return str(st.session_state.get(f"{LANGUAGE_OF_PAPERS}_{estimate.language}", estimate.language))
