@@ -1,6 +1,7 @@
 """The languages that ship with the tool, from disk: a folder each, English first."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -25,12 +26,14 @@ def load_wording(language: str = SOURCE_LANGUAGE) -> Wording:
     """The words of every sheet and picture in one language; what a translation lacks is English."""
     folder = _WORDING / language
     documents = {path.stem: load_toml(path) for path in sorted(folder.glob("*.toml")) if path.stem != _ABOUT}
+    syllables = load_syllables().get(language, {})
     if language == SOURCE_LANGUAGE:
-        return read_wording(documents, language=language)
+        return replace(read_wording(documents, language=language), syllables=syllables)
     names: dict[str, str] = {}
     for path in sorted((folder / "names").glob("*.toml")):
         names.update(load_toml(path)["texts"])
-    return read_translation(documents, names, language=language, english=load_wording())
+    wording = read_translation(documents, names, language=language, english=load_wording())
+    return replace(wording, syllables=syllables)
 
 
 @cache

@@ -4,7 +4,7 @@ import hashlib
 import json
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any
 
@@ -24,6 +24,7 @@ class Wording:
     A translation has `names`: the texts of data files (options, cautions, figures) by what they say in English, so that
     a changed original is no longer taken for the same. What it lacks of a key is English, and listed in `borrowed`. Its
     `fingerprint` changes with any text of it and of the English it was made from; empty for English itself.
+    `syllables` are those of words that the rules for the language count wrong.
     """
 
     language: str
@@ -31,6 +32,7 @@ class Wording:
     names: Mapping[str, str] | None = None
     borrowed: frozenset[str] = frozenset()
     fingerprint: str = ""
+    syllables: Mapping[str, int] = field(default_factory=dict)
 
     @property
     def is_translation(self) -> bool:

@@ -2,14 +2,17 @@
 
 import re
 from collections.abc import Iterable
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from estimator.base.formats import format_amount
 from estimator.inputs.decision_aid import AidGroup, AidItem
 from estimator.inputs.wording import Wording
 from estimator.sheets.blocks import Block, Heading, Together
 from estimator.sheets.choices import LIVING, TOPICS
 from estimator.sheets.marks import list_texts
 from estimator.sheets.prose import list_words, make_paragraph, mark_up
+from estimator.sheets.readability import MEASURES, count_text, list_prose
 
 if TYPE_CHECKING:
     from estimator.sheets.job import SheetJob
@@ -45,6 +48,17 @@ def write_score(job: "SheetJob") -> list[Block]:
 
 def _list_items(wording: Wording, items: Iterable[AidItem], *, done: bool) -> str:
     return list_words(tuple(wording.get(f"decision_aid.items.{item.id}") for item in items if item.done is done))
+
+
+def write_reading_level(job: "SheetJob", blocks: tuple[Block, ...]) -> tuple[Block, ...]:
+    """How hard the prose of these blocks is to read, small; nothing in a language that is not measured."""
+    wording = job.wording
+    if wording.language not in MEASURES:
+        return ()
+    prose = "\n".join(list_prose(blocks))
+    level = MEASURES[wording.language](count_text(prose, wording.language, wording.syllables))
+    said = format_amount(Decimal(level), job.locale, decimals=1)
+    return (make_paragraph(mark_up(wording.get("decision_aid.reading"), level=said), small=True),)
 
 
 def check_aid(blocks: tuple[Block, ...], items: Iterable[AidItem], wording: Wording) -> None:

@@ -26,13 +26,15 @@ _POINTS_PER_MM = 72 / 25.4
 def write_option_sheet(job: SheetJob) -> Sheet:
     """The whole sheet as blocks."""
     from estimator.sheets.choices import list_families
-    from estimator.sheets.decision_aid import check_aid, check_equal_detail
+    from estimator.sheets.decision_aid import check_aid, check_equal_detail, write_reading_level
     from estimator.sheets.option_details import write_details
 
     title = job.say("opening.title", jaw=job.jaw_name)
     settings, items = job.estimate.practice.settings, job.estimate.practice.decision_aid
     check_equal_detail(job.wording, [family for _, family in list_families(job)])
     turn = () if job.runs_on else (PageBreak(),)
+    blocks = (*_write_opening(job, title), *_write_room(job), *turn, *_write_time(job), *_write_cost(job),
+              *_write_terms(job), *turn, *write_details(job))  # fmt: skip
     sheet = Sheet(
         title=title,
         number=job.number,
@@ -41,9 +43,8 @@ def write_option_sheet(job: SheetJob) -> Sheet:
         created=job.day,
         footer="  ·  ".join(write_footer(job, job.say("sheet", number=job.number))),
         of_word=job.say("of"),
-        blocks=(*_write_opening(job, title), *_write_room(job), *turn, *_write_time(job), *_write_cost(job),
-                *_write_terms(job), *turn, *write_details(job)),
-    )  # fmt: skip
+        blocks=(*blocks, *write_reading_level(job, blocks)),
+    )
     check_aid(sheet.blocks, items, job.wording)
     mark = mark_sheet(sheet)
     told = make_paragraph(mark_up(job.wording.get("decision_aid.mark"), mark=mark), small=True)

@@ -6,7 +6,7 @@ import unicodedata
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
-from estimator.sheets.blocks import Block, Bullets, Paragraph, Sheet, Text, Ticks, Together
+from estimator.sheets.blocks import Block, Bullets, Paragraph, Text, Ticks, Together
 
 _ABBREVIATIONS = re.compile(r"\b(?:Dr|Dra|Mr|Mrs|Ms|Sr|Sra|St|vs|etc|No|e\.g|i\.e|a\.m|p\.m|U\.S|EE|UU)\.")
 _SENTENCE_END = re.compile(r"(?<=[.!?…])[\"'”’»)\]]*\s+|\n+")
@@ -129,8 +129,8 @@ def _part(first: str, second: str) -> bool:
 
 
 _COUNTERS: dict[str, Callable[[str], int]] = {"en": _count_english, "es": _count_spanish}
-LANGUAGES = tuple(_COUNTERS)
-"""Languages that can be measured."""
+MEASURES: dict[str, Callable[[Counts], float]] = {"en": find_grade, "es": find_inflesz}
+"""How each language that can be measured is: by years of school, lower is easier, or by ease, higher is easier."""
 
 
 def rank_sentences(text: str, language: str, overrides: Overrides | None = None) -> tuple[str, ...]:
@@ -138,14 +138,15 @@ def rank_sentences(text: str, language: str, overrides: Overrides | None = None)
 
     def judge(sentence: str) -> float:
         counts = count_text(sentence, language, overrides)
-        return -find_grade(counts) if language == "en" else find_inflesz(counts)
+        level = MEASURES[language](counts)
+        return -level if language == "en" else level
 
     return tuple(sorted(split_sentences(text), key=judge))
 
 
-def list_prose(sheet: Sheet) -> tuple[str, ...]:
-    """The prose of a sheet: paragraphs in body size, lists, sentences to tick. Headings, tables, pictures are none."""
-    return tuple(_list_prose(sheet.blocks))
+def list_prose(blocks: tuple[Block, ...]) -> tuple[str, ...]:
+    """The prose of a sheet's blocks: paragraphs in body size, lists, sentences to tick; no headings, tables, pictures."""
+    return tuple(_list_prose(blocks))
 
 
 def _list_prose(blocks: tuple[Block, ...]) -> Iterator[str]:

@@ -1,5 +1,6 @@
 """The option sheet as a decision aid: mandatory texts are there, detail is equal, the score is honest and small."""
 
+import re
 from dataclasses import replace
 from functools import cache
 
@@ -11,9 +12,11 @@ from estimator.files.loading import load_decision_aid
 from estimator.inputs.decision_aid import AidGroup, AidItem, read_decision_aid
 from estimator.inputs.settings import Paper
 from estimator.inputs.wording import Wording
-from estimator.pdf.print import make_sheet
+from estimator.pdf.print import make_job, make_sheet
 from estimator.sheets.decision_aid import AidError, check_aid, check_equal_detail, count_points, is_said
 from estimator.sheets.kinds import KINDS
+from estimator.sheets.marks import list_texts
+from estimator.sheets.readability import MEASURES, count_text, find_grade, find_inflesz, list_prose
 from tests.builders import TODAY
 from tests.edges.test_option_sheet import CASES
 from tests.edges.test_sheet_set import read
@@ -57,6 +60,31 @@ def test_the_score_counts_what_is_done_and_names_what_is_not() -> None:
         if not item.done:
             assert WORDING.get(f"decision_aid.items.{item.id}") in not_done
     assert text.index("How good is this sheet?") > text.index("Where the numbers come from")
+
+
+@pytest.mark.parametrize("case", ["demo", "nothing fits"])
+@pytest.mark.parametrize(("language", "least", "most", "said"), [
+    ("en", 0.0, 6.9, r"How hard it is to read, by our own count: grade (\d\.\d) \(Flesch-Kincaid\)"),
+    ("es", 65.0, 100.0, r"Qué tan fácil es de leer, según nuestra cuenta: (\d\d\.\d) puntos \(INFLESZ\)"),
+])  # fmt: skip
+def test_the_sheet_says_how_hard_its_own_prose_is_to_read(
+    language: str, least: float, most: float, said: str, case: str
+) -> None:
+    wording = files.load_wording(language)
+    job = make_job(KINDS[0], CASES[case], 0, wording=wording, today=TODAY, paper=Paper.LETTER)
+    blocks = KINDS[0].make(job).blocks
+    (level,) = re.findall(said, " ".join(list_texts(blocks)))
+    counts = count_text("\n".join(list_prose(blocks)), language, files.load_syllables()[language])
+    measured = find_grade(counts) if language == "en" else find_inflesz(counts)
+    assert abs(float(level) - measured) <= 0.05
+    assert least < float(level) <= most
+
+
+def test_every_language_that_ships_is_measured_and_another_says_nothing() -> None:
+    assert set(files.list_languages()) <= set(MEASURES)
+    other = replace(files.load_wording("es"), language="ca")
+    job = make_job(KINDS[0], CASES["demo"], 0, wording=other, today=TODAY, paper=Paper.LETTER)
+    assert "INFLESZ" not in " ".join(list_texts(KINDS[0].make(job).blocks))
 
 
 def test_a_sheet_without_a_mandatory_text_is_refused() -> None:

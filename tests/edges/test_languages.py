@@ -128,7 +128,7 @@ def list_sizes(data: bytes) -> set[float]:
 @pytest.mark.parametrize("kind", FOR_PATIENTS, ids=lambda kind: kind.key)
 @pytest.mark.parametrize("name", CASES)
 def test_every_sheet_for_patients_is_plain(name: str, kind: SheetKind, language: str) -> None:
-    judge("\n".join(list_prose(write(name, files.load_wording(language), kind=kind))), language)
+    judge("\n".join(list_prose(write(name, files.load_wording(language), kind=kind).blocks)), language)
 
 
 @pytest.mark.parametrize("language", ["en", "es"])

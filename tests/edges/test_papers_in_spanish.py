@@ -90,7 +90,7 @@ def test_a_paper_in_spanish_has_no_english_but_what_others_wrote(key: str, case:
 @pytest.mark.parametrize("case", CASES)
 @pytest.mark.parametrize("key", MONEY)
 def test_a_paper_about_money_is_plain(key: str, case: str, language: str) -> None:
-    prose = "\n".join(list_prose(write(key, case, language)))
+    prose = "\n".join(list_prose(write(key, case, language).blocks))
     for text in sorted(list_own(case), key=len, reverse=True):
         prose = prose.replace(text, "")
     judge(prose, language)
