@@ -145,7 +145,7 @@ def rank_sentences(text: str, language: str, overrides: Overrides | None = None)
 
 
 def list_prose(blocks: tuple[Block, ...]) -> tuple[str, ...]:
-    """The prose of a sheet's blocks: paragraphs in body size, lists, sentences to tick; no headings, tables, pictures."""
+    """The prose of blocks: paragraphs in body size, lists, sentences to tick; no headings, tables, pictures."""
     return tuple(_list_prose(blocks))
 
 
