@@ -192,6 +192,13 @@ def test_a_translation_was_made_from_the_english_as_it_stands(language: str) -> 
 
 
 @pytest.mark.parametrize("language", TRANSLATIONS)
+def test_a_translation_names_every_line_of_the_fee_schedule_that_ships(language: str) -> None:
+    wording = files.load_wording(language)
+    labels = {line.label for line in files.load_fees(files.find_demo_fees()).lines.values()}
+    assert {label for label in labels if not wording.translate(label)} == set()
+
+
+@pytest.mark.parametrize("language", TRANSLATIONS)
 def test_a_translation_names_everything_that_data_files_say_to_a_patient(language: str) -> None:
     practice, wording = load_demo_practice(), files.load_wording(language)
     texts = {figure.name for figure in practice.evidence.figures.values()} | list_all_data_texts()

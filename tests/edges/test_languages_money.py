@@ -132,9 +132,11 @@ CHOICE = Change(place="options", before="mandible: Full denture", after="mandibl
 
 
 def test_a_line_that_is_gone_has_its_whole_name_and_its_price() -> None:
-    assert list_changes(TRAY) == [("Tray, base and rims", "2 × 80.00 = 160.00, máximo 1,200.00", "–")]
-    said = list_changes(TRAY, own=(("Tray, base and rims", "Cubeta, base y rodetes"),))
-    assert said == [("Cubeta, base y rodetes", "2 × 80.00 = 160.00, máximo 1,200.00", "–")]
+    own = (("Tray, base and rims", "Nuestra cubeta, base y rodetes"),)
+    for known, name in (((), "Cubeta, base y rodetes"), (own, "Nuestra cubeta, base y rodetes")):
+        assert list_changes(TRAY, own=known) == [(name, "2 × 80.00 = 160.00, máximo 1,200.00", "–")]
+    (row,) = list_changes(TRAY, language="en")
+    assert row[0] == "Tray, base and rims"
 
 
 @pytest.mark.parametrize(("language", "row"), [
