@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from estimator.base.fields import Fields
 from estimator.base.problems import Problem, suggest_name
 
-_LONGEST = 400
+LONGEST_TERM = 400
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,8 +43,8 @@ def read_terms(fields: Fields) -> Terms:
     terms = Terms(
         guarantee=_read_by_option(table, "guarantee"),
         remake=_read_by_option(table, "remake"),
-        void=table.read_line("void", expected="what ends the guarantee", longest=_LONGEST),
-        implant_fails=table.read_line("implant_fails", expected="who pays if an implant fails", longest=_LONGEST),
+        void=table.read_line("void", expected="what ends the guarantee", longest=LONGEST_TERM),
+        implant_fails=table.read_line("implant_fails", expected="who pays if an implant fails", longest=LONGEST_TERM),
     )
     table.refuse_others()
     return terms
@@ -55,7 +55,7 @@ def _read_by_option(terms: Fields, name: str) -> tuple[tuple[str, str], ...]:
     if table is None:
         return ()
     expected = "a text of your own in quotes"
-    return tuple((key, table.read_line(key, expected=expected, longest=_LONGEST)) for key in table.table)
+    return tuple((key, table.read_line(key, expected=expected, longest=LONGEST_TERM)) for key in table.table)
 
 
 def find_unknown_terms(terms: Terms, options: Iterable[str], *, file: str) -> list[Problem]:

@@ -19,6 +19,7 @@ from estimator.ui.missing import show_missing
 from estimator.ui.sheet_batch import show_batch
 from estimator.ui.sheet_choice import Press, Wanted, ask_jaws, ask_kinds, ask_options, ask_press
 from estimator.ui.show import show_problems
+from estimator.ui.terms import show_terms
 from estimator.ui.translation import is_reviewed, show_translation
 from estimator.ui.words import say_word
 
@@ -54,6 +55,7 @@ def show_sheets(estimate: CaseEstimate, today: date) -> None:
         show_approval(estimate.practice, press.wording)
         show_translation(estimate, press.wording)
         show_letterhead(settings)
+        show_terms(estimate.practice)
     wanted = tuple(
         Wanted(kind=kind, jaw=jaw, chosen=option if kind.by_option else "")
         for jaw, option in zip(jaws, chosen, strict=True)

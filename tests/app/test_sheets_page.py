@@ -1,9 +1,11 @@
 """The Sheets page: choose sheets, see what is missing, make one or all, and an approval that is kept."""
 
+import io
 from pathlib import Path
 from typing import Any
 
 import pytest
+from PIL import Image
 from streamlit.testing.v1 import AppTest
 
 from estimator.sheets.kinds import JAW_KINDS, Reader
@@ -171,6 +173,62 @@ def test_the_practice_on_paper_is_kept_in_the_settings(demo: AppTest, go: Go, us
     assert "The practice has no name on paper." not in read(app)
     kept = (user_folder / "practice" / "settings.toml").read_text(encoding="utf-8")
     assert 'emergency_phone = "555-0143"' in kept
+
+
+def test_terms_are_kept_as_typed_and_printed(demo: AppTest, go: Go, user_folder: Path) -> None:
+    assert demo.title
+    app = choose(go("sheets"), "consent")
+    assert "Guarantee or remake is not filled in for 3 of 3 options" in read(app)
+    app.text_area("terms_guarantee_connecting_bar").set_value("Two years,\nif you come to recall.")
+    app.text_area("terms_remake_connecting_bar").set_value("We do.")
+    app.text_area("terms_implant_fails").set_value("You pay for parts only.")
+    next(button for button in app.button if button.label == "Keep these terms").click().run()
+    assert not app.exception
+    assert "is not filled in for 2 of 3 options" in read(app)
+    kept = (user_folder / "practice" / "settings.toml").read_text(encoding="utf-8")
+    assert 'connecting_bar = "Two years, if you come to recall."' in kept
+    terms = app.session_state["practice"].settings.terms
+    assert (terms.find_remake("connecting_bar"), terms.implant_fails) == ("We do.", "You pay for parts only.")
+
+
+def test_a_term_that_is_emptied_leaves_a_line_again(demo: AppTest, go: Go, user_folder: Path) -> None:
+    assert demo.title
+    (user_folder / "practice").mkdir(parents=True, exist_ok=True)
+    path = user_folder / "practice" / "settings.toml"
+    path.write_text("[terms]\nvoid = 'Falls.'\n", encoding="utf-8")
+    app = go("sheets")
+    app.text_area("terms_void").set_value("")
+    next(button for button in app.button if button.label == "Keep these terms").click().run()
+    assert path.read_text(encoding="utf-8") == "[terms]\n"
+
+
+def make_png(size: tuple[int, int]) -> bytes:
+    out = io.BytesIO()
+    Image.new("RGB", size, "navy").save(out, "PNG")
+    return out.getvalue()
+
+
+def test_a_logo_is_taken_from_a_file_and_left_out_again(demo: AppTest, go: Go, user_folder: Path) -> None:
+    assert demo.title
+    app = go("sheets")
+    app.file_uploader("logo_in").upload("ours.png", make_png((400, 120)), "image/png").run()
+    app.button("use_logo").click().run()
+    assert not app.exception
+    assert "The logo is logo.png" in read(app)
+    assert app.session_state["practice"].settings.logo is not None
+    app.button("no_logo").click().run()
+    assert "There is no logo" in read(app)
+    assert (user_folder / "practice" / "logo.png").exists()
+
+
+def test_a_picture_that_cannot_be_printed_is_no_logo(demo: AppTest, go: Go, user_folder: Path) -> None:
+    assert demo.title
+    app = go("sheets")
+    app.file_uploader("logo_in").upload("tiny.png", make_png((8, 8)), "image/png").run()
+    app.button("use_logo").click().run()
+    assert "Nothing was kept: 1 problem." in show(app.error[0].value)
+    assert app.error and "8 by 8 pixels" in " ".join(app.table[0].value["Found"])
+    assert list((user_folder / "practice").glob("*.png")) == []
 
 
 def test_staff_are_warned_until_somebody_approves_the_words(demo: AppTest, go: Go, user_folder: Path) -> None:

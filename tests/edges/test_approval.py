@@ -8,7 +8,7 @@ import pytest
 from estimator import files
 from estimator.base.problems import InputError
 from estimator.files.approval import keep_approval
-from estimator.files.settings_file import write_fields
+from estimator.files.settings_file import keep_tables, write_fields
 from estimator.files.user import find_practice_folder, load_user_practice
 from estimator.sheets.approval import Approval, find_approval, mark_wording
 from tests.builders import TODAY
@@ -32,6 +32,32 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 ], ids=["no file yet", "no table yet", "comments and other tables stay", "one in place of the one before"])  # fmt: skip
 def test_only_the_approval_changes(before: str, after: str) -> None:
     assert write_fields(before, "wording", APPROVAL) == after
+
+
+TERMS = "[terms]\nvoid = 'x'\n\n[terms.guarantee]\nbar = 'two years'\nlid = 'none'\n"
+
+
+def test_a_table_in_a_table_is_written_and_a_field_without_a_value_is_taken_out() -> None:
+    after = write_fields(TERMS, "terms.guarantee", {"bar": "three years", "lid": None})
+    assert after == "[terms]\nvoid = 'x'\n\n[terms.guarantee]\nbar = \"three years\"\n"
+
+
+def test_no_table_is_begun_for_nothing() -> None:
+    assert write_fields(TERMS, "terms.remake", {"bar": None}) == TERMS
+
+
+@pytest.mark.parametrize("before", ["[terms]\nguarantee = { bar = 'x' }\n", "[terms]\nguarantee.bar = 'x'\n"])
+def test_terms_written_in_an_unusual_way_are_left_alone(before: str) -> None:
+    with pytest.raises(InputError):
+        write_fields(before, "terms.guarantee", {"bar": "y"})
+
+
+def test_two_tables_are_kept_together_or_not_at_all(folder: Path) -> None:
+    path = folder / "settings.toml"
+    path.write_text(TERMS, encoding="utf-8")
+    with pytest.raises(InputError, match="void"):
+        keep_tables({"terms.guarantee": {"bar": "three years"}, "terms": {"void": "x" * 401}})
+    assert path.read_text(encoding="utf-8") == TERMS
 
 
 @pytest.mark.parametrize("before", ["wording.approved_by = 'A'\n", "wording = { approved_by = 'A' }\n", "[[wording]\n"])
