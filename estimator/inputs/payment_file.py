@@ -5,6 +5,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from estimator.base.days import add_months
 from estimator.base.fields import Fields
 from estimator.base.money import describe_amount, get_quantum, round_money
 from estimator.base.problems import InputError, Problem, show_found
@@ -31,6 +32,8 @@ from estimator.inputs.payment import (
 
 _LINE = "one line of at most 120 characters"
 _MOST = Decimal(10**8)
+_LATEST_FIRST_MONTHS = 60
+"""How long after signing the first instalment may be due: later than that is a slip of the year."""
 _KINDS = ("in_full", "milestones", "instalments", "lender")
 
 
@@ -212,6 +215,9 @@ def _read_instalments(fields: Fields, currency: str, signed_on: date) -> Instalm
         fields.blame(
             "first", f"a day after {signed_on.isoformat()}, when the agreement is made; before it is a deposit"
         )
+    elif first is not None and first > add_months(signed_on, _LATEST_FIRST_MONTHS):
+        fields.blame("first", f"a day within five years of {signed_on.isoformat()}, when the agreement is made")
+        first = None
     first = first or signed_on
     anchor = fields.read_whole("anchor_day", 1, 31, default=first.day)
     if first.day != anchor and not (anchor > first.day and _is_last_of_month(first)):

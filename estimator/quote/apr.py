@@ -25,11 +25,15 @@ _MOST_STEPS = 500
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class UnitPeriod:
-    """The interval that rates are counted in: whole months, a half month, or days (exactly one of them)."""
+    """The interval that rates are counted in: whole months, a half month, or days (exactly one of them).
+
+    `is_term` where the days are the whole term of a single payment: then they are no weeks.
+    """
 
     months: int = 0
     days: int = 0
     half_month: bool = False
+    is_term: bool = False
 
     def __post_init__(self) -> None:
         given = (self.months > 0) + (self.days > 0) + self.half_month
@@ -38,13 +42,13 @@ class UnitPeriod:
 
     @property
     def per_year(self) -> Decimal:
-        """How many of them a year has: 12 months, 24 half months, 52 weeks, 365 days."""
+        """How many of them a year has: 12 months, 24 half months, 52 weeks, 365 days or 365 over a single term."""
         if self.half_month:
             return Decimal(2 * _MONTHS_OF_YEAR)
         if self.months:
             return Decimal(_MONTHS_OF_YEAR) / self.months
         weeks, rest = divmod(self.days, _DAYS_OF_WEEK)
-        return Decimal(_DAYS_OF_YEAR) / self.days if rest else Decimal(_WEEKS_OF_YEAR) / weeks
+        return Decimal(_DAYS_OF_YEAR) / self.days if rest or self.is_term else Decimal(_WEEKS_OF_YEAR) / weeks
 
     @property
     def counted_days(self) -> int:
@@ -77,10 +81,12 @@ UNITS = {
 
 
 def choose_unit(interval: Interval, number: int, advance: date, first: date) -> UnitPeriod:
-    """The commonest interval; for a single payment its own term, at most a year (Appendix J (b)(4))."""
+    """The commonest interval; for a single payment its own term, at most a year (Appendix J (b)(4), (b)(5)(vii))."""
     if number > 1:
         return UNITS[interval]
-    return UnitPeriod(days=min(max((first - advance).days, 1), _DAYS_OF_YEAR))
+    if first >= add_months(advance, _MONTHS_OF_YEAR):
+        return UnitPeriod(months=_MONTHS_OF_YEAR)
+    return UnitPeriod(days=max((first - advance).days, 1), is_term=True)
 
 
 def measure_span(advance: date, payment: date, unit: UnitPeriod, *, anchor: int | None = None) -> Span:

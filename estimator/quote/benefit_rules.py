@@ -28,7 +28,10 @@ def use_alternate(draft: Draft, standing: Standing) -> Draft:
 
 
 def take_deductible(draft: Draft, standing: Standing) -> Draft:
-    """What is left of the deductible in the benefit year comes off first; the patient pays it."""
+    """What is left of the deductible in the benefit year comes off first; the patient pays it.
+
+    A line that the plan pays 0 % of is not covered, so it meets no deductible (uniform glossary: rule).
+    """
     limit = standing.plan.deductible
     if draft.excluded or limit is None or not _pays_percentage(draft, standing) or not _holds(limit, draft):
         return draft
@@ -58,9 +61,7 @@ def _take_allowance(draft: Draft, standing: Standing) -> Draft:
 
 
 def _take_percentage(draft: Draft, standing: Standing) -> Draft:
-    line = draft.line
-    found = standing.plan.find_class(line.key, line.kind, line.benefit_class)
-    percent = found.plan_pays_percent if found else ZERO
+    percent = _find_percent(draft, standing)
     base = draft.basis - draft.deductible
     amount = round_money(base * percent / 100, standing.quantum)
     return draft.add(give_reason("percentage", percent=percent, base=base), percent=percent, normal=amount)
@@ -103,8 +104,15 @@ def apply_rules(draft: Draft, standing: Standing) -> Draft:
     return draft
 
 
+def _find_percent(draft: Draft, standing: Standing) -> Decimal:
+    line = draft.line
+    found = standing.plan.find_class(line.key, line.kind, line.benefit_class)
+    return found.plan_pays_percent if found else ZERO
+
+
 def _pays_percentage(draft: Draft, standing: Standing) -> bool:
-    return standing.subsidy is None and not is_from_allowance(draft, standing)
+    by_amount = standing.subsidy is not None or is_from_allowance(draft, standing)
+    return not by_amount and _find_percent(draft, standing) > 0
 
 
 def _holds(limit: Limit, draft: Draft) -> bool:

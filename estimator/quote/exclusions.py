@@ -7,7 +7,7 @@ from estimator.base.days import add_months
 from estimator.base.money import round_money
 from estimator.inputs.plans import Frequency
 from estimator.quote.claim import Reason, give_reason
-from estimator.quote.drafts import ZERO, Draft, Rule, Standing
+from estimator.quote.drafts import Draft, Rule, Standing
 
 
 def exclude_not_covered(draft: Draft, standing: Standing) -> Draft:
@@ -55,16 +55,16 @@ def exclude_missing_tooth(draft: Draft, standing: Standing) -> Draft:
 
 
 def exclude_too_often(draft: Draft, standing: Standing) -> Draft:
-    """What is more than the plan pays for in so many months; a part of the quantity may be left."""
-    line = draft.line
+    """What is more than the plan pays for in so many months; the least that any rule leaves of the quantity counts."""
+    line, whole = draft.line, draft.basis
     for rule in standing.plan.frequencies:
         if not rule.scope.holds(line.key, draft.benefit_class):
             continue
         left = max(0, rule.times - _count_services(rule, draft.counted_on, standing))
         if left < line.quantity:
             reason = give_reason("frequency", times=rule.times, months=rule.months, left=left)
-            part = round_money(draft.basis * left / line.quantity, standing.quantum)
-            draft = draft.add(reason, basis=part if left else ZERO)
+            part = round_money(whole * left / line.quantity, standing.quantum)
+            draft = draft.add(reason, basis=min(draft.basis, part))
     return draft
 
 

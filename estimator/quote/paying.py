@@ -133,7 +133,10 @@ def _plan_way(way: Way, price: Decimal, signed_on: date, quantum: Decimal) -> Pl
             return replace(plain, discount=discount, payments=plan_stages(stages, price - discount, quantum=quantum))
         case Milestones():
             deposit = _take(way.deposit, price, quantum, place=f"{way.key}.deposit_amount")
-            return replace(plain, deposit=deposit, payments=plan_stages(way.stages, price - deposit, quantum=quantum))
+            left = price - deposit
+            return replace(
+                plain, deposit=deposit, payments=plan_stages(way.stages, left, quantum=quantum) if left else ()
+            )
         case Instalments():
             return _plan_credit(plain, way, signed_on, quantum)
         case Lender():
@@ -143,6 +146,9 @@ def _plan_way(way: Way, price: Decimal, signed_on: date, quantum: Decimal) -> Pl
 def _plan_credit(plain: PlannedWay, way: Instalments, signed_on: date, quantum: Decimal) -> PlannedWay:
     deposit = _take(way.deposit, plain.price, quantum, place=f"{way.key}.deposit_amount")
     left = plain.price - deposit
+    if not plain.price:
+        expected = "no instalments, as nothing is left to pay"
+        raise InputError([Problem(file="quote", place=way.key, found=f"{plain.price}", expected=expected)])
     if not left:
         expected = f"less than the price, {plain.price}, so that something is left for instalments"
         raise InputError([Problem(file="quote", place=f"{way.key}.deposit", found=f"{deposit}", expected=expected)])

@@ -77,7 +77,8 @@ class Quote:
     """One version. Lines are in the currency at the prices of `price_date`; `options` are those chosen, a jaw each.
 
     `texts` are the practice's own: what is owed if treatment stops or an implant fails. `laboratory_kinds` stand in a
-    column of their own, empty for one column. `tax_reasons` say why there is no tax where there is none.
+    column of their own, empty for one column. `tax_reasons` say why there is no tax where there is none. `most` is what
+    is left if each range comes out at its upper end, None without a range.
     """
 
     number: str
@@ -100,6 +101,7 @@ class Quote:
     signature_required: bool = False
     changes: tuple[Change, ...] = ()
     tax_reasons: tuple[str, ...] = ()
+    most: Decimal | None = None
 
     @property
     def total(self) -> Decimal:
@@ -135,7 +137,10 @@ class Quote:
 
     @property
     def at_most(self) -> Decimal:
-        """What is left if each range comes out at its upper end."""
+        """What is left if each range comes out at its upper end, discounts and tax worked out on that."""
+        if self.most is not None:
+            return self.most
+        # A version kept before `most` was says what it said then.
         spans = (one.line.amount_to - one.line.amount for one in self.lines if one.line.amount_to is not None)
         return sum(spans, self.left)
 
@@ -191,7 +196,20 @@ def make_quote(
         laboratory_kinds=profile.laboratory_kinds,
         signature_required=profile.signature_required,
         tax_reasons=tuple(dict.fromkeys(tax.reason for tax in profile.taxes if tax.reason and not tax.percent)),
+        most=_find_most(lines, terms, profile, priced, quantum),
     )
+
+
+def _find_most(
+    lines: Sequence[QuoteLine], terms: PaymentTerms, profile: Profile, priced: Iterable[PricedLine], quantum: Decimal
+) -> Decimal | None:
+    """What is left at the upper end of every range, with the same help as at the price that is counted."""
+    if all(line.amount_to is None for line in lines):
+        return None
+    upper = [line.amount if line.amount_to is None else line.amount_to for line in lines]
+    adjusted = apply_adjustments([line.key for line in lines], upper, terms.adjustments, quantum)
+    charged = sum((one.net + one.tax for one in price_lines(lines, adjusted, profile, (), quantum)), Decimal(0))
+    return charged - sum((one.plan_pays + one.write_off for one in priced), Decimal(0))
 
 
 def _check_lines(lines: Sequence[QuoteLine], profile: Profile) -> Decimal:

@@ -129,3 +129,9 @@ def test_more_than_four_ways_and_a_key_twice_are_problems_together() -> None:
     with pytest.raises(InputError) as raised:
         read({"ways": [IN_FULL, BY_STAGE, MONTHLY, LENDER, LENDER]})
     assert [problem.found for problem in raised.value.problems] == ["5", "'lender' more than once"]
+
+
+@pytest.mark.parametrize("first", [date(2031, 11, 26), date(9999, 12, 31)])
+def test_a_first_instalment_more_than_five_years_away_is_a_slip(first: date) -> None:
+    with pytest.raises(InputError, match=r"ways\[1\]\.first: .* expected a day within five years of 2026-11-25"):
+        read({"ways": [MONTHLY | {"first": first}]})

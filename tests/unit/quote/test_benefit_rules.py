@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from estimator.inputs.case import Arch
+from estimator.inputs.fees import FeeKind
 from estimator.inputs.plans import (
     EVERYTHING,
     Alternate,
@@ -204,3 +205,21 @@ def test_treatment_in_one_benefit_year_has_nothing_to_compare() -> None:
 def test_a_class_of_the_plan_may_be_named_by_a_limit() -> None:
     plan = make_plan(annual_maximum=make_limit("100", classes=(MAJOR,)))
     assert estimate_line(make_line(), plan).plan_pays == 100
+
+
+def test_of_two_frequencies_the_one_that_leaves_least_counts() -> None:
+    twice, once = (Frequency(times=times, months=12, scope=EVERYTHING) for times in (2, 1))
+    for rules in ((twice, once), (once, twice)):
+        pays = estimate_line(make_line("300.00", quantity=3), make_plan(frequencies=rules)).plan_pays
+        assert pays == 100, "one of three services is paid for (derived)"
+
+
+def test_a_class_that_the_plan_pays_nothing_of_leaves_the_deductible_for_the_next_line() -> None:
+    # The deductible is owed for covered services (uniform glossary: memory); a class of 0 % is covered by name only.
+    nothing, half = (
+        make_class("0", key="nothing", kinds=(FeeKind.VISIT,)),
+        make_class("50", kinds=(FeeKind.LABORATORY,)),
+    )
+    plan = make_plan(classes=(nothing, half), deductible=make_limit("50"))
+    made = estimate(make_line("100.00", key="visit", kind=FeeKind.VISIT), make_line("100.00"), plans=(plan,))
+    assert [(line.shares[0].deductible, line.plan_pays) for line in made.lines] == [(0, 0), (50, 25)]

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from estimator.base.problems import InputError
 from estimator.inputs.payment import Instalments, Interval, Stage
 from estimator.quote.apr import Span, UnitPeriod, find_unit_rate, measure_span
-from estimator.quote.instalments import Payment, list_due_dates, plan_instalments, plan_stages
+from estimator.quote.instalments import Payment, list_due_dates, measure_first, plan_instalments, plan_stages
 
 CENT = Decimal("0.01")
 SIGNED = date(2026, 11, 25)
@@ -121,3 +121,16 @@ def test_milestones_keep_every_cent_and_end_at_nothing_owed(amount: Decimal, sha
     assert sum(p.amount for p in payments) == amount
     assert payments[-1].balance == 0
     assert [p.what for p in payments] == [stage.what for stage in stages]
+
+
+@pytest.mark.parametrize("days", [14, 28, 255, 364])
+def test_a_single_payment_has_as_many_terms_a_year_as_go_into_365_days(days: int) -> None:
+    # 12 CFR 1026 Appendix J (b)(5)(vii): 365 divided by the days of the term, weeks or not (quoted).
+    unit, span = measure_first(make(1, first=SIGNED + timedelta(days=days)), SIGNED)
+    assert (unit.per_year, span.whole, span.odd_days) == (Decimal(365) / days, 1, 0)
+
+
+def test_a_single_payment_after_a_leap_year_is_one_year_ahead() -> None:
+    # 12 CFR 1026 Appendix J (b)(4): the unit-period is the term, at most a year; years are counted by the date (memory).
+    unit, span = measure_first(make(1, first=date(2028, 11, 25)), date(2027, 11, 25))
+    assert (unit.per_year, span.whole, span.odd_days) == (1, 1, 0)

@@ -170,3 +170,18 @@ def test_paying_in_full_at_the_end_is_no_advance_and_no_plan() -> None:
     assert not one.notices
     assert one.box is None
     assert [(p.what, p.amount) for p in one.payments] == [("at delivery", Decimal("2850.00"))]
+
+
+def test_a_deposit_of_the_whole_price_leaves_no_milestone_to_pay() -> None:
+    stages = (Stage(what="surgery", percent=Decimal(60)), Stage(what="delivery", percent=Decimal(40)))
+    [planned] = plan_ways(
+        [Milestones(key="stages", label="By milestone", stages=stages, deposit=Portion(percent=Decimal(100)))],
+        Decimal("900.00"), signed_on=SIGNED, profile=PROFILE, creditor="", quantum=CENT,
+    )  # fmt: skip
+    assert (planned.deposit, planned.payments) == (900, ())
+
+
+def test_instalments_of_nothing_are_a_problem_that_says_so() -> None:
+    way = Instalments(key="monthly", label="Monthly", number=12, first=date(2026, 12, 25))
+    with pytest.raises(InputError, match=r"monthly: got 0\.00; expected no instalments, as nothing is left to pay"):
+        plan_ways([way], Decimal(0), signed_on=SIGNED, profile=PROFILE, creditor="", quantum=CENT)

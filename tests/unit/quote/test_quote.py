@@ -249,3 +249,20 @@ def test_json_that_was_spoiled_is_a_problem_with_its_place(
     spoil(plain)
     with pytest.raises(InputError, match=message):
         read_quote(plain)
+
+
+def test_the_upper_end_of_a_range_bears_its_discount_and_its_tax() -> None:
+    # 500 to 700 of laboratory work less 10 % with 19 % of tax, and 500 less 10 %: derived by hand.
+    profile = replace(PROFILE, ranges=True, taxes=(Tax(kind=FeeKind.LABORATORY, percent=Decimal(19)),))
+    tenth = Adjustment(reason="courtesy", portion=Portion(percent=Decimal(10)))
+    lines = (line("lab", "500.00", kind=FeeKind.LABORATORY, amount_to=Decimal("700.00")), line("visit", "500.00"))
+    quote = make_quote(HEADING, lines, PaymentTerms(adjustments=(tenth,)), profile)
+    assert (quote.left, quote.at_most) == (Decimal("985.50"), Decimal("1199.70"))
+    assert read_quote(json.loads(json.dumps(show_quote(quote)))) == quote
+
+
+def test_a_version_kept_before_the_upper_end_was_counted_still_opens() -> None:
+    ranged = quote_ranges(LINES, {"lab": Decimal("620.00")})
+    kept = show_quote(replace(make(*ranged, profile=replace(PROFILE, ranges=True)), most=None))
+    del kept["most"]
+    assert read_quote(kept).at_most == Decimal("1120.00")
