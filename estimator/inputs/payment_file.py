@@ -140,7 +140,7 @@ def _read_way(fields: Fields, currency: str, signed_on: date) -> Way:
         zip(_KINDS, (_read_in_full, _read_milestones, _read_instalments, _read_lender), strict=True)
     )
     kind = fields.get_raw("kind")
-    if kind not in readers:
+    if not isinstance(kind, str) or kind not in readers:
         fields.blame("kind", f"one of {', '.join(readers)}")
         return Lender(key="", label="")
     way = readers[kind](fields, currency, signed_on)

@@ -111,9 +111,19 @@ def _show_total(quote: Quote) -> None:
         st.markdown(f"Charged {quote.total:,}. Plans are expected to pay {quote.plan_pays:,}{off}. "
                     f"{wording.get('benefits.not_a_guarantee')}")  # fmt: skip
     st.markdown(
-        f"**To pay {quote.left:,} {quote.currency}**{tax}. Valid until {quote.valid_until.isoformat()}. "
-        f":small[{wording.get('quote.rules.total')}]"
+        f"**To pay {quote.left:,} {quote.currency}**{tax}{_tell_most(quote)}. "
+        f"Valid until {quote.valid_until.isoformat()}. :small[{wording.get('quote.rules.total')}]"
     )
+
+
+def _tell_line(line: QuoteLine, lines: Sequence[QuoteLine]) -> str:
+    upper = "" if line.amount_to is None else f", at most {line.amount_to:,}"
+    return f"{name_quote_line(line, lines)}: {line.quantity} × {line.unit_fee:,} = {line.amount:,}{upper}"
+
+
+def _tell_most(quote: Quote) -> str:
+    """What it may come to where prices are a range; nothing where they are not."""
+    return "" if quote.at_most == quote.left else f", at most {quote.at_most:,} if each range comes out at its top"
 
 
 def _show_text(quote: Quote) -> None:
@@ -122,14 +132,14 @@ def _show_text(quote: Quote) -> None:
     lines = [f"{quote.title} {quote.reference}, prices of {quote.price_date.isoformat()}, valid until "
              f"{quote.valid_until.isoformat()}"]  # fmt: skip
     lines += [f"{name} ({name_arch(arch, wording)})" for arch, name in quote.options]
-    lines += [
-        f"  {one.line.label}: {one.line.quantity} × {one.line.unit_fee:,} = {one.line.amount:,}" for one in quote.lines
-    ]
+    printed = [one.line for one in quote.lines]
+    lines += [f"  {_tell_line(line, printed)}" for line in printed]
     lines += [f"  {applied.adjustment.reason}: {applied.change:,}" for applied in quote.adjusted.applied]
+    lines += [f"  Tax: {quote.tax:,}"] if quote.tax else []
     if quote.plan_pays or quote.write_off:
         lines.append(f"Expected from benefit plans: -{quote.plan_pays:,} ({wording.get('benefits.not_a_guarantee')})")
         lines += [f"Written off: -{quote.write_off:,}"] if quote.write_off else []
-    lines.append(f"To pay: {quote.left:,} {quote.currency}")
+    lines.append(f"To pay: {quote.left:,} {quote.currency}{_tell_most(quote)}")
     lines += [
         f"  {row['Way']}: at signing {row['At signing']}, then {row['Then']}, in all {row['In all']}"
         for row in map(sum_up_way, quote.ways)

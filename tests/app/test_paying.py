@@ -2,16 +2,20 @@
 
 from datetime import date
 from decimal import Decimal
+from pathlib import Path
 from typing import Any
 
 import pytest
 from streamlit.testing.v1 import AppTest
 
+from estimator import files
 from estimator.base.problems import InputError
 from estimator.inputs.payment_file import read_payment_terms
 from estimator.ui.pay_form import find_line
 from tests.app.conftest import Go, show
 from tests.app.test_case_page import find
+
+DEMO_FEES = files.find_demo_fees()
 
 
 def read(app: AppTest) -> str:
@@ -84,6 +88,43 @@ def test_the_text_for_an_email_names_no_patient(demo: AppTest, go: Go) -> None:
     assert "C-1042" in text
     assert "To pay: 2,250.00 USD" in text
     assert "Nguy" not in text
+
+
+def read_email(app: AppTest) -> list[str]:
+    [text] = [code.value for code in app.code]
+    return [line.strip() for line in text.splitlines()]
+
+
+def test_the_text_for_an_email_has_the_tax_between_the_lines_and_the_price(
+    demo: AppTest, go: Go, user_folder: Path
+) -> None:
+    (user_folder / "practice").mkdir(parents=True)
+    (user_folder / "practice" / "settings.toml").write_text("[tax]\nlaboratory = 0.1\n", encoding="utf-8")
+    text = read_email(go("quote"))
+    assert "Tax: 74.00" in text
+    assert "To pay: 2,324.00 USD" in text
+
+
+def test_page_and_email_say_what_a_range_may_come_to_at_most(demo: AppTest, go: Go, user_folder: Path) -> None:
+    folder = user_folder / "practice"
+    (folder / "fees").mkdir(parents=True)
+    (folder / "profile.toml").write_text('based_on = "generic"\nranges = true\n', encoding="utf-8")
+    fees = DEMO_FEES.read_text(encoding="utf-8").replace("case,140.00,", "case,140.00 to 180.00,")
+    (folder / "fees" / "own.csv").write_text(fees, encoding="utf-8")
+    app = go("quote")
+    app.selectbox("quote_0").select("connecting_bar").run()
+    said = "at most 8,630.00 if each range comes out at its top"
+    assert "Examination and talk: 1 × 160.00 = 160.00, at most 180.00" in read_email(app)
+    assert f"To pay: 8,610.00 USD, {said}" in read_email(app)
+    assert said in read(app)
+
+
+def test_the_text_for_an_email_tells_the_jaws_of_lines_of_one_name_apart(demo: AppTest, go: Go) -> None:
+    go("case")
+    find(demo, "button_group", "case_1_jaws").set_value("Both jaws").run()
+    text = read_email(go("quote"))
+    for jaw in ("lower jaw", "upper jaw"):
+        assert any(line.startswith(f"First impressions, {jaw}: 1 ×") for line in text)
 
 
 def test_a_discount_of_one_line_is_of_that_line_and_a_line_that_left_the_quote_is_blamed() -> None:

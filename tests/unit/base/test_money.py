@@ -82,4 +82,4 @@ def test_half_goes_up() -> None:
 @pytest.mark.parametrize("weights", [[4, 1, 1], [40, 10, 10]])
 def test_equal_fractions_of_unequal_shares_are_a_tie_for_the_earlier_line(weights: list[int]) -> None:
     # 20 x 4/6 = 13 1/3 and 20 x 1/6 = 3 1/3: three fractions of a third and one unit left (derived).
-    assert share_out(Decimal(20), weights, Decimal(1)) == (14, 3, 3)
+    assert share_out(Decimal(20), weights, Decimal(1)) == tuple(map(Decimal, (14, 3, 3)))

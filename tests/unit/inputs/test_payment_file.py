@@ -135,3 +135,9 @@ def test_more_than_four_ways_and_a_key_twice_are_problems_together() -> None:
 def test_a_first_instalment_more_than_five_years_away_is_a_slip(first: date) -> None:
     with pytest.raises(InputError, match=r"ways\[1\]\.first: .* expected a day within five years of 2026-11-25"):
         read({"ways": [MONTHLY | {"first": first}]})
+
+
+@pytest.mark.parametrize("kind", [["in_full"], {"in_full": 1}, "cash", 3])
+def test_a_kind_of_way_that_is_none_is_a_problem_whatever_its_type(kind: object) -> None:
+    with pytest.raises(InputError, match=r"ways\[1\]\.kind: .* expected one of in_full, milestones"):
+        read({"ways": [IN_FULL | {"kind": kind}]})

@@ -133,4 +133,4 @@ def test_a_single_payment_has_as_many_terms_a_year_as_go_into_365_days(days: int
 def test_a_single_payment_after_a_leap_year_is_one_year_ahead() -> None:
     # 12 CFR 1026 Appendix J (b)(4): the unit-period is the term, at most a year; years are counted by the date (memory).
     unit, span = measure_first(make(1, first=date(2028, 11, 25)), date(2027, 11, 25))
-    assert (unit.per_year, span.whole, span.odd_days) == (1, 1, 0)
+    assert (unit.per_year, span.whole, span.odd_days) == (Decimal(1), 1, 0)

@@ -178,7 +178,8 @@ def test_a_deposit_of_the_whole_price_leaves_no_milestone_to_pay() -> None:
         [Milestones(key="stages", label="By milestone", stages=stages, deposit=Portion(percent=Decimal(100)))],
         Decimal("900.00"), signed_on=SIGNED, profile=PROFILE, creditor="", quantum=CENT,
     )  # fmt: skip
-    assert (planned.deposit, planned.payments) == (900, ())
+    assert planned.deposit == 900
+    assert not planned.payments
 
 
 def test_instalments_of_nothing_are_a_problem_that_says_so() -> None:
