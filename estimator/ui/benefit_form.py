@@ -13,6 +13,7 @@ from estimator.base.money import MINOR_UNITS
 from estimator.inputs.case_document import Document
 from estimator.inputs.fees import FeeSchedule
 from estimator.inputs.plans import DateRule
+from estimator.ui.benefit_often import add_classes, edit_frequencies, edit_past, name_row
 from estimator.ui.remembered import ask_amount, ask_day, keep, keep_one_of
 from estimator.ui.words import say_word, to_decimal
 
@@ -69,12 +70,16 @@ def edit_plan(scope: FormScope, name: str) -> Document | None:
     document |= {"percentages_checked": checked} | _edit_limits(scope, name, used)
     with st.expander("The patient in this plan, and what it does not pay for", expanded=True):
         about_dentures = _edit_clauses(scope, name, used)
+    with st.expander("How often the plan pays, and what it has paid for already"):
+        document |= _edit_often(scope, name, used)
     with st.expander("Alternate benefit, fixed subsidy, yearly allowance"):
         about_dentures |= _edit_others(scope, name)
         document |= _edit_allowance(scope, name, used)
     with st.expander("Allowed amounts, one unit of each line"):
         document |= {"allowed": _edit_allowed(scope, name)}
     classes |= _add_classes(scope, classes, about_dentures)
+    if used.get("past"):
+        used["past"] = add_classes(used["past"], classes.values(), scope.fees)
     document |= {"classes": list(classes.values())} | about_dentures | _name_scopes(document, classes)
     if not any(field in used for field in _IN_A_YEAR):
         used.pop("as_of", None)
@@ -214,6 +219,15 @@ def _edit_clauses(scope: FormScope, name: str, used: Document) -> Document:
     return document | ({"missing_tooth_clause": {"classes": [DENTURES]}} if clause else {})
 
 
+def _edit_often(scope: FormScope, name: str, used: Document) -> Document:
+    st.markdown(":small[At most so many times in so many months. Empty where the plan has no such limit.]")
+    frequencies = edit_frequencies(scope.fees, CLASSES, name)
+    st.markdown(":small[What the plan has paid for before. It counts towards a limit on its line or benefit class.]")
+    past = edit_past(scope.fees, name)
+    used |= {"past": past} if past else {}
+    return {"frequencies": frequencies} if frequencies else {}
+
+
 def _edit_others(scope: FormScope, name: str) -> Document:
     """What is paid on another service's allowance, or as a fixed amount, a jaw."""
     decimals = MINOR_UNITS[scope.fees.currency]
@@ -251,8 +265,11 @@ def _edit_allowed(scope: FormScope, name: str) -> list[Document]:
     return found
 
 
-def name_place(place: str, document: Mapping[str, Any]) -> str:
-    """A place of the document as the form names it."""
+def name_place(place: str, document: Mapping[str, Any], name: str) -> str:
+    """A place of the document as the form of that plan names it."""
+    row = name_row(place, name)
+    if row:
+        return row
     number = re.match(r"classes\[(\d+)]\.(\w+)", place)
     if number:
         found = document["classes"][int(number[1]) - 1]
@@ -266,6 +283,8 @@ def name_place(place: str, document: Mapping[str, Any]) -> str:
 def name_hint(expected: str) -> str:
     """A hint for a file as one for the form."""
     hint = expected.replace("add percentages_checked = true", f'tick "{_CHECKED}"')
+    hint = hint.replace("the key of a fee line", "a line of the fee schedule")
+    hint = re.sub(r"what it is about: lines = .*", "what it is about: lines, benefit classes, or both", hint)
     hint = re.sub(r"leave \[\w+] out", "leave it empty", hint)
     return re.sub(
         r"nothing, or a table \[\w+] that it is used from", "nothing, or the amount that it is used from", hint

@@ -133,7 +133,8 @@ def _take_typed(name: str, scope: FormScope, estimate: CaseEstimate) -> BenefitP
         plan = read_plan(document, file="plan", today=scope.today, born=estimate.case.patient.born, fees=scope.fees)
     except InputError as error:
         problems = [
-            replace(p, place=name_place(p.place, document), expected=name_hint(p.expected)) for p in error.problems
+            replace(p, place=name_place(p.place, document, name), expected=name_hint(p.expected))
+            for p in error.problems
         ]
         show_problems("This plan does not work out yet", problems, note=_NOT_COUNTED)
         return None

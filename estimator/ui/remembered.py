@@ -27,6 +27,14 @@ def keep_one_of(name: str, options: list[str], start: str) -> str:
     return key
 
 
+def keep_some_of(name: str, options: list[str]) -> str:
+    """The same for several choices, at first none; those that are no longer offered fall away."""
+    state, key = st.session_state, keep(name, [])
+    if any(chosen not in options for chosen in state[key]):
+        state[key] = [chosen for chosen in state[key] if chosen in options]
+    return key
+
+
 def get_note(name: str) -> Any:
     """What was put aside under that name for the open case; None if nothing."""
     return _get_kept().get(name)
