@@ -1,6 +1,5 @@
 """At the table: a quote in the patient's language and the words of its paper, with nothing to edit."""
 
-from collections.abc import Iterable
 from decimal import Decimal
 
 import pandas as pd
@@ -10,15 +9,13 @@ from estimator import files
 from estimator.estimate.result import CaseEstimate
 from estimator.inputs.fees import FeeKind
 from estimator.inputs.payment import Lender
-from estimator.pdf.print import make_job
-from estimator.quote.paying import Box, PlannedWay, list_series
+from estimator.quote.paying import Box, PlannedWay
 from estimator.quote.quote import PricedLine, Quote
-from estimator.sheets.kinds import find_kinds
-from estimator.sheets.paper_words import PaperWords, open_quote_paper
-from estimator.sheets.papers import QuotePapers
+from estimator.sheets.paper_words import PaperWords
+from estimator.sheets.quote_text import list_amounts, list_steps, name_line
 from estimator.sheets.quote_ways import list_terms, name_way
-from estimator.ui import session
 from estimator.ui.edition import find_language
+from estimator.ui.patient_words import open_quote_words
 from estimator.ui.show import show_table
 from estimator.ui.words import show_plain
 
@@ -39,17 +36,11 @@ def turn_screen(estimate: CaseEstimate, quote: Quote) -> None:
 
 def show_at_table(estimate: CaseEstimate) -> None:
     """The quote that was put on the table, as long as case and practice are the same."""
-    wording = files.load_wording(find_language(estimate))
     made_of, quote = st.session_state.get(_SHOWN, (None, None))
     if quote is None or made_of is not estimate:
-        st.markdown(show_plain(wording.get("quote.table.not_ready")))
+        st.markdown(show_plain(files.load_wording(find_language(estimate)).get("quote.table.not_ready")))
         return
-    (kind,) = find_kinds(("quote",))
-    job = make_job(
-        kind, estimate, 0, wording=wording, today=session.get_today(), paper=estimate.practice.settings.paper,
-        papers=QuotePapers(quote=quote),
-    )  # fmt: skip
-    _Table(open_quote_paper(job, "quote.table"), invented=estimate.practice.fees.invented).show()
+    _Table(open_quote_words(estimate, quote), invented=estimate.practice.fees.invented).show()
 
 
 class _Table:
@@ -78,13 +69,8 @@ class _Table:
         self._show_end()
 
     def _show_totals(self) -> None:
-        quote, steps = self.quote, []
-        if quote.plan_pays or quote.write_off:
-            steps = [("before_help", quote.total), ("write_off", quote.write_off), ("plan_pays", quote.plan_pays)]
-        steps = [(key, amount) for key, amount in steps if amount] + [("you_pay", quote.left)]
-        if quote.at_most != quote.left:
-            steps.append(("you_pay_at_most", quote.at_most))
-        for column, (key, amount) in zip(st.columns(len(steps), gap="medium"), steps, strict=True):
+        quote, amounts = self.quote, list_amounts(self.quote)
+        for column, (key, amount) in zip(st.columns(len(amounts), gap="medium"), amounts, strict=True):
             column.metric(self.say(key), self.words.amount(amount))
         currency = show_plain(f"{self.words.currency_title}. ")
         st.markdown(currency + (self.say("invented") if self.invented else ""))
@@ -101,13 +87,12 @@ class _Table:
 
     def _make_row(self, one: PricedLine) -> dict[str, str | int | float]:
         line = one.line
-        jaw = f" ({self.words.jaw(line.arch)})" if len(self.quote.options) > 1 and line.arch else ""
         amount: str | float = float(line.amount)
         if line.amount_to is not None:
             lower, most = self.words.amount(line.amount), self.words.amount(line.amount_to)
             amount = self.words.say("up_to", amount=lower, most=most)
         return {
-            self.words.say("what"): line.label + jaw,
+            self.words.say("what"): name_line(self.words, self.quote, one),
             self.words.say("times"): line.quantity,
             self.words.say("amount"): amount,
         }
@@ -129,7 +114,8 @@ class _Table:
         if isinstance(planned.way, Lender):
             st.markdown(show_plain(planned.way.text))
             return
-        st.markdown("  \n".join(self._list_steps(planned)))
+        first, *more = map(show_plain, list_steps(self.words, planned))
+        st.markdown("  \n".join((f"**{first}**", *more)))
         if planned.box is not None:
             st.markdown(f"**{self.say('terms', way=planned.way.label)}**")
             self._show_terms(planned.box)
@@ -138,26 +124,6 @@ class _Table:
         """The terms of credit in the words of the paper."""
         table = list_terms(self.words.own("paying"), box)
         show_table(pd.DataFrame(table.rows, columns=list(table.head)))
-
-    def _list_steps(self, planned: PlannedWay) -> Iterable[str]:
-        yield f"**{self.say('in_all', amount=self.words.amount(planned.total))}**"
-        more = planned.charge - planned.discount
-        if more:
-            yield self.say("costs_more" if more > 0 else "costs_less", amount=self.words.amount(abs(more)))
-        yield (
-            self.say("at_signing", amount=self.words.amount(planned.at_signing))
-            if planned.at_signing
-            else self.say("at_signing_nothing")
-        )
-        if planned.payments and planned.payments[0].due is None:
-            for payment in planned.payments:
-                yield self.say("then_when", amount=self.words.amount(payment.amount), what=payment.what)
-            return
-        for series in list_series(planned.payments):
-            first = self.words.day(series.first) if series.first else ""
-            yield self.say("then_from", number=series.number, amount=self.words.amount(series.amount), first=first)
-        if planned.apr is not None and planned.box is None:
-            yield self.say("apr", apr=self.words.percent_exact(planned.apr))
 
     def _show_end(self) -> None:
         quote = self.quote

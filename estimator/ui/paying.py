@@ -16,11 +16,13 @@ from estimator.quote.change_words import name_arch
 from estimator.quote.lines import QuoteLine, list_quote_lines
 from estimator.quote.phases import PhaseComparison
 from estimator.quote.quote import Heading, Quote, make_quote
+from estimator.sheets.quote_text import write_quote_text
 from estimator.ui import session
 from estimator.ui.benefits import Help, ask_help, show_help
+from estimator.ui.patient_words import open_quote_words
 from estimator.ui.pay_form import edit_terms
 from estimator.ui.show import show_problems
-from estimator.ui.ways import show_ways, sum_up_way
+from estimator.ui.ways import show_ways
 from estimator.ui.words import show_plain
 
 Chosen = Sequence[tuple[JawEstimate, Estimate]]
@@ -55,7 +57,7 @@ def show_paying(estimate: CaseEstimate, chosen: Chosen) -> Made | None:
         return None
     _show_total(made.quote)
     show_ways(made.quote)
-    _show_text(made.quote)
+    _show_text(estimate, made.quote)
     return made
 
 
@@ -116,35 +118,12 @@ def _show_total(quote: Quote) -> None:
     )
 
 
-def _tell_line(line: QuoteLine, lines: Sequence[QuoteLine]) -> str:
-    upper = "" if line.amount_to is None else f", at most {line.amount_to:,}"
-    return f"{name_quote_line(line, lines)}: {line.quantity} × {line.unit_fee:,} = {line.amount:,}{upper}"
-
-
 def _tell_most(quote: Quote) -> str:
     """What it may come to where prices are a range; nothing where they are not."""
     return "" if quote.at_most == quote.left else f", at most {quote.at_most:,} if each range comes out at its top"
 
 
-def _show_text(quote: Quote) -> None:
-    """The quote as plain text for an e-mail; it names no patient."""
-    wording = files.load_wording()
-    lines = [f"{quote.title} {quote.reference}, prices of {quote.price_date.isoformat()}, valid until "
-             f"{quote.valid_until.isoformat()}"]  # fmt: skip
-    lines += [f"{name} ({name_arch(arch, wording)})" for arch, name in quote.options]
-    printed = [one.line for one in quote.lines]
-    lines += [f"  {_tell_line(line, printed)}" for line in printed]
-    lines += [f"  {applied.adjustment.reason}: {applied.change:,}" for applied in quote.adjusted.applied]
-    lines += [f"  Tax: {quote.tax:,}"] if quote.tax else []
-    if quote.plan_pays or quote.write_off:
-        lines.append(f"Expected from benefit plans: -{quote.plan_pays:,} ({wording.get('benefits.not_a_guarantee')})")
-        lines += [f"Written off: -{quote.write_off:,}"] if quote.write_off else []
-    lines.append(f"To pay: {quote.left:,} {quote.currency}{_tell_most(quote)}")
-    lines += [
-        f"  {row['Way']}: at signing {row['At signing']}, then {row['Then']}, in all {row['In all']}"
-        for row in map(sum_up_way, quote.ways)
-        if row["In all"]
-    ]
-    lines.append("This is an estimate by your dental practice. The licensed clinician decides; local law applies.")
+def _show_text(estimate: CaseEstimate, quote: Quote) -> None:
+    """The quote as plain text for an e-mail, in the patient's language; it names no patient."""
     with st.expander("As text, for an e-mail"):
-        st.code("\n".join(lines), language=None, wrap_lines=True)
+        st.code(write_quote_text(open_quote_words(estimate, quote)), language=None, wrap_lines=True)

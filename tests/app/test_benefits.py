@@ -356,8 +356,8 @@ def test_an_answer_that_cannot_be_read_leaves_the_estimate(helped: AppTest) -> N
 
 
 def test_the_text_for_an_email_says_what_plans_are_expected_to_pay(helped: AppTest) -> None:
-    text = next(code.value for code in helped.code if "To pay" in code.value)
-    assert "Expected from benefit plans: -" in text
+    text = next(code.value for code in helped.code if "You pay" in code.value)
+    assert "Your plan should pay: " in text
     assert "not a guarantee of payment" in text
 
 

@@ -86,7 +86,7 @@ def test_the_text_for_an_email_names_no_patient(demo: AppTest, go: Go) -> None:
     app = go("quote")
     [text] = [code.value for code in app.code]
     assert "C-1042" in text
-    assert "To pay: 2,250.00 USD" in text
+    assert "You pay: 2,250.00" in text
     assert "Nguy" not in text
 
 
@@ -102,7 +102,7 @@ def test_the_text_for_an_email_has_the_tax_between_the_lines_and_the_price(
     (user_folder / "practice" / "settings.toml").write_text("[tax]\nlaboratory = 0.1\n", encoding="utf-8")
     text = read_email(go("quote"))
     assert "Tax: 74.00" in text
-    assert "To pay: 2,324.00 USD" in text
+    assert "You pay: 2,324.00" in text
 
 
 def test_page_and_email_say_what_a_range_may_come_to_at_most(demo: AppTest, go: Go, user_folder: Path) -> None:
@@ -114,8 +114,8 @@ def test_page_and_email_say_what_a_range_may_come_to_at_most(demo: AppTest, go: 
     app = go("quote")
     app.selectbox("quote_0").select("connecting_bar").run()
     said = "at most 8,630.00 if each range comes out at its top"
-    assert "Examination and talk: 1 × 160.00 = 160.00, at most 180.00" in read_email(app)
-    assert f"To pay: 8,610.00 USD, {said}" in read_email(app)
+    assert "- Examination and talk: 160.00, at most 180.00" in read_email(app)
+    assert "You pay at most: 8,630.00" in read_email(app)
     assert said in read(app)
 
 
@@ -124,7 +124,14 @@ def test_the_text_for_an_email_tells_the_jaws_of_lines_of_one_name_apart(demo: A
     find(demo, "button_group", "case_1_jaws").set_value("Both jaws").run()
     text = read_email(go("quote"))
     for jaw in ("lower jaw", "upper jaw"):
-        assert any(line.startswith(f"First impressions, {jaw}: 1 ×") for line in text)
+        assert f"- First impressions ({jaw}): 150.00" in text
+
+
+def test_the_text_for_an_email_is_in_the_language_of_the_patient(demo: AppTest, go: Go) -> None:
+    find(demo, "selectbox", "_language").select("es").run()
+    text = read_email(go("quote"))
+    assert "Usted paga: 2,250.00" in text
+    assert "- Primeros moldes: 150.00" in text
 
 
 def test_a_discount_of_one_line_is_of_that_line_and_a_line_that_left_the_quote_is_blamed() -> None:
