@@ -22,10 +22,12 @@ from estimator.inputs.payment import (
     Spread,
     Stage,
 )
+from estimator.inputs.plan_answer import AnswerLine, Decision, PlanAnswer
 from estimator.inputs.plans import BenefitPlan
 from estimator.inputs.profile import Profile, Tax
 from estimator.inputs.settings import Settings
 from estimator.quote.claim import ClaimLine
+from estimator.quote.line_help import list_help, sum_up_answer
 from estimator.quote.lines import QuoteLine, list_quote_lines
 from estimator.quote.phases import PhaseComparison, compare_phases
 from estimator.quote.quote import Heading, LineHelp, Quote, make_quote
@@ -106,6 +108,28 @@ def make_demo_quote(*ways: Milestones | Instalments | PayInFull | Lender, profil
     )  # fmt: skip
 
 
+def make_answered_papers(*, every_line: bool) -> QuotePapers:
+    """The demo's quote that counts what its plan answered, of every line or of the first one; its second version."""
+    key, plan = "connecting_bar", load_plans()[0]
+    lines = list_lines(DEMO, key)
+    said = tuple(
+        AnswerLine(line=line.key.rpartition(".")[2], arch=Arch(line.arch) if line.arch else None,
+                   plan_pays=(line.amount / 10).quantize(Decimal("0.01")))
+        for line in lines if line.amount
+    )  # fmt: skip
+    answer = PlanAnswer(
+        plan=plan.key, reference=DEMO.case.reference, currency="USD", asked_on=date(2026, 11, 1),
+        answered_on=date(2026, 11, 10), decision=Decision.APPROVED, lines=said if every_line else said[:1],
+    )  # fmt: skip
+    compared = make_benefits(DEMO, plan, answer=answer)
+    made = compared.as_planned
+    quote = make_quote(
+        make_heading(DEMO, key), lines, PaymentTerms(ways=WAYS[1:2]), PROFILE,
+        benefits=list_help(lines, made), answered=sum_up_answer(made),
+    )  # fmt: skip
+    return replace(make_demo_papers(), quote=revise_quote(make_demo_quote(), quote), benefits=(compared,))
+
+
 def make_messy_quote() -> Quote:
     """Two jaws, ranges, tax, discounts, a plan, four ways to pay, a signature: the second version of it."""
     key = "connecting_bar"
@@ -131,7 +155,7 @@ def load_plans() -> tuple[BenefitPlan, BenefitPlan]:
     return first, second
 
 
-def make_benefits(estimate: CaseEstimate, *plans: BenefitPlan) -> PhaseComparison:
+def make_benefits(estimate: CaseEstimate, *plans: BenefitPlan, answer: PlanAnswer | None = None) -> PhaseComparison:
     """An estimate of the demo plans; surgery in one benefit year, the rest in the next."""
     claim = [
         ClaimLine(
@@ -142,7 +166,7 @@ def make_benefits(estimate: CaseEstimate, *plans: BenefitPlan) -> PhaseCompariso
         )
         for line in list_lines(estimate, "connecting_bar")
     ]  # fmt: skip
-    return compare_phases(claim, plans, currency="USD")
+    return compare_phases(claim, plans, currency="USD", answer=answer)
 
 
 def make_self_pay(estimate: CaseEstimate, *, codes: bool = True, **more: object) -> SelfPayEstimate:

@@ -10,6 +10,7 @@ from estimator.inputs.wording import Wording
 from estimator.quote.benefits import find_total
 from estimator.quote.claim import Reason, Value
 from estimator.quote.phases import InOneYear, PhaseComparison
+from estimator.quote.quote import CountedAnswer
 
 _NOT_MONEY = ("percent",)
 
@@ -28,6 +29,12 @@ def say_reason(reason: Reason, wording: Wording, *, reader: Reader, locale: str,
         for name, value in reason.values
     }
     return wording.say(f"benefits.reason_{reader}.{reason.key}", **values)
+
+
+def say_answered(answered: CountedAnswer, wording: Wording, *, locale: str) -> str:
+    """That the plan's own answer is counted, of which day, and that it promises nothing."""
+    key = "benefits.answered.every_line" if answered.every_line else "benefits.answered.some_lines"
+    return wording.say(key, plan=answered.plan, day=format_day(answered.answered_on, locale))
 
 
 def say_phases(compared: PhaseComparison, wording: Wording, *, locale: str, currency: str) -> tuple[str, ...]:

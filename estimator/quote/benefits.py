@@ -1,19 +1,21 @@
 """estimate_benefits(): what each plan would pay of each line, what is written off, and what the patient pays.
 
 An estimate, not a guarantee of payment. Lines use up deductible and maxima in the order of the days the plan counts
-them on, those of one day in the order they stand.
+them on, those of one day in the order they stand. What a plan answered comes before all that is estimated.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.base.money import add_up, get_quantum
+from estimator.inputs.plan_answer import PlanAnswer
 from estimator.inputs.plans import BenefitPlan
 from estimator.quote.benefit_days import find_benefit_year
 from estimator.quote.benefit_groups import find_allowed, share_alternates, share_subsidies
 from estimator.quote.benefit_rules import apply_rules
 from estimator.quote.claim import ClaimLine, Reason, find_class_key, find_counted_day, give_reason
+from estimator.quote.counted_answer import find_answered, take_answer
 from estimator.quote.drafts import ZERO, Before, Draft, Ledger, Standing, open_ledger
 from estimator.quote.two_plans import find_allowable, settle
 
@@ -48,7 +50,10 @@ class YearUse:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BenefitEstimate:
-    """All lines in the order they were given, and their sums; each total is the sum of its printed lines."""
+    """All lines in the order they were given, and their sums; each total is the sum of its printed lines.
+
+    `answer` is what a plan answered, where that is counted in place of the estimate of the lines it is about.
+    """
 
     plans: tuple[BenefitPlan, ...]
     lines: tuple[BenefitLine, ...]
@@ -57,21 +62,31 @@ class BenefitEstimate:
     plan_pays: tuple[Decimal, ...]
     patient_pays: Decimal
     years: tuple[tuple[YearUse, ...], ...]
+    answer: PlanAnswer | None = None
 
 
 def estimate_benefits(
-    lines: Sequence[ClaimLine], plans: Sequence[BenefitPlan], *, currency: str, one_year: YearRule | None = None
+    lines: Sequence[ClaimLine],
+    plans: Sequence[BenefitPlan],
+    *,
+    currency: str,
+    one_year: YearRule | None = None,
+    answer: PlanAnswer | None = None,
 ) -> BenefitEstimate:
     """What one or two plans would pay, the first plan first. `one_year` counts all lines in one benefit year.
 
-    Raises ValueError for more than two plans, a plan in another currency, and a fee below 0.
+    `answer` is counted in place of the estimate. Raises ValueError for more than two plans, a plan in another currency,
+    a fee below 0, and an answer of another plan; InputError for an answer that does not go with the lines.
     """
     _check(lines, plans, currency)
+    _check_answer(plans, answer, currency)
     quantum = get_quantum(currency)
     by_plan: list[tuple[Draft, ...]] = []
     for plan in plans:
         before = _list_before(lines, plans, by_plan[0], quantum) if by_plan else None
-        by_plan.append(_run_plan(lines, plan, before, quantum, one_year))
+        answered = find_answered(lines, plan, before, answer, "answer")
+        drafts = _begin_drafts(lines, plan, one_year)
+        by_plan.append(_run_plan(drafts, plan, before, quantum, answered, answer))
     settled = tuple(
         _settle_line(line, plans, [drafts[i] for drafts in by_plan], quantum) for i, line in enumerate(lines)
     )
@@ -83,6 +98,7 @@ def estimate_benefits(
         plan_pays=tuple(add_up((draft.paid for draft in drafts), quantum) for drafts in by_plan),
         patient_pays=add_up((line.patient_pays for line in settled), quantum),
         years=tuple(_add_years(drafts, quantum) for drafts in by_plan),
+        answer=answer,
     )
 
 
@@ -95,6 +111,11 @@ def _check(lines: Sequence[ClaimLine], plans: Sequence[BenefitPlan], currency: s
     for line in lines:
         if line.fee < 0:
             raise ValueError(f"'fee' must be 0 or more (got {line.fee} in line '{line.key}')")
+
+
+def _check_answer(plans: Sequence[BenefitPlan], answer: PlanAnswer | None, currency: str) -> None:
+    if answer is not None and (answer.plan not in [plan.key for plan in plans] or answer.currency != currency):
+        raise ValueError(f"'answer' must be of one of the plans in {currency} (got {answer.plan}, {answer.currency})")
 
 
 def _list_before(
@@ -112,16 +133,17 @@ def _list_before(
 
 
 def _run_plan(
-    lines: Sequence[ClaimLine],
+    drafts: list[Draft],
     plan: BenefitPlan,
     before: Sequence[Before] | None,
     quantum: Decimal,
-    one_year: YearRule | None,
+    answered: Mapping[int, Decimal],
+    answer: PlanAnswer | None,
 ) -> tuple[Draft, ...]:
-    """One plan through all lines by day; the ledger passes from line to line."""
-    drafts = _begin_drafts(lines, plan, one_year)
+    """One plan through all lines by day, what it answered first; the ledger passes from line to line."""
+    lines = [draft.line for draft in drafts]
     alternates, subsidies = share_alternates(lines, plan, quantum), share_subsidies(lines, plan, quantum)
-    order = sorted(range(len(lines)), key=lambda i: drafts[i].counted_on)
+    order = sorted(range(len(lines)), key=lambda i: (i not in answered, drafts[i].counted_on))
     ledger: Ledger = open_ledger(plan, first_year=min((draft.year for draft in drafts), default=0))
     for i in order:
         standing = Standing(
@@ -133,6 +155,8 @@ def _run_plan(
             before=before[i] if before else None,
         )
         drafts[i] = apply_rules(drafts[i], standing)
+        if answer is not None and i in answered:
+            drafts[i] = take_answer(drafts[i], answered[i].quantize(quantum), answer.answered_on)
         ledger = ledger.record(drafts[i], plan)
     return tuple(drafts)
 
@@ -165,7 +189,7 @@ def _settle_line(
         reasons += (give_reason("written_off", amount=settled.write_off),)
     over = line.fee - max((share.allowed for share in shares), default=line.fee)
     if over > 0 and settled.patient and not any(plan.in_network for plan in plans):
-        reasons += (give_reason("over_allowed", amount=over),)
+        reasons += (give_reason("over_allowed", amount=min(over, settled.patient)),)
     return BenefitLine(
         line=line,
         shares=tuple(shares),

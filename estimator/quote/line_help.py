@@ -19,7 +19,7 @@ from estimator.quote.benefits import BenefitEstimate
 from estimator.quote.claim import ClaimLine
 from estimator.quote.discounts import apply_adjustments
 from estimator.quote.lines import QuoteLine
-from estimator.quote.quote import LineHelp, PricedLine, price_lines
+from estimator.quote.quote import CountedAnswer, LineHelp, PricedLine, price_lines
 
 Days = Mapping[str, ServiceDays]
 """Days of service by the key of the fee line."""
@@ -91,3 +91,14 @@ def list_help(lines: Sequence[QuoteLine], made: BenefitEstimate) -> tuple[LineHe
         LineHelp(key=line.key, plan_pays=helped.plan_pays, write_off=helped.write_off)
         for line, helped in zip(lines, made.lines, strict=True)
     )
+
+
+def sum_up_answer(made: BenefitEstimate) -> CountedAnswer | None:
+    """Whose answer is counted, of which day, and whether nothing is left that is estimated; None where none is."""
+    answer = made.answer
+    if answer is None:
+        return None
+    priced = [line for line in made.lines if line.line.fee]
+    every = all(any(reason.key == "answered" for reason in share.reasons) for one in priced for share in one.shares)
+    name = next(plan.name for plan in made.plans if plan.key == answer.plan)
+    return CountedAnswer(plan=name, answered_on=answer.answered_on, every_line=every)

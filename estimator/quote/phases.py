@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
+from estimator.inputs.plan_answer import PlanAnswer
 from estimator.inputs.plans import BenefitPlan
 from estimator.quote.benefits import BenefitEstimate, YearRule, estimate_benefits, find_total
 from estimator.quote.claim import ClaimLine
@@ -45,10 +46,15 @@ class PhaseComparison:
         return bool(self.in_one_year)
 
 
-def compare_phases(lines: Sequence[ClaimLine], plans: Sequence[BenefitPlan], *, currency: str) -> PhaseComparison:
-    """What the plans pay as the treatment is planned, and what they would pay in one benefit year."""
-    planned = estimate_benefits(lines, plans, currency=currency)
-    if not any(len(years) > 1 for years in planned.years):
+def compare_phases(
+    lines: Sequence[ClaimLine], plans: Sequence[BenefitPlan], *, currency: str, answer: PlanAnswer | None = None
+) -> PhaseComparison:
+    """What the plans pay as the treatment is planned, and what they would pay in one benefit year.
+
+    An answer that is counted holds for the days the plan was told: what it would be in one year nobody has asked.
+    """
+    planned = estimate_benefits(lines, plans, currency=currency, answer=answer)
+    if answer is not None or not any(len(years) > 1 for years in planned.years):
         return PhaseComparison(as_planned=planned, in_one_year=())
     return PhaseComparison(
         as_planned=planned,

@@ -47,6 +47,18 @@ class LineHelp:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CountedAnswer:
+    """A plan's answer that a quote counts in place of the estimate: of which plan, by its name, and of which day.
+
+    `every_line` is false where something is estimated still. It is not a guarantee of payment.
+    """
+
+    plan: str
+    answered_on: date
+    every_line: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PricedLine:
     """One line to the end: amount, discounts, tax, write-off, plan, and what is left for the patient."""
 
@@ -78,7 +90,8 @@ class Quote:
 
     `texts` are the practice's own: what is owed if treatment stops or an implant fails. `laboratory_kinds` stand in a
     column of their own, empty for one column. `tax_reasons` say why there is no tax where there is none. `most` is what
-    is left if each range comes out at its upper end, None without a range.
+    is left if each range comes out at its upper end, None without a range. `answered` is the plan's answer that is
+    counted in place of the estimate, if one is.
     """
 
     number: str
@@ -102,6 +115,7 @@ class Quote:
     changes: tuple[Change, ...] = ()
     tax_reasons: tuple[str, ...] = ()
     most: Decimal | None = None
+    answered: CountedAnswer | None = None
 
     @property
     def total(self) -> Decimal:
@@ -165,6 +179,7 @@ def make_quote(
     profile: Profile,
     *,
     benefits: Iterable[LineHelp] = (),
+    answered: CountedAnswer | None = None,
 ) -> Quote:
     """The first version of a quote, being prepared. Raises InputError where its parts do not go together.
 
@@ -197,6 +212,7 @@ def make_quote(
         signature_required=profile.signature_required,
         tax_reasons=tuple(dict.fromkeys(tax.reason for tax in profile.taxes if tax.reason and not tax.percent)),
         most=_find_most(lines, terms, profile, priced, quantum),
+        answered=answered,
     )
 
 

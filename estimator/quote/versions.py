@@ -7,9 +7,9 @@ from typing import Any
 from estimator.inputs.payment import HUNDRED, Adjustment
 from estimator.inputs.profile import Profile
 from estimator.quote.paying import PlannedWay, list_series
-from estimator.quote.quote import Change, Quote
+from estimator.quote.quote import Change, CountedAnswer, Quote
 
-HEAD_PLACES = ("title", "made_by", "valid_until", "profile", "currency", "price_date", "options")
+HEAD_PLACES = ("title", "made_by", "valid_until", "profile", "currency", "price_date", "options", "answered")
 _NOT_CONTENT = ("number", "version", "state", "made_by", "changes")
 TOTAL_PLACES = ("total", "tax", "write_off", "plan_pays", "left", "at_most")
 
@@ -66,6 +66,10 @@ def _describe_head(quote: Quote) -> dict[str, str]:
 
 
 def _say(value: Any) -> str:
+    if isinstance(value, CountedAnswer):
+        return f"{value.plan}, {value.answered_on.isoformat()}"
+    if value is None:
+        return ""
     return "; ".join(": ".join(part) for part in value) if isinstance(value, tuple) else str(value)
 
 

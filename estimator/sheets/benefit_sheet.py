@@ -4,9 +4,10 @@ from datetime import date
 from decimal import Decimal
 
 from estimator.inputs.plans import BenefitPlan
-from estimator.quote.benefit_words import say_phases
+from estimator.quote.benefit_words import say_answered, say_phases
 from estimator.quote.benefits import BenefitEstimate, BenefitLine
 from estimator.quote.drafts import ZERO
+from estimator.quote.line_help import sum_up_answer
 from estimator.quote.phases import PhaseComparison
 from estimator.sheets.benefit_reasons import list_paid, list_reasons
 from estimator.sheets.blocks import Block, Bullets, Heading, Sheet, Table, Text, Together
@@ -24,7 +25,8 @@ def write_benefits(job: SheetJob) -> Sheet:
     words = _open(job)
     benefits = words.own("benefits")
     estimates = words.papers.benefits
-    opening = (mark_up("**{said}**", said=benefits.say("not_a_guarantee")), benefits.mark("who_decides"))
+    promises = dict.fromkeys(_say_promise(words, compared.as_planned) for compared in estimates)
+    opening = (*(mark_up("**{said}**", said=said) for said in promises), benefits.mark("who_decides"))
     blocks: list[Block] = [make_paragraph(*opening)]
     for compared in estimates:
         blocks += _write_estimate(words, compared)
@@ -36,6 +38,14 @@ def write_benefits(job: SheetJob) -> Sheet:
         name = words.say("sheet_invented", sheet=name, mark=benefits.say("invented"))
     arches = tuple(jaw.jaw.arch.value for jaw in job.estimate.jaws)
     return make_patient_sheet(words.job, title=title, name=name, blocks=blocks, prices=True, about=words.jaws(arches))
+
+
+def _say_promise(words: PaperWords, made: BenefitEstimate) -> str:
+    """That nothing is promised: neither by an estimate nor by an answer of the plan that is counted in its place."""
+    answered = sum_up_answer(made)
+    if answered is None:
+        return words.own("benefits").say("not_a_guarantee")
+    return say_answered(answered, words.job.wording, locale=words.job.locale)
 
 
 def _open(job: SheetJob) -> PaperWords:

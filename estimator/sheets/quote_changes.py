@@ -21,8 +21,8 @@ _NOT_FOR_PATIENTS = ("profile",)
 _TOTAL = " in all"
 """How a version tells the total of a way."""
 _NAMED = (
-    "title", "made_by", "valid_until", "currency", "price_date", "options", "total", "tax", "write_off", "plan_pays",
-    "left", "at_most",
+    "title", "made_by", "valid_until", "currency", "price_date", "options", "answered", "total", "tax", "write_off",
+    "plan_pays", "left", "at_most",
 )  # fmt: skip
 
 

@@ -4,6 +4,7 @@ from decimal import Decimal
 
 from estimator.inputs.fees import FeeKind
 from estimator.inputs.payment import Direction
+from estimator.quote.benefit_words import say_answered
 from estimator.quote.discounts import Applied
 from estimator.quote.quote import Quote
 from estimator.sheets.blocks import Block, Bullets, Paragraph, Sheet, SignLine, Table, Text, Together
@@ -69,7 +70,8 @@ def _write_cost(words: PaperWords, quote: Quote) -> list[Block]:
     if quote.plan_pays or quote.write_off:
         bold.append(len(rows))
         rows.append((words.say("cost.total"), words.amount(quote.total)))
-        helped = (("cost.write_off", quote.write_off), ("cost.plan_pays", quote.plan_pays))
+        pays = "cost.plan_says" if quote.answered and quote.answered.every_line else "cost.plan_pays"
+        helped = (("cost.write_off", quote.write_off), (pays, quote.plan_pays))
         rows += [(words.say(key), words.amount(-amount)) for key, amount in helped if amount]
     rows.append((words.say("cost.left"), words.amount(quote.left)))
     head = (words.say("cost.head_what"), words.say("cost.head_amount", currency=words.currency_title))
@@ -107,9 +109,10 @@ def _name_adjustment(words: PaperWords, one: Applied) -> str:
 
 def _write_about_cost(words: PaperWords, quote: Quote) -> list[Block]:
     blocks: list[Block] = []
-    if quote.plan_pays or quote.write_off:
-        benefits = words.own("benefits")
-        said = mark_up("**{said}**", said=benefits.say("not_a_guarantee"))
+    if quote.plan_pays or quote.write_off or quote.answered:
+        benefits, answered = words.own("benefits"), quote.answered
+        promise = say_answered(answered, words.job.wording, locale=words.job.locale) if answered else ""
+        said = mark_up("**{said}**", said=promise or benefits.say("not_a_guarantee"))
         blocks.append(make_paragraph(said, benefits.mark("who_decides")))
     told = []
     if quote.at_most != quote.left:

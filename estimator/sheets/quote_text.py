@@ -5,6 +5,7 @@ from decimal import Decimal
 
 from estimator.inputs.fees import FeeKind
 from estimator.inputs.payment import Lender
+from estimator.quote.benefit_words import say_answered
 from estimator.quote.paying import PlannedWay, list_series
 from estimator.quote.quote import PricedLine, Quote
 from estimator.sheets.paper_words import PaperWords
@@ -96,9 +97,16 @@ def list_steps(words: PaperWords, planned: PlannedWay) -> list[str]:
     return steps
 
 
+def say_promise(words: PaperWords, quote: Quote) -> str:
+    """That what a plan pays is no promise, neither as estimated nor as it answered; nothing where no plan pays."""
+    if quote.answered:
+        return say_answered(quote.answered, words.job.wording, locale=words.job.locale)
+    return words.say("not_promised") if quote.plan_pays else ""
+
+
 def _write_end(words: PaperWords, quote: Quote) -> Iterator[str]:
-    if quote.plan_pays:
-        yield words.say("not_promised")
+    if promise := say_promise(words, quote):
+        yield promise
     yield from (own.text for own in quote.texts)
     yield words.say("until", day=words.day(quote.valid_until), day_of_prices=words.day(quote.price_date))
     if words.job.estimate.practice.fees.invented:

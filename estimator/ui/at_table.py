@@ -12,7 +12,7 @@ from estimator.inputs.payment import Lender
 from estimator.quote.paying import Box, PlannedWay
 from estimator.quote.quote import PricedLine, Quote
 from estimator.sheets.paper_words import PaperWords
-from estimator.sheets.quote_text import list_amounts, list_steps, name_line
+from estimator.sheets.quote_text import list_amounts, list_steps, name_line, say_promise
 from estimator.sheets.quote_ways import list_terms, name_way
 from estimator.ui.edition import find_language
 from estimator.ui.patient_words import open_quote_words
@@ -74,8 +74,8 @@ class _Table:
             column.metric(self.say(key), self.words.amount(amount))
         currency = show_plain(f"{self.words.currency_title}. ")
         st.markdown(currency + (self.say("invented") if self.invented else ""))
-        if quote.plan_pays:
-            st.markdown(self.say("not_promised"))
+        if promise := say_promise(self.words, quote):
+            st.markdown(show_plain(promise))
 
     def _show_group(self, kind: FeeKind, lines: list[PricedLine]) -> None:
         if not lines:

@@ -24,7 +24,9 @@ from estimator.quote.benefit_letter import (
 )
 from estimator.quote.benefits import BenefitEstimate
 from estimator.quote.claim import ClaimLine
+from estimator.quote.counted_answer import find_late_answer
 from estimator.quote.lines import QuoteLine
+from estimator.quote.phases import PhaseComparison, compare_phases
 from estimator.ui import session
 from estimator.ui.benefit_plans import open_text
 from estimator.ui.remembered import ask_amount, ask_day, keep, keep_one_of
@@ -32,6 +34,10 @@ from estimator.ui.show import show_problems, show_table
 from estimator.ui.words import say_word, show_plain, to_decimal
 
 _NONE, _FILE, _FORM = "none", "file", "form"
+_COUNT = "Count what the plan answered in place of the estimate"
+_COUNT_HELP = (
+    "Lines that it did not answer stay estimated, after what it answered. An answer is no guarantee of payment."
+)
 _WAYS = {_NONE: "No answer yet", _FILE: "An answer file", _FORM: "Typed in here"}
 
 
@@ -113,12 +119,40 @@ def _edit_lines(lines: Sequence[QuoteLine], decimals: int) -> list[Document]:
     return found
 
 
-def show_answer(made: BenefitEstimate, answer: PlanAnswer, estimate: CaseEstimate) -> None:
-    """Each line as estimated and as answered; the quote stays with the estimate."""
+def show_answer(compared: PhaseComparison, answer: PlanAnswer, estimate: CaseEstimate) -> PhaseComparison:
+    """Each line as estimated and as answered. Gives the estimate that the quote counts: as it was, or with the answer.
+
+    The answer is counted only where the office chooses so here.
+    """
+    made = compared.as_planned
     problems = find_answer_problems(made, answer, file="answer", reference=estimate.case.reference)
     if problems:
         show_problems("This answer is not about this estimate", problems, note="The estimate stands.")
-        return
+        return compared
+    _show_compared(made, answer, estimate)
+    return _count_answer(compared, answer)
+
+
+def _count_answer(compared: PhaseComparison, answer: PlanAnswer) -> PhaseComparison:
+    """The estimate with the answer in place of what it is about, where that is chosen and goes together."""
+    if not (answer.lines or answer.decision is Decision.REFUSED):
+        return compared
+    # Each answer is chosen for itself: another one, or the same plan asked again, begins with the estimate.
+    key = keep(f"answer_counted_{answer.plan}_{answer.answered_on.isoformat()}", False)
+    if not st.checkbox(_COUNT, key=key, help=_COUNT_HELP):
+        return compared
+    made = compared.as_planned
+    try:
+        if late := find_late_answer(answer, file="answer", today=session.get_today()):
+            raise InputError(late)
+        claim = [line.line for line in made.lines]
+        return compare_phases(claim, made.plans, currency=answer.currency, answer=answer)
+    except InputError as error:
+        show_problems("This answer cannot be counted", error.problems, note="The estimate stands.")
+        return compared
+
+
+def _show_compared(made: BenefitEstimate, answer: PlanAnswer, estimate: CaseEstimate) -> None:
     locale, decimals = estimate.practice.settings.locale, MINOR_UNITS[answer.currency]
     compared = [one for one in compare_answer(made, answer) if one.line.fee]
     show_table(pd.DataFrame([_make_row(one, locale, decimals) for one in compared]))
@@ -126,7 +160,7 @@ def show_answer(made: BenefitEstimate, answer: PlanAnswer, estimate: CaseEstimat
     number = f", number {show_plain(answer.plan_reference)}" if answer.plan_reference else ""
     st.markdown(
         f"**{_say_decision(answer.decision).capitalize()}** on {answer.answered_on.isoformat()}{number}{until}. "
-        ":small[The quote goes on counting the estimate. To count the answer, type its rules into the plan.]"
+        ":small[The quote counts the estimate until you choose otherwise.]"
     )
 
 

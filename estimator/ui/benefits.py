@@ -18,10 +18,10 @@ from estimator.inputs.payment import PaymentTerms
 from estimator.inputs.plan_answer import PlanAnswer
 from estimator.inputs.plans import BenefitPlan
 from estimator.inputs.profile import DocumentKind, Profile
-from estimator.quote.benefit_words import Reader, say_phases, say_reason
+from estimator.quote.benefit_words import Reader, say_answered, say_phases, say_reason
 from estimator.quote.benefits import BenefitEstimate, BenefitLine
 from estimator.quote.claim import Reason
-from estimator.quote.line_help import Days, date_option, list_claim_lines, list_help
+from estimator.quote.line_help import Days, date_option, list_claim_lines, list_help, sum_up_answer
 from estimator.quote.lines import QuoteLine
 from estimator.quote.phases import PhaseComparison, compare_phases
 from estimator.quote.quote import LineHelp
@@ -32,6 +32,7 @@ from estimator.ui.remembered import keep_one_of
 from estimator.ui.show import Format, money_format, show_table
 from estimator.ui.words import show_plain
 
+_NOT_COMPARED = "The plan answered for these days: what it would pay in another benefit year is not compared."
 Chosen = Sequence[tuple[JawEstimate, Estimate]]
 
 
@@ -74,25 +75,30 @@ def _date_lines(estimate: CaseEstimate, chosen: Chosen) -> dict[Arch, Days]:
 def show_help(
     help_: Help, estimate: CaseEstimate, lines: Sequence[QuoteLine], terms: PaymentTerms, profile: Profile
 ) -> tuple[tuple[LineHelp, ...], tuple[PhaseComparison, ...]]:
-    """The estimate at its place, after the discounts of `terms`; gives what the plans take off each line, and it."""
+    """The estimate at its place, after the discounts of `terms`; gives what the plans take off each line, and it.
+
+    Where the office chose so, what the plan answered is counted in it.
+    """
     if not help_.plans:
         return (), ()
     claim = list_claim_lines(lines, terms, profile, help_.days)
     compared = compare_phases(claim, help_.plans, currency=profile.currency)
+    if help_.answer is not None:
+        with help_.beside:
+            compared = show_answer(compared, help_.answer, estimate)
     made = compared.as_planned
     with help_.place:
         st.subheader(show_plain(profile.name_document(DocumentKind.BENEFIT)), anchor=False)
         _show_estimate(estimate, compared, profile.currency)
         offer_letters(estimate, made)
-    if help_.answer is not None:
-        with help_.beside:
-            show_answer(made, help_.answer, estimate)
     return list_help(lines, made), (compared,)
 
 
 def _show_estimate(estimate: CaseEstimate, compared: PhaseComparison, currency: str) -> None:
     wording, made = files.load_wording(), compared.as_planned
-    st.markdown(f"**{wording.get('benefits.not_a_guarantee')}** {wording.get('benefits.who_decides')}")
+    answered, locale = sum_up_answer(made), estimate.practice.settings.locale
+    promise = say_answered(answered, wording, locale=locale) if answered else wording.get("benefits.not_a_guarantee")
+    st.markdown(f"**{show_plain(promise)}** {wording.get('benefits.who_decides')}")
     readers = [reader.value for reader in Reader]
     reader = Reader(
         st.radio("Words for", readers, key=keep_one_of("help_reader", readers, Reader.OFFICE.value), horizontal=True,
@@ -101,7 +107,6 @@ def _show_estimate(estimate: CaseEstimate, compared: PhaseComparison, currency: 
     _show_lines(made, reader, currency)
     told = (wording.get(f"benefits.{key}") for key in ("rounding", "order"))
     st.markdown(f":small[Fees are after discounts, with tax. {' '.join(told)}]")
-    locale = estimate.practice.settings.locale
     with st.expander("Why each line came out so"):
         for line in made.lines:
             st.markdown(_say_why(line, made, reader, locale, currency))
@@ -180,7 +185,8 @@ def _show_years(compared: PhaseComparison, locale: str, currency: str) -> None:
     st.subheader("Benefit years", anchor=False)
     show_table(pd.DataFrame(rows))
     said = say_phases(compared, files.load_wording(), locale=locale, currency=currency)
-    st.markdown("  \n".join(show_plain(sentence) for sentence in said) or "All lines fall into one benefit year.")
+    whole = _NOT_COMPARED if made.answer is not None else "All lines fall into one benefit year."
+    st.markdown("  \n".join(show_plain(sentence) for sentence in said) or whole)
 
 
 def _name_year(plan: BenefitPlan, year: int, locale: str) -> str:

@@ -4,6 +4,7 @@ import pandas as pd
 import streamlit as st
 
 from estimator import files
+from estimator.quote.benefit_words import say_answered
 from estimator.quote.change_words import name_arch
 from estimator.quote.quote import PricedLine, Quote
 from estimator.ui.show import show_table
@@ -11,7 +12,7 @@ from estimator.ui.ways import show_ways
 from estimator.ui.words import show_plain
 
 
-def show_kept_quote(quote: Quote) -> None:
+def show_kept_quote(quote: Quote, locale: str) -> None:
     """Heading, lines with what was taken off each, totals, ways to pay."""
     wording = files.load_wording()
     options = "; ".join(f"{name} ({name_arch(arch, wording)})" for arch, name in quote.options)
@@ -31,7 +32,8 @@ def show_kept_quote(quote: Quote) -> None:
         if quote.plan_pays or quote.write_off
         else ""
     )
-    st.markdown(f"Price {quote.total:,}{tax}.{help_} **To pay {quote.left:,} {quote.currency}.**")
+    answered = f" {show_plain(say_answered(quote.answered, wording, locale=locale))}" if quote.answered else ""
+    st.markdown(f"Price {quote.total:,}{tax}.{help_}{answered} **To pay {quote.left:,} {quote.currency}.**")
     show_ways(quote)
 
 

@@ -12,7 +12,9 @@ from estimator.files import user
 from estimator.inputs.case_document import Document
 from estimator.inputs.payment_file import read_payment_terms
 from estimator.inputs.profile import Profile
+from estimator.quote.benefit_words import say_answered
 from estimator.quote.change_words import name_arch
+from estimator.quote.line_help import sum_up_answer
 from estimator.quote.lines import QuoteLine, list_quote_lines
 from estimator.quote.phases import PhaseComparison
 from estimator.quote.quote import Heading, Quote, make_quote
@@ -55,7 +57,8 @@ def show_paying(estimate: CaseEstimate, chosen: Chosen) -> Made | None:
     except InputError as error:
         show_problems("These ways to pay do not work out yet", error.problems)
         return None
-    _show_total(made.quote)
+    promise = _say_promise(made.quote, settings.locale)
+    _show_total(made.quote, promise)
     show_ways(made.quote)
     _show_text(estimate, made.quote)
     return made
@@ -81,7 +84,17 @@ def _make_quote(
         lines=[one.key for one in lines],
     )
     helped, years = show_help(help_, estimate, quoted, terms, profile)
-    return Made(quote=make_quote(_head(estimate, chosen), quoted, terms, profile, benefits=helped), benefits=years)
+    answered = sum_up_answer(years[0].as_planned) if years else None
+    quote = make_quote(_head(estimate, chosen), quoted, terms, profile, benefits=helped, answered=answered)
+    return Made(quote=quote, benefits=years)
+
+
+def _say_promise(quote: Quote, locale: str) -> str:
+    """That what plans pay is no promise, neither as estimated nor as a plan answered; nothing where no plan helps."""
+    wording = files.load_wording()
+    if quote.answered:
+        return say_answered(quote.answered, wording, locale=locale)
+    return wording.get("benefits.not_a_guarantee") if quote.plan_pays or quote.write_off else ""
 
 
 def find_profile(estimate: CaseEstimate) -> Profile:
@@ -102,16 +115,16 @@ def _head(estimate: CaseEstimate, chosen: Chosen) -> Heading:
     )
 
 
-def _show_total(quote: Quote) -> None:
+def _show_total(quote: Quote, promise: str) -> None:
     wording = files.load_wording()
     for applied in quote.adjusted.applied:
         reason, change = show_plain(applied.adjustment.reason), f"{applied.change:,}"
         st.markdown(f"{reason}\\: **{change}** :small[{wording.get(f'quote.rules.{applied.rounding}')}]")
     tax = f", tax {quote.tax:,} in it" if quote.tax else ""
-    if quote.plan_pays or quote.write_off:
+    if promise:
         off = f", written off {quote.write_off:,}" if quote.write_off else ""
         st.markdown(f"Charged {quote.total:,}. Plans are expected to pay {quote.plan_pays:,}{off}. "
-                    f"{wording.get('benefits.not_a_guarantee')}")  # fmt: skip
+                    f"{show_plain(promise)}")  # fmt: skip
     st.markdown(
         f"**To pay {quote.left:,} {quote.currency}**{tax}{_tell_most(quote)}. "
         f"Valid until {quote.valid_until.isoformat()}. :small[{wording.get('quote.rules.total')}]"

@@ -136,7 +136,7 @@ def _show_one(estimate: CaseEstimate, kept: Sequence[Kept[Quote]]) -> None:
     if opened.content.version > 1:
         st.markdown("**Changed since the version before**")
         show_changes(opened.content.changes)
-    show_kept_quote(opened.content)
+    show_kept_quote(opened.content, estimate.practice.settings.locale)
     offer_papers(estimate, opened.content, place="kept")
     st.button(
         "Show this version at the table", key="turn_screen", on_click=turn_screen, args=(estimate, opened.content)

@@ -19,10 +19,15 @@ from estimator.sheets.readability import list_prose
 from estimator.sheets.translation import translate_estimate, translate_papers
 from tests.builders import TODAY
 from tests.edges.test_languages import WIDTHS_MM, judge
-from tests.quote_builders import DEMO, MESSY, make_demo_papers, make_messy_papers
+from tests.quote_builders import DEMO, MESSY, make_answered_papers, make_demo_papers, make_messy_papers
 
 MONEY = {kind.key: kind for kind in KINDS if kind.needs is not None and kind.reader is Reader.PATIENT}
-CASES = {"demo": (DEMO, make_demo_papers()), "messy": (MESSY, make_messy_papers())}
+CASES = {
+    "demo": (DEMO, make_demo_papers()),
+    "messy": (MESSY, make_messy_papers()),
+    "answered": (DEMO, make_answered_papers(every_line=True)),
+    "answered in part": (DEMO, make_answered_papers(every_line=False)),
+}
 ENGLISH = re.compile(
     r"\b(the|your|you|of|and|with|for|pay|pays|price|plan's|when|each|line|first|then|from|is|are|if|we|to|at)\b",
     re.IGNORECASE,
