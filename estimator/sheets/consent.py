@@ -138,7 +138,8 @@ def _write_truth(words: Words) -> list[Block]:
     ticks = words.tick(*(f"true.{key}" for key in _TRUE))
     return [
         Together(blocks=(words.head("true.title"), ticks)),
-        Together(blocks=(WriteLine(label=words.say("true.open"), more=1), words.tell("stop.text", "stop.law"))),
+        WriteLine(label=words.say("true.open"), more=1),
+        words.tell("stop.law"),
     ]
 
 
@@ -154,9 +155,11 @@ def _write_signatures(words: Words) -> list[Block]:
     say = words.say
     when = (say("sign.date"), say("sign.time"))
     reader = (say("sign.interpreter"), say("sign.language"), say("sign.how"))
+    # What may still be changed stands on the page that is signed: no one signs a page of lines alone.
     return [
         Together(
             blocks=(
+                words.tell("stop.text"),
                 words.head("sign.title"),
                 words.tell("sign.why"),
                 SignLine(labels=(say("sign.patient"), *when), widths=_WIDTHS),

@@ -31,9 +31,10 @@ def _write(words: Words) -> list[Block]:
             )
         ),
         Together(blocks=(words.head("decide.title"), words.tell("decide.after"), decide)),
-        words.tell("decide.mind"),
+        # What may still be changed stands on the page that is signed: no one signs a page of lines alone.
         Together(
             blocks=(
+                words.tell("decide.mind"),
                 words.head("sign.title"),
                 SignLine(labels=(say("sign.patient"), *when), widths=(56, 24, 20)),
                 SignLine(labels=(say("sign.clinician"), *when), widths=(56, 24, 20)),

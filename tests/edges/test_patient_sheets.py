@@ -262,3 +262,21 @@ def test_the_command_line_prints_only_the_patients_sheets_in_spanish_and_large_p
         patient, reader = kind.reader is Reader.PATIENT, PdfReader(file)
         assert str(reader.root_object["/Lang"]) == ("es-US" if patient else "en-US")
         assert (18 in list_sizes(file.read_bytes())) == patient
+
+
+@pytest.mark.parametrize("large", [False, True], ids=["normal", "large"])
+@pytest.mark.parametrize("language", ["en", "es", "long"])
+@pytest.mark.parametrize(("key", "family"), [("consent", "stop.text"), ("trial", "decide.mind")])
+def test_the_page_that_is_signed_says_that_a_mind_may_change(
+    key: str, family: str, language: str, *, large: bool
+) -> None:
+    """No one signs a page that holds lines to sign on and nothing else."""
+    kind = next(kind for kind in FURTHER if kind.key == key)
+    wording = load(language)
+    said = wording.get(f"{key}.{family}").replace("**", "").split()[:4]
+    pages = [
+        " ".join((p.extract_text() or "").split())
+        for p in PdfReader(io.BytesIO(make(kind, language=language, large=large))).pages
+    ]
+    (signed,) = [text for text in pages if wording.get(f"{key}.sign.title") in text]
+    assert " ".join(said) in signed

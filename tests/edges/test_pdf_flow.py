@@ -98,9 +98,9 @@ def test_blocks_held_together_move_only_where_they_must() -> None:
 
 
 def test_blocks_held_together_but_taller_than_a_page_are_all_printed() -> None:
-    pages = read_pages(draw(Together(blocks=fill(60))))
+    pages = read_pages(draw(Together(blocks=fill(80))))
     assert len(pages) == 3
-    assert all(any(f"filler {n}." in words for words in pages) for n in range(60))
+    assert all(any(f"filler {n}." in words for words in pages) for n in range(80))
 
 
 @pytest.mark.parametrize("count", range(22, 31))
@@ -110,6 +110,49 @@ def test_a_paragraph_leaves_no_single_line_on_a_page(count: int) -> None:
     counts = [sum(f"line{n}" in words for n in range(4)) for words in pages]
     assert sum(counts) == 4
     assert 1 not in counts
+
+
+@pytest.mark.parametrize("count", range(29, 35))
+def test_a_last_page_never_holds_a_few_lines_alone(count: int) -> None:
+    """Nearer gaps save the page, or it gets what stands before it: each line is 24.2 of the 708 points of a page."""
+    pages = read_pages(draw(*fill(count)))
+    assert len(pages) == 1 or pages[-1].count("filler") >= 7
+
+
+@pytest.mark.parametrize("count", range(24, 29))
+def test_a_page_with_a_few_lines_before_a_tall_picture_gets_more(count: int) -> None:
+    pages = read_pages(draw(*fill(count), Heading(text="Below", level=2), line("few words."), make_figure(690)))
+    held = next(words for words in pages if "few words." in words)
+    assert held.count("filler") >= 4
+
+
+def test_rows_held_together_are_let_go_for_a_page_that_would_be_almost_empty() -> None:
+    table = Together(blocks=(Heading(text="Prices", level=2), make_table(24, bold_last=True)))
+    pages = read_pages(draw(table, Heading(text="Below", level=2), line("few words."), make_figure(690)))
+    held = next(words for words in pages if "few words." in words)
+    assert "row 23." in held
+    assert "row 22." in held
+    assert "row 0." not in held
+
+
+def test_a_page_break_that_is_asked_for_leaves_a_short_page() -> None:
+    pages = read_pages(draw(*fill(20), PageBreak(), line("alone."), PageBreak(), *fill(5)))
+    assert [words.count("filler") for words in pages] == [20, 0, 5]
+
+
+def test_gaps_stay_where_no_page_is_saved() -> None:
+    one, two = (draw(*fill(20)), draw(*fill(50)))
+    heights = []
+    for data in (one, two):
+        found: list[float] = []
+
+        def note(text: str, _: object, matrix: list[float], *__: object, found: list[float] = found) -> None:
+            if text.startswith("filler"):
+                found.append(matrix[5])
+
+        pypdf.PdfReader(io.BytesIO(data)).pages[0].extract_text(visitor_text=note)
+        heights.append(found[1] - found[2])
+    assert heights[0] == pytest.approx(heights[1])
 
 
 def test_a_paragraph_over_a_page_end_stays_one_paragraph() -> None:
