@@ -4,9 +4,10 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import Any
 
-from estimator.inputs.payment import HUNDRED, Adjustment
+from estimator.inputs.payment import HUNDRED, Adjustment, Lender
 from estimator.inputs.profile import Profile
-from estimator.quote.paying import PlannedWay, list_series
+from estimator.quote.instalments import Payment
+from estimator.quote.paying import CREDIT_TEXTS, PlannedWay, list_series
 from estimator.quote.quote import Change, CountedAnswer, Quote
 
 HEAD_PLACES = ("title", "made_by", "valid_until", "profile", "currency", "price_date", "options", "answered")
@@ -105,13 +106,25 @@ def _list_parts(one: PlannedWay) -> Iterable[str]:
     yield one.way.label
     yield f"{one.total} in all"
     yield f"{one.at_signing} at signing"
+    if isinstance(one.way, Lender) and one.way.text:
+        yield one.way.text
+    if any(payment.what for payment in one.payments):
+        yield from (f"{_say_stage(payment)}: {payment.amount}" for payment in one.payments)
+        return
     for series in list_series(one.payments):
         days = " to ".join(dict.fromkeys(day.isoformat() for day in (series.first, series.last) if day is not None))
         yield f"{series.number} x {series.amount}" + (f" ({days})" if days else "")
 
 
+def _say_stage(payment: Payment) -> str:
+    return payment.what + (f" ({payment.due.isoformat()})" if payment.due is not None else "")
+
+
 def _describe_texts(quote: Quote) -> dict[str, str]:
-    return {f"texts.{text.key}": text.text for text in quote.texts}
+    """The practice's texts: those beside every agreement, and those of the terms of credit."""
+    boxes = [one.box for one in quote.ways if one.box is not None]
+    credit = {f"texts.{key}": text for key in CREDIT_TEXTS for box in boxes if (text := getattr(box, key))}
+    return {f"texts.{text.key}": text.text for text in quote.texts} | credit
 
 
 def has_overrun(agreed: Quote, now: Quote, profile: Profile) -> bool:

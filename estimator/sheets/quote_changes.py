@@ -18,8 +18,10 @@ _RANGE = re.compile(r"(\S+) to (\S+)$")
 """How a version tells the price of a line that is not known yet."""
 _NOT_FOR_PATIENTS = ("profile",)
 """Nor a lender, whose price is not known."""
-_TOTAL = " in all"
-"""How a version tells the total of a way."""
+_TOTAL, _SIGNING = " in all", " at signing"
+"""How a version tells the total of a way, and what is paid at signing."""
+_SPAN = re.compile(r"(\d{4}-\d{2}-\d{2}) to (\d{4}-\d{2}-\d{2})")
+"""How it tells the days of instalments."""
 _NAMED = (
     "title", "made_by", "valid_until", "currency", "price_date", "options", "answered", "total", "tax", "write_off",
     "plan_pays", "left", "at_most",
@@ -49,13 +51,15 @@ def _rank(change: Change) -> int:
 def _tell(change: Change) -> tuple[str, str]:
     """What stood there and what stands there now, as far as a patient asks.
 
-    Of a line its price: what is paid of each line follows from that, and has a table of its own. Of a way its total.
+    Of a line its price: what is paid of each line follows from that, and has a table of its own. Of a way its total,
+    and where that is the same its payments.
     """
     kind = change.place.partition(".")[0]
     if kind == "lines":
         return _cut(change.before, ", you pay"), _cut(change.after, ", you pay")
     if kind == "ways":
-        return _pick_total(change.before), _pick_total(change.after)
+        totals = _pick_total(change.before), _pick_total(change.after)
+        return totals if totals[0] != totals[1] else _pick_payments(change)
     return change.before, change.after
 
 
@@ -65,6 +69,15 @@ def _cut(text: str, end: str) -> str:
 
 def _pick_total(text: str) -> str:
     return next((part.strip() for part in text.split(";") if part.endswith(_TOTAL)), text)
+
+
+def _pick_payments(change: Change) -> tuple[str, str]:
+    """What a way says of its payments and did not say before, and the other way round; its name is no part of it."""
+    before, after = (text.split("; ")[1:] for text in (change.before, change.after))
+    return (
+        "; ".join(part for part in before if part not in after),
+        "; ".join(part for part in after if part not in before),
+    )
 
 
 def _make_row(words: PaperWords, change: Change, before: str, now: str, quote: Quote) -> tuple[str, ...]:
@@ -78,8 +91,8 @@ def _say(words: PaperWords, place: str, text: str) -> str:
     if not text:
         return ""
     kind = place.partition(".")[0]
-    if kind == "ways" and text.endswith(_TOTAL):
-        return words.say("in_all", amount=text.removesuffix(_TOTAL))
+    if kind == "ways":
+        return "; ".join(_say_part(words, part) for part in text.split("; "))
     if kind == "lines":
         lines = words.own("quote_lines")
         return _RANGE.sub(lambda found: lines.say("range", amount=found[1], most=found[2]), text)
@@ -87,6 +100,16 @@ def _say(words: PaperWords, place: str, text: str) -> str:
         sheet, parts = words.own("quote_sheet"), (part.partition(": ") for part in text.split("; "))
         return list_words(tuple(sheet.say("chosen_jaw", option=name, jaw=words.jaw(arch)) for arch, _, name in parts))
     return name_currency(text, words.job.locale) if place == "currency" else text
+
+
+def _say_part(words: PaperWords, part: str) -> str:
+    """A part of a way: its total, what is paid at signing, one payment or several."""
+    if part.endswith(_TOTAL):
+        return words.say("in_all", amount=part.removesuffix(_TOTAL))
+    paying = words.own("paying")
+    if part.endswith(_SIGNING):
+        return f"{paying.say('at_signing')}: {part.removesuffix(_SIGNING)}"
+    return _SPAN.sub(lambda found: paying.say("from_to", first=found[1], last=found[2]), part)
 
 
 def _name_place(words: PaperWords, change: Change, quote: Quote) -> str:

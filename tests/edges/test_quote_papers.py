@@ -237,6 +237,17 @@ def test_a_line_that_is_new_or_dearer_is_a_change_and_one_whose_discount_moved_i
     assert rest[0].line.label not in text
 
 
+def test_other_payments_of_the_same_price_are_a_change() -> None:
+    before = make_demo_quote(
+        replace(CREDIT, rate_percent=Decimal(0), set_up_fee=Decimal(0), deposit=None, label="monthly")
+    )
+    after = make_demo_quote(
+        replace(CREDIT, rate_percent=Decimal(0), set_up_fee=Decimal(0), deposit=None, label="monthly", number=10)
+    )
+    text = list_blocks("quote", "demo", only(revise_quote(before, after))).partition("Ways to pay")[0]
+    assert "| 10 × 859.00 (January 31, 2027 to October 31, 2027)" in text.partition("Monthly")[2]
+
+
 def test_ways_stand_side_by_side_and_then_one_after_another() -> None:
     text = list_blocks("quote")
     for way in MESSY_PAPERS.get_quote().ways[:3]:

@@ -266,3 +266,32 @@ def test_a_version_kept_before_the_upper_end_was_counted_still_opens() -> None:
     kept = show_quote(replace(make(*ranged, profile=replace(PROFILE, ranges=True)), most=None))
     del kept["most"]
     assert read_quote(kept).at_most == Decimal("1120.00")
+
+
+def reword_milestone(quote: Quote) -> Quote:
+    way = quote.ways[1]
+    first, *rest = way.payments
+    return replace(
+        quote, ways=(quote.ways[0], replace(way, payments=(replace(first, what="scan"), *rest)), *quote.ways[2:])
+    )
+
+
+def reword_box(quote: Quote) -> Quote:
+    way = quote.ways[2]
+    assert way.box is not None
+    box = replace(way.box, late_payment="You pay 10 more.")
+    return replace(quote, ways=(*quote.ways[:2], replace(way, box=box), quote.ways[3]))
+
+
+def reword_lender(quote: Quote) -> Quote:
+    way = replace(quote.ways[3], way=Lender(key="lender", label="A lender of your choice", text="Ask for its terms."))
+    return replace(quote, ways=(*quote.ways[:3], way))
+
+
+@pytest.mark.parametrize(
+    ("reword", "place"),
+    [(reword_milestone, "ways.by_stage"), (reword_box, "texts.late_payment"), (reword_lender, "ways.lender")],
+)
+def test_words_of_a_way_that_are_printed_are_a_change(reword: Callable[[Quote], Quote], place: str) -> None:
+    quote = make(*LINES)
+    assert [change.place for change in list_changes(quote, reword(quote))] == [place]
