@@ -115,7 +115,7 @@ def _edit_instalments(today: date, key: str) -> Document:
     interval = row[2].selectbox(
         "Every", intervals, intervals.index(Interval.MONTH), key=f"{key}_interval", format_func=say_word
     )
-    rate = row[3].number_input("Interest a year, percent", 0.0, 100.0, 0.0, 0.5, key=f"{key}_rate")
+    rate = row[3].number_input("Interest a year, percent", 0.0, 100.0, 0.0, 1.0, key=f"{key}_rate")
     fee = row[4].number_input("Set-up fee", 0.0, None, 0.0, 10.0, key=f"{key}_fee")
     first = row[5].date_input("First on", add_months(today, 1), key=f"{key}_first", format="YYYY-MM-DD")
     document: Document = {"number": int(number), "interval": interval.value, "first": first}

@@ -22,6 +22,7 @@ from estimator.quote.self_pay import (
 )
 from estimator.ui import session
 from estimator.ui.kept_estimate import show_estimate
+from estimator.ui.paying import name_quote_line
 from estimator.ui.self_pay_form import Clock, ask_booking, ask_clock, ask_codes, ask_patient, ask_providers
 from estimator.ui.self_pay_versions import show_estimate_versions
 from estimator.ui.self_pay_words import say_missing
@@ -75,7 +76,9 @@ def _ask(estimate: CaseEstimate, quote: Quote, profile: Profile, key: str) -> Se
     problems: list[Problem] = []
     ask_patient()
     booking = ask_booking(estimate, quote, key)
-    lines = ask_codes([one.line for one in quote.lines], key)
+    quoted = [one.line for one in quote.lines]
+    # The document names no jaw beside a line, so its description does.
+    lines = ask_codes([replace(line, label=name_quote_line(line, quoted)) for line in quoted], key)
     with gather(problems):
         profile = replace(profile, providers=ask_providers(profile, lines, key))
     clock = ask_clock(key)

@@ -211,3 +211,13 @@ def test_fees_in_another_currency_have_no_estimate_by_american_rules(demo: AppTe
     put(go("quote"), "toggle", "_open", True)
     assert "The self-pay estimate does not work out yet: 1 problem." in read(app)
     assert "amounts are never converted" in read_tables(app)
+
+
+def test_lines_of_one_name_in_two_jaws_say_which_jaw_they_are_for(demo: AppTest, go: Go) -> None:
+    go("case")
+    find(demo, "button_group", "case_1_jaws").set_value("Both jaws").run()
+    app = put(go("quote"), "toggle", "_open", True)
+    labels = {field.label for field in app.text_input if "_code_" in (field.key or "")}
+    assert {"First impressions, lower jaw", "First impressions, upper jaw", "Examination and talk"} <= labels
+    tables = "\n".join(table.value.to_string() for table in app.table)
+    assert "First impressions, upper jaw" in tables
