@@ -222,9 +222,12 @@ def _fill_box(planned: PlannedWay, profile: Profile, creditor: str) -> Box:
 
 
 def list_series(payments: Iterable[Payment]) -> tuple[Series, ...]:
-    """Payments in a row of the same amount put together: eleven of 263.61, then one of 263.59."""
+    """Payments in a row of the same amount put together: eleven of 263.61, then one of 263.59.
+
+    One whose day is known is never put together with one whose day is not.
+    """
     rows = []
-    for amount, group in groupby(payments, key=lambda payment: payment.amount):
+    for (amount, _), group in groupby(payments, key=lambda payment: (payment.amount, payment.due is None)):
         same = tuple(group)
         rows.append(Series(number=len(same), amount=amount, first=same[0].due, last=same[-1].due))
     return tuple(rows)

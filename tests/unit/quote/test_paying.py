@@ -186,3 +186,17 @@ def test_instalments_of_nothing_are_a_problem_that_says_so() -> None:
     way = Instalments(key="monthly", label="Monthly", number=12, first=date(2026, 12, 25))
     with pytest.raises(InputError, match=r"monthly: got 0\.00; expected no instalments, as nothing is left to pay"):
         plan_ways([way], Decimal(0), signed_on=SIGNED, profile=PROFILE, creditor="", quantum=CENT)
+
+
+def test_a_known_day_is_not_lost_beside_a_milestone_of_the_same_amount_without_one() -> None:
+    stages = (
+        Stage(what="surgery", percent=Decimal(50)),
+        Stage(what="delivery", percent=Decimal(50), due=date(2026, 9, 1)),
+    )
+    profile = replace(PROFILE, disclosure=replace(PROFILE.disclosure, always=True))
+    [planned] = plan_ways(
+        [Milestones(key="stages", label="By milestone", stages=stages)], Decimal("900.00"),
+        signed_on=SIGNED, profile=profile, creditor="", quantum=CENT,
+    )  # fmt: skip
+    assert planned.box is not None
+    assert [(one.number, one.first) for one in planned.box.schedule] == [(1, None), (1, date(2026, 9, 1))]
