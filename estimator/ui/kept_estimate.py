@@ -57,7 +57,10 @@ def _show_text(text: LegalText) -> None:
     if text.reviewed and text.reviewed_on is not None:
         reviewed = f"reviewed by {text.reviewed_by} on {text.reviewed_on.isoformat()}"
     source = show_plain(f"{text.source} ({text.how_sure}); {reviewed}")
-    st.markdown(f"{show_plain(text.text)}  \n:small[{source}]")
+    said = text.text
+    for gap in ("{where}", "{phone}"):  # nothing was typed for it yet
+        said = said.replace(gap, "(still empty)")
+    st.markdown(f"{show_plain(said)}  \n:small[{source}]")
 
 
 def show_changes(changes: Sequence[ProviderChange], names: dict[str, str], limit: str) -> None:

@@ -1,5 +1,6 @@
 """How a quote may be paid, as typed on the Quote page: discounts, and up to four ways; it gives a document back."""
 
+import re
 from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
@@ -9,7 +10,7 @@ import streamlit as st
 from estimator.base.days import add_months
 from estimator.inputs.case_document import Document
 from estimator.inputs.payment import Interval
-from estimator.ui.words import say_word, to_decimal
+from estimator.ui.words import say_word, show_plain, to_decimal
 
 _KINDS = ("in_full", "milestones", "instalments", "lender")
 _NAMES = {
@@ -17,6 +18,22 @@ _NAMES = {
     "milestones": "in parts, as treatment goes on",
     "instalments": "in instalments",
     "lender": "through an outside lender",
+}
+
+
+_PLACES = {
+    "percent": "percent",
+    "amount": "amount",
+    "reason": "reason, which is printed",
+    "lines": "of one line only",
+    "discount_percent": "less for paying all at the start, percent",
+    "stages": "percent of each part",
+    "deposit_percent": "deposit, percent",
+    "number": "instalments",
+    "rate_percent": "interest a year, percent",
+    "set_up_fee": "set-up fee",
+    "first": "first on",
+    "text": "what is said of the lender",
 }
 
 
@@ -74,8 +91,10 @@ def _edit_adjustments(key: str, lines: Mapping[str, str]) -> list[Document]:
     for row in table.to_dict("records"):
         numbers = {name: to_decimal(row[name]) for name in ("percent", "amount")}
         known = {name: number for name, number in numbers.items() if number is not None}
-        if known or row["reason"]:
+        if known:
             rows.append({"reason": row["reason"] or "", **known, **find_line(row["line"], lines)})
+        elif row["reason"]:  # half typed: what stands below must not vanish meanwhile
+            st.markdown(f"Not counted yet, without a percent or an amount\\: {show_plain(row['reason'])}.")
     return rows
 
 
@@ -108,7 +127,7 @@ def _edit_stages(pay_at: tuple[str, ...], key: str) -> list[Document]:
 
 
 def _edit_instalments(today: date, key: str) -> Document:
-    row = st.columns(6, gap="medium")
+    row = st.columns(6, gap="medium", vertical_alignment="bottom")
     deposit = row[0].number_input("Deposit, percent", 0.0, 100.0, 20.0, 5.0, key=f"{key}_deposit")
     number = row[1].number_input("Instalments", 1, 120, 12, 1, key=f"{key}_number")
     intervals = list(Interval)
@@ -129,3 +148,17 @@ def _edit_lender(key: str) -> Document:
         "What is said of the lender", "Terms are the lender's own; ask us for the forms.", key=f"{key}_lender"
     )
     return {"text": text}
+
+
+def name_place(place: str, document: Document) -> str:
+    """A place of the document as the form names it; a place the form does not have stays as it is."""
+    head, _, field = place.rpartition(".")
+    if field not in _PLACES:
+        return place
+    ways = {way.get("key", ""): way for way in document["ways"]}
+    number = re.fullmatch(r"(adjustments|ways)\[(\d+)]", head)
+    if number is None and head not in ways:
+        return place
+    one = document[number[1]][int(number[2]) - 1] if number else ways[head]
+    name = one["label"].capitalize() if "label" in one else f"Discount {one['reason']}".strip()
+    return f"{name}: {_PLACES[field]}"

@@ -22,7 +22,7 @@ from estimator.sheets.quote_text import write_quote_text
 from estimator.ui import session
 from estimator.ui.benefits import Help, ask_help, show_help
 from estimator.ui.patient_words import open_quote_words
-from estimator.ui.pay_form import edit_terms
+from estimator.ui.pay_form import edit_terms, name_place
 from estimator.ui.show import show_problems
 from estimator.ui.ways import show_ways
 from estimator.ui.words import show_plain
@@ -55,7 +55,8 @@ def show_paying(estimate: CaseEstimate, chosen: Chosen) -> Made | None:
     try:
         made = _make_quote(estimate, chosen, document, lines, help_)
     except InputError as error:
-        show_problems("These ways to pay do not work out yet", error.problems)
+        problems = [replace(p, place=name_place(p.place, document)) for p in error.problems]
+        show_problems("These ways to pay do not work out yet", problems)
         return None
     promise = _say_promise(made.quote, settings.locale)
     _show_total(made.quote, promise)

@@ -93,7 +93,7 @@ def show_box(box: Box, currency: str) -> None:
         "If you pay early": box.paying_early,
     }
     said = [text or "not said yet" for text in rows.values()]
-    show_table(pd.DataFrame({"": list(rows), "Terms": said}))
+    show_table(pd.DataFrame({"What": list(rows), "Terms": said}))
 
 
 def _say_series(series: Series) -> str:

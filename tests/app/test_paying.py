@@ -5,13 +5,14 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+import pandas as pd
 import pytest
 from streamlit.testing.v1 import AppTest
 
 from estimator import files
 from estimator.base.problems import InputError
 from estimator.inputs.payment_file import read_payment_terms
-from estimator.ui.pay_form import find_line
+from estimator.ui.pay_form import find_line, name_place
 from tests.app.conftest import Go, show
 from tests.app.test_case_page import find
 
@@ -57,7 +58,7 @@ def test_an_interest_shows_its_rate_and_the_terms_of_credit(demo: AppTest, go: G
     assert not app.exception
     [apr] = find_ways(app)["APR"]
     assert 7.9 < float(apr.split()[0]) < 8.1
-    assert any("Finance charge" in list(table.value[""]) for table in app.table if "Terms" in table.value.columns)
+    assert any("Finance charge" in list(table.value["What"]) for table in app.table if "Terms" in table.value.columns)
 
 
 def test_a_discount_beside_instalments_is_warned_of(demo: AppTest, go: Go) -> None:
@@ -149,3 +150,24 @@ def test_one_step_of_the_interest_is_a_percentage_that_is_taken(demo: AppTest, g
     find(app, "number_input", "_rate").increment().run()
     assert not app.error
     assert find_ways(app)["APR"].iloc[0].startswith("1.00")
+
+
+def test_a_discount_of_which_only_the_reason_is_typed_stops_nothing(
+    demo: AppTest, go: Go, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    row = {"reason": ["loyal patient"], "percent": [None], "amount": [None], "line": [None]}
+    monkeypatch.setattr("streamlit.data_editor", lambda *_, **__: pd.DataFrame(row))
+    told = read(go("quote"))
+    assert "Not counted yet, without a percent or an amount: loyal patient." in told
+    assert "To pay 2,250.00 USD" in told
+
+
+def test_a_problem_of_a_way_is_said_where_the_form_asks_for_it() -> None:
+    document = {
+        "adjustments": [{"reason": "loyal patient", "percent": Decimal("0.8")}],
+        "ways": [{"label": "all at the start"}, {"key": "instalments", "label": "in instalments"}],
+    }
+    assert name_place("adjustments[1].percent", document) == "Discount loyal patient: percent"
+    assert name_place("ways[2].rate_percent", document) == "In instalments: interest a year, percent"
+    assert name_place("instalments.set_up_fee", document) == "In instalments: set-up fee"
+    assert name_place("ways", document) == "ways"

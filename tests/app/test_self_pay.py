@@ -221,3 +221,9 @@ def test_lines_of_one_name_in_two_jaws_say_which_jaw_they_are_for(demo: AppTest,
     assert {"First impressions, lower jaw", "First impressions, upper jaw", "Examination and talk"} <= labels
     tables = "\n".join(table.value.to_string() for table in app.table)
     assert "First impressions, upper jaw" in tables
+
+
+def test_a_place_that_nobody_typed_is_said_to_be_empty_and_not_shown_in_braces(quote: AppTest) -> None:
+    told = read(quote)
+    assert "How to begin is explained at (still empty)." in told
+    assert "{" not in told
