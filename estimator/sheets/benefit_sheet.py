@@ -9,7 +9,7 @@ from estimator.quote.benefits import BenefitEstimate, BenefitLine
 from estimator.quote.drafts import ZERO
 from estimator.quote.line_help import sum_up_answer
 from estimator.quote.phases import PhaseComparison
-from estimator.sheets.benefit_reasons import list_paid, list_reasons
+from estimator.sheets.benefit_reasons import part_lines, write_reasons
 from estimator.sheets.blocks import Block, Bullets, Heading, Sheet, Table, Text, Together
 from estimator.sheets.frame import make_patient_sheet
 from estimator.sheets.job import SheetJob
@@ -65,8 +65,7 @@ def _write_estimate(words: PaperWords, compared: PhaseComparison) -> list[Block]
         words.head("lines"),
         _make_table(words, made),
         *_write_years(words, compared),
-        words.head("why"),
-        Bullets(items=list_reasons(words, made)),
+        *write_reasons(words, made),
     ]
 
 
@@ -84,7 +83,7 @@ def _make_table(words: PaperWords, made: BenefitEstimate) -> Table:
     kept = [0, 1, 2, *([3] if len(made.plans) > 1 else []), *([4] if made.write_off else []), 5]
     rows: list[tuple[str, ...]] = []
     bold: list[int] = []
-    for name, lines in _part_lines(words, made):
+    for name, lines in part_lines(words, made):
         if name:
             bold.append(len(rows))
             rows.append(_sum_up(words, name, lines))
@@ -93,16 +92,6 @@ def _make_table(words: PaperWords, made: BenefitEstimate) -> Table:
     head = tuple(words.own("benefits").say(f"head.{keys[i]}") for i in kept)
     shown = tuple(tuple(row[i] for i in kept) for row in rows)
     return Table(head=head, rows=shown, widths=set_widths(head, shown), bold=tuple(bold), bold_last=True, small=True)
-
-
-def _part_lines(words: PaperWords, made: BenefitEstimate) -> list[tuple[str, list[BenefitLine]]]:
-    """The lines that have a price, of each jaw under its name; without a name where there is but one jaw."""
-    arches = sorted({line.line.arch or "" for line in made.lines})
-    if len([arch for arch in arches if arch]) < 2:
-        return [("", list_paid(made))]
-    names = {"": words.own("quote_lines").say("once"), **{arch: words.jaw(arch) for arch in arches if arch}}
-    parts = ((names[arch], [one for one in list_paid(made) if (one.line.arch or "") == arch]) for arch in arches)
-    return [(name[:1].upper() + name[1:], lines) for name, lines in parts if lines]
 
 
 def _sum_up(words: PaperWords, name: str, lines: list[BenefitLine]) -> tuple[str, ...]:

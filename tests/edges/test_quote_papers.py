@@ -372,9 +372,41 @@ def test_each_line_says_why_in_the_patient_s_words() -> None:
     text = list_blocks("benefit", "demo").partition("Why each line came out so")[2]
     for line in DEMO_PAPERS.benefits[0].as_planned.lines:
         assert line.line.label in text or not line.line.fee
-    assert "Every line but Examination and talk; Overdenture finished. We do not know what the plan counts" in text
-    assert "You do not owe 30.00: our contract with the plan takes it off." in text
+    assert "Bar abutment | 1,560.00 | 50 % of 210.31 | 105.16 | 1, 2, 3" in text
+    assert "Note 1. We do not know what the plan counts" in text
+    assert "Note 3. You pay the first 50.00 of the year." in text
+    assert "What you do not owe, our contract with the plan takes off." in text
     assert "Allowed amount" not in text
+
+
+@pytest.mark.parametrize("name", SETS)
+def test_each_reason_of_a_benefit_estimate_is_said_once_a_plan(name: str) -> None:
+    text = list_blocks("benefit", name).partition("Why each line came out so")[2]
+    plans = 2 if name == "messy" else 1
+    for words in ("We do not know what the plan counts", "The plan pays no more than it has left for the year."):
+        assert text.count(words) <= plans
+    assert text.count("takes off") == 1
+
+
+@pytest.mark.parametrize("number", [0, 1])
+def test_each_part_of_a_benefit_estimate_can_be_worked_out_from_its_row(number: int) -> None:
+    """Percentage and amount stand in the row; for a second plan what it would pay alone, too."""
+    made = MESSY_PAPERS.benefits[0].as_planned
+    text = list_blocks("benefit").partition("Why each line came out so")[2]
+    for line in made.lines:
+        share = line.shares[number]
+        if not line.line.fee or share.excluded:
+            continue
+        part = f"{share.percent.normalize():f} % of {show(share.basis - share.deductible)}"
+        alone = [show(share.normal) if share.normal else "–"] if number else []
+        cells = [line.line.label, show(share.allowed), part, *alone, show(share.paid) if share.paid else "–"]
+        assert " | ".join(cells) in text
+
+
+def test_the_reasons_of_a_large_treatment_with_two_plans_take_no_more_than_six_pages() -> None:
+    pages = read_pages(make("benefit"))
+    first = next(number for number, text in enumerate(pages) if "Why each line came out so" in text)
+    assert len(pages) - first <= 6
 
 
 def test_two_benefit_years_are_compared_both_ways() -> None:
