@@ -15,6 +15,11 @@ from estimator.sheets.prose import list_words
 
 _IN_TABLE = ("allowed", "percentage")
 """Reasons that the table says, with their amounts."""
+_SHORT = (
+    "note_alternate", "note_subsidy", "note_allowance", "note_lifetime_maximum", "note_annual_maximum", "note_standard",
+    "note_non_duplication", "note_carve_out", "note_maintenance_of_benefits", "note_written_off", "note_over_allowed",
+)  # fmt: skip
+"""Reasons whose amounts are in a table: their texts here have none."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,9 +116,9 @@ def _say_all(words: PaperWords, share: Draft) -> tuple[str, ...]:
 
 
 def _say(words: PaperWords, reason: Reason) -> str:
-    """A reason as a sentence, without those amounts that the tables have."""
+    """A reason as a sentence; no percentage is parted from its sign at the end of a line."""
     job, key = words.job, f"note_{reason.key}"
-    if job.wording.has(f"{words.family}.{key}"):
+    if key in _SHORT:
         return words.say(key, **dict(reason.values))
     said = say_reason(reason, job.wording, reader=Reader.PATIENT, locale=job.locale, currency=words.currency)
     return said.replace(" %", "\N{NO-BREAK SPACE}%")
