@@ -63,7 +63,7 @@ def test_every_line_still_comes_apart_to_its_fee(answered: AppTest) -> None:
 
 def test_page_and_text_for_an_email_say_that_an_answer_is_counted_and_promises_nothing(answered: AppTest) -> None:
     app = count(answered)
-    text = next(code.value for code in app.code if "To pay" in code.value)
+    text = next(code.value for code in app.code if "You pay" in code.value)
     for said in (read(app), text):
         assert MARK in said
         assert "still not a guarantee of payment." in said
