@@ -60,10 +60,12 @@ def _edit_jaws(jaws: list[Document], key: Key) -> list[Document]:
     # A jaw that is left out for the moment comes back as it was.
     aside: dict[str, Document] = st.session_state.setdefault(key("aside"), {})
     aside.update({str(arch): jaw for arch, jaw in known.items()})
-    chosen = [name for name, arches in JAWS.items() if arches == tuple(known)] or [next(iter(JAWS))]
+    chosen = [name for name, arches in JAWS.items() if set(arches) == set(known)] or [next(iter(JAWS))]
     which = st.segmented_control("Jaws", list(JAWS), default=chosen[0], key=key("jaws"), required=True)
     edited = []
-    for arch in JAWS[which or chosen[0]]:
+    # Jaws stay in the order in which the case has them.
+    order = list(known)
+    for arch in sorted(JAWS[which or chosen[0]], key=lambda arch: order.index(arch) if arch in order else len(order)):
         st.header(say_word(arch).capitalize())
         jaw = known.get(arch) or aside.get(arch) or {"arch": arch, "implants": 4 if arch == Arch.MAXILLA else 2}
         edited.append(_edit_jaw(jaw, lambda name, arch=arch: key(f"{arch}_{name}")))  # type: ignore[misc]

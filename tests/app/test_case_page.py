@@ -127,3 +127,16 @@ def test_a_jaw_that_is_left_out_comes_back(new: AppTest) -> None:
     assert [jaw.arch for jaw in get_case(new).jaws] == ["mandible"]
     choose(new, "jaws", "Both jaws")
     assert get_case(new).jaws[1].implants == 7
+
+
+def test_a_case_whose_upper_jaw_comes_first_keeps_both_jaws_as_they_are(go: Go) -> None:
+    upper, lower = ('arch = "maxilla"\nimplants = 5\n', 'arch = "mandible"\nimplants = 2\n')
+    text = f'reference = "M-7"\n[[jaws]]\n{upper}implants_present = false\n[[jaws]]\n{lower}implants_present = true\n'
+    app = go("case").file_uploader("case_in").upload("case.toml", text.encode(), "application/toml").run()
+    assert not app.exception
+    assert [(jaw.arch, jaw.implants) for jaw in app.session_state["case"].jaws] == [("maxilla", 5), ("mandible", 2)]
+    app = go("quote")
+    assert [box.key for box in app.selectbox if str(box.key).startswith("quote_") and box.label == "Option"] == [
+        "quote_0",
+        "quote_1",
+    ]
