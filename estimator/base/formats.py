@@ -38,8 +38,13 @@ def format_day(day: date, locale: str) -> str:
 
 def format_short_day(day: date, locale: str) -> str:
     """A day of the week and a date that stay on one line: Tue, Dec 1, 2026."""
-    text = format_date(day, format="EEE, ", locale=locale) + format_date(day, format="medium", locale=locale)
-    return text.replace(" ", "\N{NO-BREAK SPACE}")
+    weekday = format_date(day, format="EEE, ", locale=locale).replace(" ", "\N{NO-BREAK SPACE}")
+    return weekday + format_table_day(day, locale)
+
+
+def format_table_day(day: date, locale: str) -> str:
+    """A date that stays on one line of a narrow column: Dec 1, 2026."""
+    return str(format_date(day, format="medium", locale=locale)).replace(" ", "\N{NO-BREAK SPACE}")
 
 
 def format_month(day: date, locale: str) -> str:

@@ -70,15 +70,19 @@ def _check(table: Table) -> None:
 def _set_columns(table: Table, pen: Pen, widths: tuple[float, ...]) -> tuple[_Column, ...]:
     """Text on the left keeps off what follows, text on the right off what stands before it."""
     x, columns = pen.left, []
-    last = len(widths) - 1
     for index, width in enumerate(widths):
-        left = index in table.left
-        gutter = 0.0 if (left and index == last) else _GUTTER
-        shift = _GUTTER if left and index and index - 1 not in table.left else 0.0
-        start = x + shift if left else x + gutter
-        columns.append(_Column(x=start, width=width - gutter - shift, left=left))
+        before, after = _find_gaps(table, index)
+        columns.append(_Column(x=x + before, width=width - before - after, left=index in table.left))
         x += width
     return tuple(columns)
+
+
+def _find_gaps(table: Table, index: int) -> tuple[float, float]:
+    """What a column keeps free before and after its text."""
+    if index not in table.left:
+        return _GUTTER, 0.0
+    before = _GUTTER if index and index - 1 not in table.left else 0.0
+    return before, 0.0 if index == len(table.head) - 1 else _GUTTER
 
 
 def _share_width(table: Table, pen: Pen, size: float) -> tuple[float, ...]:
@@ -90,7 +94,8 @@ def _share_width(table: Table, pen: Pen, size: float) -> tuple[float, ...]:
     wanted = tuple(width * share for width in table.widths)
     for whole in (True, False):
         least = tuple(
-            _measure_widest(table, index, pen, size, whole=whole) + _GUTTER + 0.1 for index in range(len(table.widths))
+            _measure_widest(table, index, pen, size, whole=whole) + sum(_find_gaps(table, index)) + 0.1
+            for index in range(len(table.widths))
         )
         if sum(least) <= pen.width:
             return _give_way(wanted, least, table.left)

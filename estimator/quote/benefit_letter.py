@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from estimator.base.formats import format_amount, format_day
+from estimator.base.formats import format_amount, format_day, format_table_day
 from estimator.base.money import MINOR_UNITS
 from estimator.base.problems import Problem
 from estimator.inputs.case import Case
@@ -101,7 +101,7 @@ def _say_about(plan: BenefitPlan, case: Case, wording: Wording, locale: str) -> 
 def _show_row(line: ClaimLine, currency: str, wording: Wording, locale: str) -> tuple[str, ...]:
     jaw = wording.say(f"words.arch.office_{line.arch}") if line.arch else wording.say("benefits.letter.whole_case")
     fee = format_amount(line.fee, locale, decimals=MINOR_UNITS[currency])
-    days = (format_day(line.prepared_on, locale), format_day(line.delivered_on, locale))
+    days = (format_table_day(line.prepared_on, locale), format_table_day(line.delivered_on, locale))
     return (line.label, jaw, str(line.quantity), fee, *days)
 
 

@@ -45,9 +45,7 @@ def _write_about(text: str, name: str) -> NameLine | Paragraph:
 
 
 def _make_table(letter: Letter) -> Table:
-    return Table(
-        head=letter.head, rows=letter.rows, widths=(23.5, 14, 14.5, 13, 17.5, 17.5), left=(0, 1, 4, 5), small=True
-    )
+    return Table(head=letter.head, rows=letter.rows, widths=(28, 15, 11, 14, 16, 16), left=(0, 1, 4, 5), small=True)
 
 
 def _write_closing(words: PaperWords, letter: Letter) -> Together:

@@ -467,6 +467,16 @@ def test_what_a_self_pay_estimate_lacks_is_said_in_its_place() -> None:
         assert words in text
 
 
+@pytest.mark.parametrize("paper", Paper)
+def test_the_days_of_a_letter_to_a_plan_stay_on_one_line(paper: Paper) -> None:
+    (kind,) = find_kinds(("letter",))
+    data = make_sheet(kind, MESSY, 0, wording=WORDING, today=TODAY, paper=paper, papers=MESSY_PAPERS)
+    lines = "\n".join(page.extract_text() for page in PdfReader(io.BytesIO(data)).pages).replace(
+        "\N{NO-BREAK SPACE}", " "
+    )
+    assert len(re.findall(r"Jul 5, 2027.*Aug 9, 2027", lines)) > 20
+
+
 def test_a_letter_goes_to_each_plan_in_a_file_of_its_own(tmp_path: Path) -> None:
     made = print_sheets(
         MESSY, tmp_path, wording=WORDING, today=TODAY, kinds=find_kinds(("letter",)), papers=MESSY_PAPERS

@@ -126,6 +126,14 @@ def test_only_a_block_taller_than_a_page_is_split() -> None:
     assert " ".join(pages).count("many") == 240
 
 
+def test_a_column_on_the_left_after_one_of_numbers_has_room_for_its_words_and_both_gaps() -> None:
+    rows = (("name " * 40, "1,000.00", "Dec\N{NO-BREAK SPACE}10,\N{NO-BREAK SPACE}2026", "Dec\N{NO-BREAK SPACE}31"),)
+    narrow = Table(head=("What", "Fee", "From", "To"), rows=rows, widths=(94, 2, 2, 2), left=(0, 2, 3))
+    (printed,) = (one.extract_text() for one in pypdf.PdfReader(io.BytesIO(draw(narrow))).pages)
+    for whole in ("1,000.00", "Dec 10, 2026", "Dec 31"):
+        assert whole in printed.replace("\N{NO-BREAK SPACE}", " ")
+
+
 def test_a_narrow_column_cuts_neither_a_number_from_its_sign_nor_the_bold_name_of_a_group() -> None:
     rows = (("Group of some", "Whenever", "9,999,999.99"), ("name " * 20, "10.09\N{NO-BREAK SPACE}%", "1.00"))
     narrow = Table(head=("What", "b", "c"), rows=rows, widths=(97, 1, 1), left=(0, 1), bold=(0,))

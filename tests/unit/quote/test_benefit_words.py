@@ -133,7 +133,16 @@ def test_a_letter_says_what_is_planned_and_asks_what_the_plan_leaves_open() -> N
     )
     letter = write_letter(made, 0, make_case(make_jaw()), SETTINGS, WORDING, day=TODAY)
     assert letter.about == ("To: Plan A", "Our reference: T-1")
-    assert letter.rows == (("Overdenture finished", "mandible", "1", "480.00", "December 1, 2026", "December 1, 2026"),)
+    assert letter.rows == (
+        (
+            "Overdenture finished",
+            "mandible",
+            "1",
+            "480.00",
+            "Dec\N{NO-BREAK SPACE}1,\N{NO-BREAK SPACE}2026",
+            "Dec\N{NO-BREAK SPACE}1,\N{NO-BREAK SPACE}2026",
+        ),
+    )
     assert len(letter.head) == len(letter.rows[0])
     assert any("present denture" in question for question in letter.questions)
     assert not [question for question in letter.questions if "missing tooth" in question or "other plan" in question]
