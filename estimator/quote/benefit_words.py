@@ -31,8 +31,10 @@ def say_reason(reason: Reason, wording: Wording, *, reader: Reader, locale: str,
     return wording.say(f"benefits.reason_{reader}.{reason.key}", **values)
 
 
-def say_answered(answered: CountedAnswer, wording: Wording, *, locale: str) -> str:
-    """That the plan's own answer is counted, of which day, and that it promises nothing."""
+def say_promise(answered: CountedAnswer | None, wording: Wording, *, locale: str) -> str:
+    """That nothing is promised: neither by an estimate nor by a plan's own answer, with its day, that is counted."""
+    if answered is None:
+        return wording.get("benefits.not_a_guarantee")
     key = "benefits.answered.every_line" if answered.every_line else "benefits.answered.some_lines"
     return wording.say(key, plan=answered.plan, day=format_day(answered.answered_on, locale))
 

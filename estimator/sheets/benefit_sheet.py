@@ -4,7 +4,7 @@ from datetime import date
 from decimal import Decimal
 
 from estimator.inputs.plans import BenefitPlan
-from estimator.quote.benefit_words import say_answered, say_phases
+from estimator.quote.benefit_words import say_phases, say_promise
 from estimator.quote.benefits import BenefitEstimate, BenefitLine
 from estimator.quote.drafts import ZERO
 from estimator.quote.line_help import sum_up_answer
@@ -25,7 +25,9 @@ def write_benefits(job: SheetJob) -> Sheet:
     words = _open(job)
     benefits = words.own("benefits")
     estimates = words.papers.benefits
-    promises = dict.fromkeys(_say_promise(words, compared.as_planned) for compared in estimates)
+    promises = dict.fromkeys(
+        say_promise(sum_up_answer(compared.as_planned), job.wording, locale=job.locale) for compared in estimates
+    )
     opening = (*(mark_up("**{said}**", said=said) for said in promises), benefits.mark("who_decides"))
     blocks: list[Block] = [make_paragraph(*opening)]
     for compared in estimates:
@@ -38,14 +40,6 @@ def write_benefits(job: SheetJob) -> Sheet:
         name = words.say("sheet_invented", sheet=name, mark=benefits.say("invented"))
     arches = tuple(jaw.jaw.arch.value for jaw in job.estimate.jaws)
     return make_patient_sheet(words.job, title=title, name=name, blocks=blocks, prices=True, about=words.jaws(arches))
-
-
-def _say_promise(words: PaperWords, made: BenefitEstimate) -> str:
-    """That nothing is promised: neither by an estimate nor by an answer of the plan that is counted in its place."""
-    answered = sum_up_answer(made)
-    if answered is None:
-        return words.own("benefits").say("not_a_guarantee")
-    return say_answered(answered, words.job.wording, locale=words.job.locale)
 
 
 def _open(job: SheetJob) -> PaperWords:

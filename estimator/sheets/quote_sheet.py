@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from estimator.inputs.fees import FeeKind
 from estimator.inputs.payment import Direction
-from estimator.quote.benefit_words import say_answered
+from estimator.quote.benefit_words import say_promise
 from estimator.quote.discounts import Applied
 from estimator.quote.quote import Quote
 from estimator.sheets.blocks import Block, Bullets, Paragraph, Sheet, SignLine, Table, Text, Together
@@ -110,10 +110,8 @@ def _name_adjustment(words: PaperWords, one: Applied) -> str:
 def _write_about_cost(words: PaperWords, quote: Quote) -> list[Block]:
     blocks: list[Block] = []
     if quote.plan_pays or quote.write_off or quote.answered:
-        benefits, answered = words.own("benefits"), quote.answered
-        promise = say_answered(answered, words.job.wording, locale=words.job.locale) if answered else ""
-        said = mark_up("**{said}**", said=promise or benefits.say("not_a_guarantee"))
-        blocks.append(make_paragraph(said, benefits.mark("who_decides")))
+        said = say_promise(quote.answered, words.job.wording, locale=words.job.locale)
+        blocks.append(make_paragraph(mark_up("**{said}**", said=said), words.own("benefits").mark("who_decides")))
     told = []
     if quote.at_most != quote.left:
         told.append(words.mark("cost.at_most", amount=words.amount(quote.at_most)))

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from estimator.inputs.fees import FeeKind
 from estimator.inputs.payment import Lender
-from estimator.quote.benefit_words import say_answered
+from estimator.quote import benefit_words
 from estimator.quote.paying import PlannedWay, list_series
 from estimator.quote.quote import PricedLine, Quote
 from estimator.sheets.paper_words import PaperWords
@@ -100,7 +100,7 @@ def list_steps(words: PaperWords, planned: PlannedWay) -> list[str]:
 def say_promise(words: PaperWords, quote: Quote) -> str:
     """That what a plan pays is no promise, neither as estimated nor as it answered; nothing where no plan pays."""
     if quote.answered:
-        return say_answered(quote.answered, words.job.wording, locale=words.job.locale)
+        return benefit_words.say_promise(quote.answered, words.job.wording, locale=words.job.locale)
     return words.say("not_promised") if quote.plan_pays else ""
 
 

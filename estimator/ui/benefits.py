@@ -18,7 +18,7 @@ from estimator.inputs.payment import PaymentTerms
 from estimator.inputs.plan_answer import PlanAnswer
 from estimator.inputs.plans import BenefitPlan
 from estimator.inputs.profile import DocumentKind, Profile
-from estimator.quote.benefit_words import Reader, say_answered, say_phases, say_reason
+from estimator.quote.benefit_words import Reader, say_phases, say_promise, say_reason
 from estimator.quote.benefits import BenefitEstimate, BenefitLine
 from estimator.quote.claim import Reason
 from estimator.quote.line_help import Days, date_option, list_claim_lines, list_help, sum_up_answer
@@ -96,8 +96,8 @@ def show_help(
 
 def _show_estimate(estimate: CaseEstimate, compared: PhaseComparison, currency: str) -> None:
     wording, made = files.load_wording(), compared.as_planned
-    answered, locale = sum_up_answer(made), estimate.practice.settings.locale
-    promise = say_answered(answered, wording, locale=locale) if answered else wording.get("benefits.not_a_guarantee")
+    locale = estimate.practice.settings.locale
+    promise = say_promise(sum_up_answer(made), wording, locale=locale)
     st.markdown(f"**{show_plain(promise)}** {wording.get('benefits.who_decides')}")
     readers = [reader.value for reader in Reader]
     reader = Reader(

@@ -4,7 +4,7 @@ import pandas as pd
 import streamlit as st
 
 from estimator import files
-from estimator.quote.benefit_words import say_answered
+from estimator.quote.benefit_words import say_promise
 from estimator.quote.change_words import name_arch
 from estimator.quote.quote import PricedLine, Quote
 from estimator.ui.show import show_table
@@ -32,7 +32,7 @@ def show_kept_quote(quote: Quote, locale: str) -> None:
         if quote.plan_pays or quote.write_off
         else ""
     )
-    answered = f" {show_plain(say_answered(quote.answered, wording, locale=locale))}" if quote.answered else ""
+    answered = f" {show_plain(say_promise(quote.answered, wording, locale=locale))}" if quote.answered else ""
     st.markdown(f"Price {quote.total:,}{tax}.{help_}{answered} **To pay {quote.left:,} {quote.currency}.**")
     show_ways(quote)
 

@@ -12,7 +12,7 @@ from estimator.files import user
 from estimator.inputs.case_document import Document
 from estimator.inputs.payment_file import read_payment_terms
 from estimator.inputs.profile import Profile
-from estimator.quote.benefit_words import say_answered
+from estimator.quote.benefit_words import say_promise
 from estimator.quote.change_words import name_arch
 from estimator.quote.line_help import sum_up_answer
 from estimator.quote.lines import QuoteLine, list_quote_lines
@@ -91,11 +91,10 @@ def _make_quote(
 
 
 def _say_promise(quote: Quote, locale: str) -> str:
-    """That what plans pay is no promise, neither as estimated nor as a plan answered; nothing where no plan helps."""
-    wording = files.load_wording()
-    if quote.answered:
-        return say_answered(quote.answered, wording, locale=locale)
-    return wording.get("benefits.not_a_guarantee") if quote.plan_pays or quote.write_off else ""
+    """That what plans pay is no promise; nothing where no plan helps and none has answered."""
+    if not (quote.answered or quote.plan_pays or quote.write_off):
+        return ""
+    return say_promise(quote.answered, files.load_wording(), locale=locale)
 
 
 def find_profile(estimate: CaseEstimate) -> Profile:

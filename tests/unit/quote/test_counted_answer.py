@@ -12,7 +12,7 @@ from estimator import files
 from estimator.base.problems import InputError
 from estimator.inputs.plan_answer import AnswerLine, Decision, PlanAnswer
 from estimator.inputs.plans import EVERYTHING, BenefitPlan, Frequency, SecondRule
-from estimator.quote.benefit_words import say_answered
+from estimator.quote.benefit_words import say_promise
 from estimator.quote.benefits import BenefitEstimate, estimate_benefits
 from estimator.quote.claim import ClaimLine
 from estimator.quote.counted_answer import find_late_answer
@@ -190,7 +190,7 @@ def test_with_a_second_plan_something_is_estimated_still() -> None:
 def test_an_answer_is_said_with_its_day_and_promises_nothing(every_line: bool) -> None:
     counted = CountedAnswer(plan="Plan A", answered_on=ANSWERED_ON, every_line=every_line)
     english, spanish = (
-        say_answered(counted, files.load_wording(code), locale=locale)
+        say_promise(counted, files.load_wording(code), locale=locale)
         for code, locale in (("en", "en_US"), ("es", "es_US"))
     )
     assert "as the plan answered on November 10, 2026 (Plan A)" in english
