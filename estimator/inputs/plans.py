@@ -1,13 +1,13 @@
 """BenefitPlan: what a dental plan pays for, how much of it, and how much of that this patient has left."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
 from estimator.inputs.case import Arch
-from estimator.inputs.fees import FeeKind
+from estimator.inputs.fees import FeeKind, FeeLine, FeeSchedule
 
 
 class DateRule(StrEnum):
@@ -159,3 +159,12 @@ class BenefitPlan:
         same = (c for c in self.classes if c.key == benefit_class)
         of_kind = (c for c in self.classes if kind in c.kinds)
         return next(named, None) or next(same, None) or next(of_kind, None)
+
+    def name_past_classes(self, fees: FeeSchedule) -> "BenefitPlan":
+        """The same plan, where what it paid for before has the benefit class that a line of that key has in it."""
+        past = tuple(replace(one, benefit_class=self._name_class(fees.lines[one.line])) for one in self.member.past)
+        return replace(self, member=replace(self.member, past=past))
+
+    def _name_class(self, line: FeeLine) -> str:
+        found = self.find_class(line.key, line.kind, line.benefit_class)
+        return found.key if found else ""

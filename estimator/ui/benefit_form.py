@@ -13,7 +13,7 @@ from estimator.base.money import MINOR_UNITS
 from estimator.inputs.case_document import Document
 from estimator.inputs.fees import FeeSchedule
 from estimator.inputs.plans import DateRule
-from estimator.ui.benefit_often import add_classes, edit_frequencies, edit_past, name_row
+from estimator.ui.benefit_often import edit_frequencies, edit_past, name_row
 from estimator.ui.remembered import ask_amount, ask_day, keep, keep_one_of
 from estimator.ui.words import say_word, to_decimal
 
@@ -78,8 +78,6 @@ def edit_plan(scope: FormScope, name: str) -> Document | None:
     with st.expander("Allowed amounts, one unit of each line"):
         document |= {"allowed": _edit_allowed(scope, name)}
     classes |= _add_classes(scope, classes, about_dentures)
-    if used.get("past"):
-        used["past"] = add_classes(used["past"], classes.values(), scope.fees)
     document |= {"classes": list(classes.values())} | about_dentures | _name_scopes(document, classes)
     if not any(field in used for field in _IN_A_YEAR):
         used.pop("as_of", None)

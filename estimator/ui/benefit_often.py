@@ -1,8 +1,7 @@
 """How often a plan pays, and what it has paid for already, as typed: rows that grow as they are filled in."""
 
 import re
-from collections.abc import Callable, Iterable, Mapping
-from typing import Any
+from collections.abc import Callable, Mapping
 
 import streamlit as st
 
@@ -19,7 +18,6 @@ _PLACES = {
     "lines": "for lines",
     "line": "line",
     "on": "day",
-    "benefit_class": "benefit class of the line",
 }
 _TABLES = (
     (re.compile(r"frequencies\[(\d+)](?:\.(\w+))?"), _OFTEN, "Limit"),
@@ -76,26 +74,6 @@ def _edit_rows(topic: str, edit: Callable[[int], Document]) -> list[Document]:
         number += 1
     put_note(f"{topic}_rows", tuple(filled))
     return list(filled.values())
-
-
-def add_classes(past: Iterable[Document], classes: Iterable[Document], fees: FeeSchedule) -> list[Document]:
-    """What was paid before with the benefit class that its line has in the plan: a limit on a class counts it."""
-    found = tuple(classes)
-    return [service | _find_class(service.get("line", ""), found, fees) for service in past]
-
-
-def _find_class(key: str, classes: tuple[Document, ...], fees: FeeSchedule) -> Document:
-    """By key of the line, by benefit class of the schedule, or by kind, in this order, as for a line of a quote."""
-    line = fees.lines.get(key)
-    if line is None:
-        return {}
-    orders: tuple[Callable[[Document], bool], ...] = (
-        lambda one: key in one["lines"],
-        lambda one: one["key"] == line.benefit_class,
-        lambda one: line.kind.value in one.get("kinds", ()),
-    )
-    found: Any = next((one["key"] for holds in orders for one in classes if holds(one)), None)
-    return {} if found is None else {"benefit_class": found}
 
 
 def name_row(place: str, name: str) -> str | None:

@@ -138,6 +138,7 @@ def _take_typed(name: str, scope: FormScope, estimate: CaseEstimate) -> BenefitP
         ]
         show_problems("This plan does not work out yet", problems, note=_NOT_COUNTED)
         return None
+    plan = plan.name_past_classes(scope.fees)
     st.download_button(
         "Download this plan (TOML)", write_plan_text(plan), f"{plan.key}.toml", "application/toml", key=keep_key(name),
         help="For plans/ in the practice folder. It holds what this patient has used, and no name.",
