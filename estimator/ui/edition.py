@@ -10,7 +10,8 @@ from estimator.base.formats import name_language
 from estimator.estimate.result import CaseEstimate
 
 NORMAL, LARGE = "normal", "large print"
-LANGUAGE_OF_PAPERS = "quote_paper_now_language"
+NOW = "now"
+"""The place of the papers of the quote as it stands, apart from those of a kept version."""
 
 
 def order_languages(estimate: CaseEstimate) -> tuple[str, ...]:
@@ -29,6 +30,11 @@ def say_language(estimate: CaseEstimate, code: str) -> str:
     return name_language(code, estimate.practice.settings.locale)
 
 
+def key_language(estimate: CaseEstimate, place: str) -> str:
+    """The key of the language that is chosen for the papers of a quote."""
+    return f"quote_paper_{place}_language_{estimate.language}"
+
+
 def find_language(estimate: CaseEstimate) -> str:
     """The language that was chosen for the papers of the quote, else the patient's."""
-    return str(st.session_state.get(f"{LANGUAGE_OF_PAPERS}_{estimate.language}", estimate.language))
+    return str(st.session_state.get(key_language(estimate, NOW), estimate.language))

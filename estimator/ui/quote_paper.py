@@ -16,7 +16,7 @@ from estimator.sheets.kinds import Reader, SheetKind, list_possible
 from estimator.sheets.papers import QuotePapers, split_papers
 from estimator.sheets.plan_letter import find_plan
 from estimator.ui import session
-from estimator.ui.edition import LARGE, order_editions, order_languages, say_language
+from estimator.ui.edition import LARGE, NOW, key_language, order_editions, order_languages, say_language
 from estimator.ui.show import show_problems
 from estimator.ui.words import show_plain
 
@@ -47,7 +47,7 @@ def offer_papers(
     self_pay: SelfPayEstimate | None = None,
     *,
     benefit_title: str = "",
-    place: str = "now",
+    place: str = NOW,
 ) -> None:
     """A button for each paper that can be made of the quote and what belongs to it; pressed, the file to download.
 
@@ -56,7 +56,7 @@ def offer_papers(
     """
     papers = QuotePapers(quote=quote, benefits=benefits, self_pay=self_pay, benefit_title=benefit_title)
     st.subheader("On paper", anchor=False)
-    if place == "now":
+    if place == NOW:
         _tell_approval(estimate)
     language, large = _ask_edition(estimate, place)
     offered = _list_papers(papers, place, language, large=large)
@@ -80,11 +80,11 @@ def _tell_approval(estimate: CaseEstimate) -> None:
 def _ask_edition(estimate: CaseEstimate, place: str) -> tuple[str, bool]:
     """Language and size of what the patient gets; the patient's own come first."""
     languages, editions = order_languages(estimate), order_editions(estimate)
-    key, row = f"quote_paper_{place}", st.columns(_PER_ROW, gap="medium")
+    row = st.columns(_PER_ROW, gap="medium")
     language = row[0].selectbox(
-        "Language", languages, key=f"{key}_language_{languages[0]}", format_func=lambda c: say_language(estimate, c)
+        "Language", languages, key=key_language(estimate, place), format_func=lambda code: say_language(estimate, code)
     )
-    edition = row[1].selectbox("Edition", editions, key=f"{key}_edition_{editions[0]}")
+    edition = row[1].selectbox("Edition", editions, key=f"quote_paper_{place}_edition_{editions[0]}")
     return language, edition == LARGE
 
 
