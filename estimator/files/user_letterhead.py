@@ -41,9 +41,7 @@ def leave_out_logo() -> None:
     keep_fields("practice", {"logo": None})
 
 
-def keep_terms(
-    guarantee: Mapping[str, str], remake: Mapping[str, str], *, void: str, implant_fails: str
-) -> Path:  # fmt: skip
+def keep_terms(guarantee: Mapping[str, str], remake: Mapping[str, str], *, void: str, implant_fails: str) -> Path:
     """Say in the settings what is guaranteed and who pays for a remake, by option; an empty text is taken out.
 
     Raises InputError and changes nothing where a text is too long or the file cannot be written.

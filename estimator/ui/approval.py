@@ -3,7 +3,6 @@
 import streamlit as st
 
 from estimator.base.formats import format_day
-from estimator.base.problems import InputError
 from estimator.files import approval as kept
 from estimator.files import user
 from estimator.inputs.practice import Practice
@@ -42,10 +41,5 @@ def _show_form(mark: str) -> None:
 
 
 def _approve(mark: str) -> None:
-    state = st.session_state
-    try:
-        kept.keep_approval(state.get(_NAME, ""), mark, today=session.get_today())
-    except InputError as error:
-        state[_PROBLEMS] = error.problems
-        return
-    session.reload_practice()
+    name = st.session_state.get(_NAME, "")
+    session.try_to_keep(_PROBLEMS, lambda: kept.keep_approval(name, mark, today=session.get_today()))

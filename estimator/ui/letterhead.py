@@ -1,10 +1,7 @@
 """The practice as it stands on paper: name, address, telephone numbers and logo, kept in its folder."""
 
-from collections.abc import Callable
-
 import streamlit as st
 
-from estimator.base.problems import InputError
 from estimator.files import user
 from estimator.files.settings_file import keep_fields
 from estimator.files.user_letterhead import keep_logo, leave_out_logo
@@ -49,23 +46,20 @@ def _show_logo(settings: Settings) -> None:
     uploaded = st.file_uploader("A logo (PNG)", type="png", key="logo_in", max_upload_size=1)
     with st.container(horizontal=True):
         if uploaded is not None:
-            st.button(
-                "Use this logo", on_click=_try, args=(keep_logo, uploaded.getvalue(), uploaded.name), key="use_logo"
-            )
+            picture = (uploaded.getvalue(), uploaded.name)
+            st.button("Use this logo", on_click=_use_logo, args=picture, key="use_logo")
         if settings.logo_file:
-            st.button("Print without a logo", on_click=_try, args=(leave_out_logo,), key="no_logo")
+            st.button("Print without a logo", on_click=_leave_out_logo, key="no_logo")
 
 
 def _keep() -> None:
-    state = st.session_state
-    _try(keep_fields, "practice", {key: str(state.get(f"letterhead_{key}", "")).strip() for key in _FIELDS})
+    typed = {key: str(st.session_state.get(f"letterhead_{key}", "")).strip() for key in _FIELDS}
+    session.try_to_keep(_PROBLEMS, lambda: keep_fields("practice", typed))
 
 
-def _try(keep: Callable[..., object], *values: object) -> None:
-    """Keep something in the practice folder, and read the folder again; or else say what is wrong with it."""
-    try:
-        keep(*values)
-    except InputError as error:
-        st.session_state[_PROBLEMS] = error.problems
-        return
-    session.reload_practice()
+def _use_logo(data: bytes, file: str) -> None:
+    session.try_to_keep(_PROBLEMS, lambda: keep_logo(data, file))
+
+
+def _leave_out_logo() -> None:
+    session.try_to_keep(_PROBLEMS, leave_out_logo)

@@ -4,7 +4,7 @@ Nothing here is shared between tabs, and nothing of a patient is cached. The mod
 loaded where they are first needed, so that the first page does not wait for them.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import UTC, date, datetime
 from decimal import Decimal
 from pathlib import Path
@@ -134,6 +134,17 @@ def get_fees_mark() -> str:
 def reload_practice() -> None:
     """Read the practice folder again after it changed."""
     st.session_state.pop("practice", None)
+
+
+def try_to_keep(problems: str, keep: Callable[[], object]) -> bool:
+    """Keep something in the practice folder and read it again; or else put aside, under that name, what is wrong."""
+    try:
+        keep()
+    except InputError as error:
+        st.session_state[problems] = error.problems
+        return False
+    reload_practice()
+    return True
 
 
 def get_estimate(years: int = DEFAULT_YEARS, values: Mapping[str, Decimal] | None = None) -> "CaseEstimate | None":

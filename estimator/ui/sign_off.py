@@ -5,13 +5,12 @@ from collections.abc import Mapping, Sequence
 import streamlit as st
 
 from estimator.base.evidence import Figure
-from estimator.base.problems import InputError
 from estimator.files import user_own
 from estimator.ui import session
 from estimator.ui.show import show_problems
 from estimator.ui.words import show_plain, show_points
 
-_FIGURES, _NAME = "confirm_figures", "confirm_name"
+_FIGURES, _NAME, _PROBLEMS = "confirm_figures", "confirm_name", "confirm_problems"
 
 
 def show_sign_off(assumed: Sequence[Figure]) -> None:
@@ -29,7 +28,7 @@ def show_sign_off(assumed: Sequence[Figure]) -> None:
         with st.container(horizontal=True, vertical_alignment="bottom"):
             st.text_input("Name of the clinician", key=_NAME, max_chars=60, width=360)
             st.button("Confirm", on_click=_confirm, args=(figures,), key="confirm")
-    problems = st.session_state.pop("confirm_problems", None)
+    problems = st.session_state.pop(_PROBLEMS, None)
     if problems:
         show_problems("Nothing was confirmed", problems, note="The list is unchanged.")
 
@@ -40,11 +39,6 @@ def _name_figure(figure: Figure) -> str:
 
 def _confirm(figures: Mapping[str, Figure]) -> None:
     state = st.session_state
-    chosen = [figures[key] for key in state.get(_FIGURES, [])]
-    try:
-        user_own.keep_confirmations(chosen, state.get(_NAME, ""), today=session.get_today())
-    except InputError as error:
-        state.confirm_problems = error.problems
-        return
-    state[_FIGURES] = []
-    session.reload_practice()
+    chosen, name = [figures[key] for key in state.get(_FIGURES, [])], state.get(_NAME, "")
+    if session.try_to_keep(_PROBLEMS, lambda: user_own.keep_confirmations(chosen, name, today=session.get_today())):
+        state[_FIGURES] = []

@@ -3,7 +3,6 @@
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
-from estimator.base.problems import InputError
 from estimator.files.user_letterhead import keep_terms
 from estimator.inputs.practice import Practice
 from estimator.inputs.terms import LONGEST_TERM
@@ -49,13 +48,7 @@ def _read(name: str) -> str:
 
 
 def _keep(options: tuple[str, ...]) -> None:
-    try:
-        keep_terms(
-            {key: _read(f"guarantee_{key}") for key in options},
-            {key: _read(f"remake_{key}") for key in options},
-            void=_read("void"), implant_fails=_read("implant_fails"),
-        )  # fmt: skip
-    except InputError as error:
-        st.session_state[_PROBLEMS] = error.problems
-        return
-    session.reload_practice()
+    guarantee = {key: _read(f"guarantee_{key}") for key in options}
+    remake = {key: _read(f"remake_{key}") for key in options}
+    void, implant_fails = _read("void"), _read("implant_fails")
+    session.try_to_keep(_PROBLEMS, lambda: keep_terms(guarantee, remake, void=void, implant_fails=implant_fails))
