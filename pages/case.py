@@ -2,9 +2,10 @@
 
 import streamlit as st
 
-from estimator.ui import case_form, session
-from estimator.ui.show import show_problems
-from estimator.ui.start import show_case_file, show_case_upload, show_start
+from estimator.ui.case import form
+from estimator.ui.shell import session
+from estimator.ui.shell.render import show_problems
+from estimator.ui.shell.start import show_case_file, show_case_upload, show_start
 
 draft = session.get_draft()
 if draft is None:
@@ -15,7 +16,7 @@ if draft is None:
     st.stop()
 
 head = st.container(horizontal=True, vertical_alignment="bottom")
-problems = session.put_draft(case_form.edit_case(draft, session.get_generation()))
+problems = session.put_draft(form.edit_case(draft, session.get_generation()))
 with head:
     st.title("Case")
     show_start()

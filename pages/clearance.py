@@ -2,9 +2,9 @@
 
 import streamlit as st
 
-from estimator.ui import session
-from estimator.ui.clearance import show_clearance
-from estimator.ui.start import ask_for_case
+from estimator.ui.clearance.section import show_clearance
+from estimator.ui.shell import session
+from estimator.ui.shell.start import ask_for_case
 
 st.title("Clearance")
 estimate = session.get_estimate()

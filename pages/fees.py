@@ -2,9 +2,9 @@
 
 import streamlit as st
 
-from estimator.ui import session
-from estimator.ui.fee_cost import show_practice_cost
-from estimator.ui.fees import show_fees, show_files, show_versions
+from estimator.ui.fees.practice_cost import show_practice_cost
+from estimator.ui.fees.section import show_fees, show_files, show_versions
+from estimator.ui.shell import session
 
 st.title("Fees")
 show_fees()

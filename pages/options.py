@@ -3,12 +3,12 @@
 import streamlit as st
 
 from estimator import files
-from estimator.ui import session
-from estimator.ui.assumptions import try_assumptions
-from estimator.ui.comparison import show_comparison, show_years
-from estimator.ui.later import show_later
-from estimator.ui.start import ask_for_case
-from estimator.ui.together import show_together
+from estimator.ui.options.both_jaws import show_together
+from estimator.ui.options.comparison import show_comparison, show_years
+from estimator.ui.options.upkeep_outlook import show_later
+from estimator.ui.options.what_if import try_assumptions
+from estimator.ui.shell import session
+from estimator.ui.shell.start import ask_for_case
 
 with st.container(horizontal=True, vertical_alignment="bottom"):
     st.title("Options")

@@ -2,9 +2,9 @@
 
 import streamlit as st
 
-from estimator.ui import session
-from estimator.ui.quote import show_quote
-from estimator.ui.start import ask_for_case
+from estimator.ui.quote.section import show_quote
+from estimator.ui.shell import session
+from estimator.ui.shell.start import ask_for_case
 
 st.title("Quote")
 estimate = session.get_estimate()

@@ -2,7 +2,7 @@
 
 import streamlit as st
 
-from estimator.ui.records import show_records
+from estimator.ui.records.section import show_records
 
 st.title("Records")
 show_records()

@@ -2,9 +2,9 @@
 
 import streamlit as st
 
-from estimator.ui import session
-from estimator.ui.sheets import show_sheets
-from estimator.ui.start import ask_for_case
+from estimator.ui.sheets.section import show_sheets
+from estimator.ui.shell import session
+from estimator.ui.shell.start import ask_for_case
 
 st.title("Sheets")
 estimate = session.get_estimate(int(st.session_state.get("years", session.DEFAULT_YEARS)))

@@ -2,9 +2,9 @@
 
 import streamlit as st
 
-from estimator.ui import session
-from estimator.ui.experience import show_experience
-from estimator.ui.sources import show_sources
+from estimator.ui.shell import session
+from estimator.ui.sources.experience import show_experience
+from estimator.ui.sources.section import show_sources
 
 st.title("Sources")
 show_sources(session.get_practice())

@@ -2,9 +2,9 @@
 
 import streamlit as st
 
-from estimator.ui import session
-from estimator.ui.start import ask_for_case
-from estimator.ui.visits import show_visits
+from estimator.ui.shell import session
+from estimator.ui.shell.start import ask_for_case
+from estimator.ui.visits.section import show_visits
 
 st.title("Visits")
 estimate = session.get_estimate()

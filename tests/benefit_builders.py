@@ -4,10 +4,10 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from estimator.inputs.fees import FeeKind
-from estimator.inputs.plans import BenefitClass, BenefitPlan, Limit, Scope
-from estimator.quote.benefits import BenefitEstimate, BenefitLine, estimate_benefits
-from estimator.quote.claim import ClaimLine
+from estimator.inputs.fees.schedule import FeeKind
+from estimator.inputs.plans.model import BenefitClass, BenefitPlan, Limit, Scope
+from estimator.quote.benefits.claim import ClaimLine
+from estimator.quote.benefits.estimate import BenefitEstimate, BenefitLine, estimate_benefits
 
 DAY = date(2026, 12, 1)
 MAJOR = "major"

@@ -10,7 +10,7 @@ from typing import Any
 
 from estimator import files
 from estimator.estimate.result import CaseEstimate, Estimate, estimate_case
-from estimator.inputs.case import (
+from estimator.inputs.case.model import (
     Arch,
     Case,
     Jaw,
@@ -21,9 +21,9 @@ from estimator.inputs.case import (
     default_attachments_on_bar,
     list_teeth,
 )
-from estimator.inputs.options import Option
-from estimator.inputs.practice import Practice
-from estimator.inputs.settings import Settings
+from estimator.inputs.options.model import Option
+from estimator.inputs.practice.settings import Settings
+from estimator.inputs.practice_bundle import Practice
 
 TODAY = date(2026, 11, 25)
 CHECKOUT = Path(__file__).resolve().parents[1]

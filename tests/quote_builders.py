@@ -7,10 +7,11 @@ from decimal import Decimal
 from estimator import files
 from estimator.base.evidence import HowSure
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
-from estimator.inputs.case import Arch, Patient
-from estimator.inputs.fees import FeeKind
-from estimator.inputs.legal import LegalText
-from estimator.inputs.payment import (
+from estimator.inputs.case.model import Arch, Patient
+from estimator.inputs.fees.schedule import FeeKind
+from estimator.inputs.payment.jurisdiction import Profile, Tax
+from estimator.inputs.payment.legal_texts import LegalText
+from estimator.inputs.payment.model import (
     Adjustment,
     Direction,
     Instalments,
@@ -22,18 +23,17 @@ from estimator.inputs.payment import (
     Spread,
     Stage,
 )
-from estimator.inputs.plan_answer import AnswerLine, Decision, PlanAnswer
-from estimator.inputs.plans import BenefitPlan
-from estimator.inputs.profile import Profile, Tax
-from estimator.inputs.settings import Settings
-from estimator.quote.claim import ClaimLine
-from estimator.quote.line_help import list_help, sum_up_answer
+from estimator.inputs.plans.model import BenefitPlan
+from estimator.inputs.plans.predetermination import AnswerLine, Decision, PlanAnswer
+from estimator.inputs.practice.settings import Settings
+from estimator.quote.benefits.claim import ClaimLine
+from estimator.quote.benefits.claims import list_help, sum_up_answer
+from estimator.quote.benefits.phasing import PhaseComparison, compare_phases
 from estimator.quote.lines import QuoteLine, list_quote_lines
-from estimator.quote.phases import PhaseComparison, compare_phases
 from estimator.quote.quote import Heading, LineHelp, Quote, make_quote
-from estimator.quote.self_pay import Booking, SelfPayEstimate, SeparateItem, make_self_pay_estimate
+from estimator.quote.self_pay.good_faith_estimate import Booking, SelfPayEstimate, SeparateItem, make_self_pay_estimate
 from estimator.quote.versions import revise_quote
-from estimator.sheets.papers import QuotePapers
+from estimator.sheets.base.financial_inputs import QuotePapers
 from tests.builders import TODAY, estimate_all, load_demo_practice, make_jaw
 
 PROFILE = files.load_profile(files.DATA / "demo").settle_currency("USD")

@@ -71,7 +71,7 @@ def test_no_pages_folder_stands_beside_the_entry_script() -> None:
     assert not (PACKAGE / "ui" / "pages").exists()
 
 
-@pytest.mark.parametrize("path", [*PAGES, *sorted((PACKAGE / "ui").glob("*.py"))], ids=name_path)
+@pytest.mark.parametrize("path", [*PAGES, *sorted((PACKAGE / "ui").rglob("*.py"))], ids=name_path)
 def test_no_page_injects_html_or_styles(path: Path) -> None:
     text = path.read_text(encoding="utf-8")
     assert not [

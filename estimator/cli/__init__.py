@@ -19,11 +19,11 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from estimator.estimate.result import CaseEstimate
-    from estimator.estimate.visits_snapshot import Dates
-    from estimator.inputs.case import Case
-    from estimator.inputs.plans import BenefitPlan
-    from estimator.inputs.practice import Practice
-    from estimator.sheets.papers import QuotePapers as QuotePapers
+    from estimator.estimate.visits.snapshot import Dates
+    from estimator.inputs.case.model import Case
+    from estimator.inputs.plans.model import BenefitPlan
+    from estimator.inputs.practice_bundle import Practice
+    from estimator.sheets.base.financial_inputs import QuotePapers as QuotePapers
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -63,7 +63,7 @@ def _run(arguments: argparse.Namespace, extra: tuple[str, ...]) -> int:
         case "demo":
             return _run_demo(arguments)
         case _:
-            from estimator.ui.launch import launch
+            from estimator.ui.shell.launch import launch
 
             return launch(arguments.port, extra)
 
@@ -120,7 +120,7 @@ def _make_benefits(
 ) -> "list[dict[str, Any]]":
     if not plans:
         return []
-    from estimator.quote.benefit_snapshot import take_benefit_snapshot
+    from estimator.quote.benefits.snapshot import take_benefit_snapshot
 
     profile = files.load_profile(arguments.practice).settle_fees(estimate.practice.fees)
     dates = _make_dates(estimate.practice, arguments.start or date.today())  # noqa: DTZ011
@@ -128,7 +128,7 @@ def _make_benefits(
 
 
 def _make_dates(practice: "Practice", start: date) -> "Dates":
-    from estimator.estimate.visits_snapshot import Dates
+    from estimator.estimate.visits.snapshot import Dates
 
     return Dates(start=start, closed=files.load_closed_days(practice.settings.calendar, start=start))
 
@@ -150,11 +150,11 @@ def _show(
         shown = take_snapshot(estimate, dates=dates) | ({"benefits": benefits} if benefits else {})
         print(json.dumps(shown, ensure_ascii=False, indent=1))
         return
-    from estimator.sheets.text import write_text
+    from estimator.sheets.export.terminal import write_text
 
     print(write_text(estimate, files.load_wording(), dates=dates), end="")
     if benefits:
-        from estimator.quote.benefit_snapshot import write_benefit_text
+        from estimator.quote.benefits.snapshot import write_benefit_text
 
         print(write_benefit_text(benefits, estimate), end="")
 

@@ -9,9 +9,9 @@ from estimator import files
 
 if TYPE_CHECKING:
     from estimator.estimate.result import CaseEstimate
-    from estimator.estimate.visits_snapshot import Dates
-    from estimator.inputs.practice import Practice
-    from estimator.sheets.papers import QuotePapers
+    from estimator.estimate.visits.snapshot import Dates
+    from estimator.inputs.practice_bundle import Practice
+    from estimator.sheets.base.financial_inputs import QuotePapers
 
 
 def write_sheets(
@@ -27,7 +27,7 @@ def write_sheets(
 ) -> None:
     """The sheets asked for as PDF files, each named as it is written; raises InputError and writes none of them."""
     from estimator.pdf.print import print_sheets
-    from estimator.sheets.kinds import KINDS, Reader, check_chosen, check_papers, find_kinds, list_possible
+    from estimator.sheets.registry import KINDS, Reader, check_chosen, check_papers, find_kinds, list_possible
 
     check_chosen(chosen, estimate)
     wanted = KINDS if keys == ("all",) else find_kinds(keys)
@@ -49,14 +49,14 @@ def write_sheets(
 def _make_papers(estimate: "CaseEstimate", chosen: str, folder: Path | None) -> "QuotePapers":
     """The quote for the option agreed on, at the practice's usual terms."""
     from estimator.quote.usual import make_usual_quote
-    from estimator.sheets.papers import QuotePapers
+    from estimator.sheets.base.financial_inputs import QuotePapers
 
     today, profile = date.today(), files.load_profile(folder)  # noqa: DTZ011
     return QuotePapers(quote=make_usual_quote(estimate, chosen, profile, files.load_wording(), made_on=today))
 
 
 def _warn_of_wording(practice: "Practice") -> None:
-    from estimator.sheets.approval import Approval, find_approval
+    from estimator.sheets.base.wording_approval import Approval, find_approval
 
     state = find_approval(practice, files.load_wording())
     if state is Approval.NONE:
@@ -67,7 +67,7 @@ def _warn_of_wording(practice: "Practice") -> None:
 
 def run_wording(folder: Path | None) -> int:
     """Tell the mark of the words that patients read, and whether they are approved."""
-    from estimator.sheets.approval import mark_wording
+    from estimator.sheets.base.wording_approval import mark_wording
 
     practice, wording = files.load_practice(folder), files.load_wording()
     mark = mark_wording(practice, wording)
@@ -81,7 +81,7 @@ def write_calendars(estimate: "CaseEstimate", folder: Path, dates: "Dates | None
     """A calendar file for each option that has days."""
     if dates is None:
         return
-    from estimator.sheets.calendar_file import list_calendars
+    from estimator.sheets.export.icalendar import list_calendars
 
     for name, text in list_calendars(estimate, dates, today=date.today()):  # noqa: DTZ011
         path = folder / name

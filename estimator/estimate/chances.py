@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
 from estimator.base.evidence import Evidence, Figure
-from estimator.inputs.case import Arch, Jaw
-from estimator.inputs.chances import ChanceFrame
+from estimator.inputs.case.model import Arch, Jaw
+from estimator.inputs.reference.risk_frames import ChanceFrame
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

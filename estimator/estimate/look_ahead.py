@@ -5,14 +5,14 @@ from dataclasses import replace
 from decimal import Decimal
 
 from estimator.base.evidence import Figure
-from estimator.estimate.cost import Quantities, count_event_quantities
+from estimator.estimate.cost.charges import Quantities, count_event_quantities
 from estimator.estimate.upkeep.distribution import Severity, severity_of
 from estimator.estimate.upkeep.experience import Blend, Counted, blend_rates
 from estimator.estimate.upkeep.plan import Lifetime, MeanLife, Settling, UpkeepEvent, UpkeepPlan
 from estimator.estimate.upkeep.rates import Rate
-from estimator.inputs.case import Jaw
-from estimator.inputs.fees import FeeSchedule
-from estimator.inputs.options import Charge, Option, Per, Renewal, Seen, UpkeepItem
+from estimator.inputs.case.model import Jaw
+from estimator.inputs.fees.schedule import FeeSchedule
+from estimator.inputs.options.model import Charge, Option, Per, Renewal, Seen, UpkeepItem
 
 
 def plan_upkeep(jaw: Jaw, option: Option, fees: FeeSchedule) -> UpkeepPlan:

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from estimator.base.evidence import Figure, HowSure
 from estimator.estimate.look_ahead import count_seen, find_rates, make_rate, show_rate
 from estimator.estimate.upkeep.rates import Rate
-from estimator.inputs.case import Jaw
-from estimator.inputs.experience import Period
-from estimator.inputs.options import Option, Seen, UpkeepItem
+from estimator.inputs.case.model import Jaw
+from estimator.inputs.options.model import Option, Seen, UpkeepItem
+from estimator.inputs.practice.experience import Period
 
 OWN_SOURCE = "This practice's own count"
 

@@ -3,14 +3,14 @@
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from estimator.estimate.cost import price_option
+from estimator.estimate.cost.charges import price_option
 from estimator.estimate.look_ahead import plan_upkeep
 from estimator.estimate.result import explain_not_applicable
 from estimator.estimate.variants import apply_variants
-from estimator.inputs.case import Arch, Case, Jaw
-from estimator.inputs.fees import FeeSchedule
-from estimator.inputs.options import Option
-from estimator.inputs.practice import Practice
+from estimator.inputs.case.model import Arch, Case, Jaw
+from estimator.inputs.fees.schedule import FeeSchedule
+from estimator.inputs.options.model import Option
+from estimator.inputs.practice_bundle import Practice
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

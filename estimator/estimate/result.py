@@ -8,21 +8,21 @@ from estimator.base.evidence import Figure
 from estimator.base.problems import InputError
 from estimator.estimate.clearance.making_room import name_other_options
 from estimator.estimate.clearance.verdict import Clearance, Verdict, check_clearance, list_clearance_figures
-from estimator.estimate.cost import Fees, price_option
+from estimator.estimate.cost.charges import Fees, price_option
+from estimator.estimate.cost.practice_cost import PracticeCost, find_practice_cost
 from estimator.estimate.look_ahead import plan_upkeep
 from estimator.estimate.own_rates import list_blended_figures
-from estimator.estimate.practice_cost import PracticeCost, find_practice_cost
+from estimator.estimate.upkeep.discounting import equivalent_annual_cost
 from estimator.estimate.upkeep.pairs import find_chance_of_more, find_crossing_year
 from estimator.estimate.upkeep.plan import UpkeepPlan, shares_life
-from estimator.estimate.upkeep.worth import equivalent_annual_cost
 from estimator.estimate.upkeep.years import Upkeep, estimate_upkeep
-from estimator.estimate.upkeep_visits import UpkeepVisits, expect_visits
 from estimator.estimate.variants import apply_variants, find_unpriced_variants, list_applied
-from estimator.estimate.visits import VisitPlan, heals_first, plan_visits
-from estimator.inputs.case import Case, Jaw, Route
-from estimator.inputs.options import Option
-from estimator.inputs.practice import Practice
-from estimator.inputs.variants import Variant
+from estimator.estimate.visits.appointments import VisitPlan, heals_first, plan_visits
+from estimator.estimate.visits.upkeep_trips import UpkeepVisits, expect_visits
+from estimator.inputs.case.model import Case, Jaw, Route
+from estimator.inputs.options.model import Option
+from estimator.inputs.options.variants import Variant
+from estimator.inputs.practice_bundle import Practice
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

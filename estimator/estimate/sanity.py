@@ -4,12 +4,12 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from estimator.base.evidence import Figure
-from estimator.estimate.cost import price_option
+from estimator.estimate.cost.charges import price_option
 from estimator.estimate.look_ahead import plan_upkeep
 from estimator.estimate.upkeep.years import expect_cost
-from estimator.inputs.case import DenturePlan, Jaw
-from estimator.inputs.options import Option
-from estimator.inputs.practice import Practice
+from estimator.inputs.case.model import DenturePlan, Jaw
+from estimator.inputs.options.model import Option
+from estimator.inputs.practice_bundle import Practice
 
 FIRST_COST_SHARE = ("maintenance_share_5_years", 5)
 TOTAL_SHARE = ("aftercare_share_8_years", 8)

@@ -4,19 +4,19 @@ from decimal import Decimal
 from typing import Any
 
 from estimator.base.evidence import Figure
+from estimator.estimate.both_jaws import Together, list_together
 from estimator.estimate.clearance.snapshot import show_clearance
-from estimator.estimate.cost import Fees, trace_line
+from estimator.estimate.cost.charges import Fees, trace_line
+from estimator.estimate.cost.practice_cost import PracticeCost
 from estimator.estimate.look_ahead import make_rate
-from estimator.estimate.practice_cost import PracticeCost
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate, NotApplicable, Pair
 from estimator.estimate.sanity import SanityCheck, check_sanity
-from estimator.estimate.together import Together, list_together
 from estimator.estimate.upkeep.rates import gamma_shape, implied_range
 from estimator.estimate.upkeep.years import Upkeep
-from estimator.estimate.upkeep_visits import UpkeepVisits
-from estimator.estimate.visits_snapshot import Dates, show_visits
-from estimator.inputs.fees import FeeKind, FeeSchedule
-from estimator.inputs.practice import Practice
+from estimator.estimate.visits.snapshot import Dates, show_visits
+from estimator.estimate.visits.upkeep_trips import UpkeepVisits
+from estimator.inputs.fees.schedule import FeeKind, FeeSchedule
+from estimator.inputs.practice_bundle import Practice
 
 Json = dict[str, Any]
 

@@ -4,10 +4,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from estimator.base.problems import Problem
-from estimator.inputs.case import Case, Jaw, Route
-from estimator.inputs.options import Option, Teeth, VisitStep
-from estimator.inputs.practice import Practice
-from estimator.inputs.variants import PlacedCharge, PlacedVisit, Variant, VariantRule, list_switched_on
+from estimator.inputs.case.model import Case, Jaw, Route
+from estimator.inputs.options.model import Option, Teeth, VisitStep
+from estimator.inputs.options.variants import PlacedCharge, PlacedVisit, Variant, VariantRule, list_switched_on
+from estimator.inputs.practice_bundle import Practice
 
 
 def apply_variants(option: Option, jaw: Jaw, variants: Mapping[str, Variant]) -> Option:

@@ -5,11 +5,9 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from estimator.files.closed_days import load_closed_days
 from estimator.files.demo import write_demo
 from estimator.files.languages import list_languages, load_syllables, load_wording
 from estimator.files.loading import (
-    DATA,
     find_demo_fees,
     find_plans,
     load_case,
@@ -21,15 +19,17 @@ from estimator.files.loading import (
     load_variants,
     parse_case,
 )
+from estimator.files.practice.closed_days import load_closed_days
 from estimator.files.reading import decode_text, parse_csv, parse_toml
+from estimator.files.shipped import DATA
 
 if TYPE_CHECKING:
     from estimator.base.problems import Problem
-    from estimator.inputs.fees import FeeSchedule
-    from estimator.inputs.legal import LegalText
-    from estimator.inputs.plan_answer import PlanAnswer
-    from estimator.inputs.plans import BenefitPlan
-    from estimator.inputs.profile import Profile
+    from estimator.inputs.fees.schedule import FeeSchedule
+    from estimator.inputs.payment.jurisdiction import Profile
+    from estimator.inputs.payment.legal_texts import LegalText
+    from estimator.inputs.plans.model import BenefitPlan
+    from estimator.inputs.plans.predetermination import PlanAnswer
 
 __all__ = [
     "DATA",
@@ -71,34 +71,34 @@ def check_file(path: Path, *, today: date) -> "tuple[Problem, ...]":
 
 def load_plan(path: Path, *, today: date, born: date | None = None, fees: "FeeSchedule | None" = None) -> "BenefitPlan":
     """A benefit plan, held against the patient's birth and a fee schedule where they are given."""
-    from estimator.files import plans
+    from estimator.files.practice import plans
 
     return plans.load_plan(path, today=today, born=born, fees=fees)
 
 
 def load_plan_answer(path: Path, *, today: date) -> "PlanAnswer":
     """What a plan answered when it was asked before treatment."""
-    from estimator.files import plans
+    from estimator.files.practice import plans
 
     return plans.load_plan_answer(path, today=today)
 
 
 def load_profile(folder: Path | None = None) -> "Profile":
     """The practice's profile on top of the shipped one it names."""
-    from estimator.files import profiles
+    from estimator.files.practice import jurisdictions
 
-    return profiles.load_profile(folder)
+    return jurisdictions.load_profile(folder)
 
 
 def load_shipped_profiles() -> "Mapping[str, Profile]":
     """The profiles that ship with the tool, by key."""
-    from estimator.files import profiles
+    from estimator.files.practice import jurisdictions
 
-    return profiles.load_shipped_profiles()
+    return jurisdictions.load_shipped_profiles()
 
 
 def load_disclaimers() -> "tuple[LegalText, ...]":
     """What a self-pay estimate must say."""
-    from estimator.files import profiles
+    from estimator.files.practice import jurisdictions
 
-    return profiles.load_disclaimers()
+    return jurisdictions.load_disclaimers()

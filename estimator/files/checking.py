@@ -9,8 +9,6 @@ from estimator.base.evidence import read_evidence
 from estimator.base.problems import InputError, Problem, show_found
 from estimator.base.sign_off import read_confirmations
 from estimator.base.table import Table
-from estimator.files.closed_days import find_unknown_country
-from estimator.files.fee_folder import find_version_in_force, list_versions
 from estimator.files.languages import list_languages
 from estimator.files.loading import (
     LOCALES,
@@ -20,17 +18,19 @@ from estimator.files.loading import (
     parse_case,
     put_logo,
 )
-from estimator.files.own import CONFIRMED, EXPERIENCE, collect_figures
-from estimator.files.plans import load_plan
-from estimator.files.profiles import PROFILE, load_shipped_profiles
+from estimator.files.practice.closed_days import find_unknown_country
+from estimator.files.practice.fee_folder import find_version_in_force, list_versions
+from estimator.files.practice.jurisdictions import PROFILE, load_shipped_profiles
+from estimator.files.practice.own import CONFIRMED, EXPERIENCE, collect_figures
+from estimator.files.practice.plans import load_plan
 from estimator.files.reading import gather, load_table, load_toml
-from estimator.inputs.experience import read_experience
-from estimator.inputs.fees import read_fees
-from estimator.inputs.option_file import read_option
-from estimator.inputs.plan_answer import read_plan_answer
-from estimator.inputs.practice import find_missing_fees
-from estimator.inputs.profile_file import read_profile
-from estimator.inputs.settings import read_settings
+from estimator.inputs.fees.schedule import read_fees
+from estimator.inputs.options.reader import read_option
+from estimator.inputs.payment.jurisdiction_reader import read_profile
+from estimator.inputs.plans.predetermination import read_plan_answer
+from estimator.inputs.practice.experience import read_experience
+from estimator.inputs.practice.settings import read_settings
+from estimator.inputs.practice_bundle import find_missing_fees
 
 _PLAN_FIELDS = {"in_network", "classes", "annual_maximum", "deductible", "member"}
 

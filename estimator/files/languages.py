@@ -3,14 +3,13 @@
 from collections.abc import Mapping
 from dataclasses import replace
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 from estimator.files.reading import load_toml
-from estimator.inputs.wording import SOURCE_LANGUAGE, Wording, read_translation, read_wording
+from estimator.files.shipped import DATA
+from estimator.inputs.reference.wording import SOURCE_LANGUAGE, Wording, read_translation, read_wording
 
-_DATA = Path(__file__).resolve().parents[1] / "data"
-_WORDING = _DATA / "wording"
+_WORDING = DATA / "wording"
 _ABOUT = "about"
 
 
@@ -39,7 +38,7 @@ def load_wording(language: str = SOURCE_LANGUAGE) -> Wording:
 @cache
 def load_syllables() -> Mapping[str, Mapping[str, int]]:
     """By language, syllables of words that the rules count wrong."""
-    return load_toml(_DATA / "syllables.toml")
+    return load_toml(DATA / "syllables.toml")
 
 
 @cache

@@ -9,27 +9,27 @@ from typing import Any
 
 from estimator.base.evidence import Evidence, read_evidence
 from estimator.base.problems import InputError, Problem
-from estimator.files.closed_days import find_unknown_country
-from estimator.files.fee_folder import find_version_in_force, list_versions
 from estimator.files.languages import list_languages
-from estimator.files.own import load_own_data
+from estimator.files.practice.closed_days import find_unknown_country
+from estimator.files.practice.fee_folder import find_version_in_force, list_versions
+from estimator.files.practice.own import load_own_data
 from estimator.files.reading import gather, load_table, load_toml
-from estimator.inputs.case import Case
-from estimator.inputs.case_file import read_case
-from estimator.inputs.cautions import CautionText, read_cautions
-from estimator.inputs.chances import ChanceFrame, read_chances
-from estimator.inputs.decision_aid import AidItem, read_decision_aid
-from estimator.inputs.experience import Observation
-from estimator.inputs.fees import FeeSchedule, read_fees
-from estimator.inputs.minima import Minimum, read_minima
-from estimator.inputs.option_file import read_option
-from estimator.inputs.options import Option
-from estimator.inputs.practice import Practice, find_missing_fees, find_unusable_figures
-from estimator.inputs.settings import Settings, read_settings
-from estimator.inputs.terms import find_unknown_terms
-from estimator.inputs.variants import Variant, read_variants
+from estimator.files.shipped import DATA
+from estimator.inputs.case.model import Case
+from estimator.inputs.case.reader import read_case
+from estimator.inputs.fees.schedule import FeeSchedule, read_fees
+from estimator.inputs.options.model import Option
+from estimator.inputs.options.reader import read_option
+from estimator.inputs.options.variants import Variant, read_variants
+from estimator.inputs.practice.experience import Observation
+from estimator.inputs.practice.guarantees import find_unknown_terms
+from estimator.inputs.practice.settings import Settings, read_settings
+from estimator.inputs.practice_bundle import Practice, find_missing_fees, find_unusable_figures
+from estimator.inputs.reference.cautions import CautionText, read_cautions
+from estimator.inputs.reference.decision_aid import AidItem, read_decision_aid
+from estimator.inputs.reference.published_minima import Minimum, read_minima
+from estimator.inputs.reference.risk_frames import ChanceFrame, read_chances
 
-DATA = Path(__file__).resolve().parents[1] / "data"
 LOCALES = ("en_US", "en_GB", "en_CA", "en_AU")
 
 
@@ -152,7 +152,7 @@ def put_logo(settings: Settings, path: Path) -> Settings:
     """Settings with the logo they name, which lies in the folder of their file."""
     if not settings.logo_file:
         return settings
-    from estimator.files.logo import load_logo  # most practices have none, and need not wait for it
+    from estimator.files.practice.logo import load_logo  # most practices have none, and need not wait for it
 
     return replace(settings, logo=load_logo(path.parent / settings.logo_file))
 

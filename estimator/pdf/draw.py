@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from estimator.inputs.settings import Paper
+from estimator.inputs.practice.settings import Paper
 from estimator.pdf.figure import draw_figure, find_width
 from estimator.pdf.flow import Slab, place_slabs
 from estimator.pdf.forms import make_form_slabs
@@ -13,8 +13,8 @@ from estimator.pdf.prose import make_prose_slabs, size_heading
 from estimator.pdf.rows import make_table_slabs
 from estimator.pdf.structure import About
 from estimator.pdf.tagged import TaggedPDF
-from estimator.pictures.look import GREY, PRINT
-from estimator.sheets.blocks import (
+from estimator.pictures.base.look import GREY, PRINT
+from estimator.sheets.base.blocks import (
     Block,
     Bullets,
     Figure,

@@ -7,8 +7,8 @@ from fpdf.enums import RenderStyle
 
 from estimator.pdf.lines import set_line
 from estimator.pdf.pen import MM, Pen
-from estimator.pictures.shapes import SIGNS, Box, Line, Mark, Shape, Words
-from estimator.sheets.blocks import Figure, Span
+from estimator.pictures.base.shapes import SIGNS, Box, Line, Mark, Shape, Words
+from estimator.sheets.base.blocks import Figure, Span
 
 _EDGE = 0.85
 _DASH, _GAP = 4.0, 3.1

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import uharfbuzz
 
-from estimator.sheets.blocks import Span, Text
+from estimator.sheets.base.blocks import Span, Text
 
 FOLDER = Path(__file__).resolve().parent.parent / "data" / "fonts"
 

@@ -7,7 +7,7 @@ from estimator.pdf.flow import Slab
 from estimator.pdf.lines import Line
 from estimator.pdf.pen import LINE_HEIGHT, MM, Pen
 from estimator.pdf.structure import Element
-from estimator.sheets.blocks import SignLine, Span, Tick, Ticks, WriteLine
+from estimator.sheets.base.blocks import SignLine, Span, Tick, Ticks, WriteLine
 
 _BOX = "\N{BALLOT BOX}"
 """What is read out for a box; on paper it is drawn, so that no further font has to be put into the file."""

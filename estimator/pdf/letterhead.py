@@ -5,13 +5,13 @@ from dataclasses import dataclass
 
 from PIL import Image
 
-from estimator.inputs.logo import LOGO_HEIGHT_PX, LOGO_WIDTH_PX, Logo
+from estimator.inputs.practice.logo import LOGO_HEIGHT_PX, LOGO_WIDTH_PX, Logo
 from estimator.pdf.flow import Slab
 from estimator.pdf.lines import Line, set_line
 from estimator.pdf.pen import LINE_HEIGHT, MM, Pen
 from estimator.pdf.structure import Element
-from estimator.pictures.look import GREY
-from estimator.sheets.blocks import Letterhead, Span
+from estimator.pictures.base.look import GREY
+from estimator.sheets.base.blocks import Letterhead, Span
 
 _HEIGHT = 12 * MM
 _WIDTH = _HEIGHT * LOGO_WIDTH_PX / LOGO_HEIGHT_PX

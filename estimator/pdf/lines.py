@@ -10,7 +10,7 @@ from fpdf.fonts import TTFFont
 
 from estimator.pdf.fonts import REGULAR, Face, Run, split_runs
 from estimator.pdf.tagged import TaggedPDF
-from estimator.sheets.blocks import Text
+from estimator.sheets.base.blocks import Text
 
 _PIECES = re.compile(r"\n| +|[^ \n]+")
 _Word = tuple[Run, ...]

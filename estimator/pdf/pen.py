@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from estimator.pdf.fonts import Run
 from estimator.pdf.lines import Line, break_lines
 from estimator.pdf.tagged import TaggedPDF
-from estimator.pictures.look import Colours
-from estimator.sheets.blocks import Text
+from estimator.pictures.base.look import Colours
+from estimator.sheets.base.blocks import Text
 
 MM = 72 / 25.4
 """Points in a millimetre."""

@@ -6,20 +6,20 @@ from pathlib import Path
 
 from estimator.base.problems import InputError, Problem
 from estimator.estimate.result import CaseEstimate
-from estimator.inputs.settings import Paper
-from estimator.inputs.wording import Wording
+from estimator.inputs.practice.settings import Paper
+from estimator.inputs.reference.wording import Wording
 from estimator.pdf.draw import draw_sheet
 from estimator.pdf.figure import FigureError
 from estimator.pdf.flow import TooTall
 from estimator.pdf.fonts import MissingGlyph
 from estimator.pdf.pen import LARGE, NORMAL
 from estimator.pdf.rows import TableError
-from estimator.sheets.approval import find_approval
-from estimator.sheets.decision_aid import AidError
-from estimator.sheets.job import SheetJob
-from estimator.sheets.kinds import KINDS, Reader, SheetKind, check_papers
-from estimator.sheets.papers import NO_PAPERS, Need, QuotePapers, split_papers
-from estimator.sheets.translation import translate_estimate, translate_papers
+from estimator.sheets.base.context import SheetJob
+from estimator.sheets.base.financial_inputs import NO_PAPERS, Need, QuotePapers, split_papers
+from estimator.sheets.base.translation import translate_estimate, translate_papers
+from estimator.sheets.base.wording_approval import find_approval
+from estimator.sheets.option_sheet.decision_aid import AidError
+from estimator.sheets.registry import KINDS, Reader, SheetKind, check_papers
 
 _SIDES_MM = 2 * 25.4
 _WIDTHS_MM = {Paper.LETTER: 215.9, Paper.A4: 210.0}

@@ -8,7 +8,7 @@ from estimator.pdf.fonts import find_face
 from estimator.pdf.lines import Line
 from estimator.pdf.pen import LINE_HEIGHT, Pen
 from estimator.pdf.structure import Element
-from estimator.sheets.blocks import Bullets, Heading, NameLine, Paragraph, Span, Text
+from estimator.sheets.base.blocks import Bullets, Heading, NameLine, Paragraph, Span, Text
 
 _HEADING_LINE = 1.25
 _DOT = "·  "

@@ -12,7 +12,7 @@ from estimator.pdf.lines import Line, set_line
 from estimator.pdf.pen import MM, Pen
 from estimator.pdf.stacked import make_stacked_slabs
 from estimator.pdf.structure import Element
-from estimator.sheets.blocks import Span, Table
+from estimator.sheets.base.blocks import Span, Table
 
 _LINE, _PAD, _GUTTER = 1.3, 1.1 * MM, 3 * MM
 # As lines are broken: not at a space that holds a number to its sign.

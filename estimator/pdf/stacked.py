@@ -7,7 +7,7 @@ from estimator.pdf.flow import Slab
 from estimator.pdf.lines import Line
 from estimator.pdf.pen import MM, Pen
 from estimator.pdf.structure import Element
-from estimator.sheets.blocks import Span, Table
+from estimator.sheets.base.blocks import Span, Table
 
 _LINE, _PAD, _INDENT = 1.3, 1.3 * MM, 5 * MM
 _NOTHING = ("", "\N{EN DASH}")

@@ -2,8 +2,8 @@
 
 from decimal import Decimal
 
-from estimator.inputs.case import Arch
-from estimator.inputs.wording import Wording
+from estimator.inputs.case.model import Arch
+from estimator.inputs.reference.wording import Wording
 from estimator.quote.quote import Change
 from estimator.quote.versions import TOTAL_PLACES
 

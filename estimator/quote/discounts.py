@@ -10,7 +10,7 @@ from decimal import Decimal
 
 from estimator.base.money import add_up, share_out
 from estimator.base.problems import InputError, Problem
-from estimator.inputs.payment import Adjustment, Direction, Spread
+from estimator.inputs.payment.model import Adjustment, Direction, Spread
 
 ORDER = "in_order"
 ROUNDING = {Spread.LINES: "rounded_by_line", Spread.TOTAL: "rounded_on_total"}

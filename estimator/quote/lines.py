@@ -4,9 +4,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from estimator.estimate.cost import CostLine, Fees
-from estimator.inputs.case import Arch
-from estimator.inputs.fees import FeeKind, FeeSchedule, Unit
+from estimator.estimate.cost.charges import CostLine, Fees
+from estimator.inputs.case.model import Arch
+from estimator.inputs.fees.schedule import FeeKind, FeeSchedule, Unit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,13 +8,13 @@ from enum import StrEnum
 
 from estimator.base.money import get_quantum
 from estimator.base.problems import InputError, Problem
-from estimator.inputs.fees import FeeKind, count_tax
-from estimator.inputs.legal import LegalText
-from estimator.inputs.payment import HUNDRED, PaymentTerms
-from estimator.inputs.profile import DocumentKind, Profile
+from estimator.inputs.fees.schedule import FeeKind, count_tax
+from estimator.inputs.payment.jurisdiction import DocumentKind, Profile
+from estimator.inputs.payment.legal_texts import LegalText
+from estimator.inputs.payment.model import HUNDRED, PaymentTerms
 from estimator.quote.discounts import Adjusted, apply_adjustments
 from estimator.quote.lines import QuoteLine
-from estimator.quote.paying import OWN_TEXTS, PlannedWay, plan_ways
+from estimator.quote.payment.plans import OWN_TEXTS, PlannedWay, plan_ways
 
 
 class QuoteState(StrEnum):

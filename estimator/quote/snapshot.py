@@ -11,9 +11,9 @@ from types import NoneType, UnionType
 from typing import Any, TypeVar, cast, get_args, get_origin, get_type_hints
 
 from estimator.base.problems import InputError, Problem, show_found, suggest_name
-from estimator.inputs.payment import Instalments, Lender, Milestones, PayInFull
+from estimator.inputs.payment.model import Instalments, Lender, Milestones, PayInFull
 from estimator.quote.quote import Quote
-from estimator.quote.self_pay import SelfPayEstimate
+from estimator.quote.self_pay.good_faith_estimate import SelfPayEstimate
 
 Json = dict[str, Any]
 Made = TypeVar("Made")

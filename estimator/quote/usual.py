@@ -7,9 +7,9 @@ from decimal import Decimal
 
 from estimator.base.problems import InputError, Problem
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
-from estimator.inputs.payment import HUNDRED, Milestones, PayInFull, PaymentTerms, Stage, Way
-from estimator.inputs.profile import Profile
-from estimator.inputs.wording import Wording
+from estimator.inputs.payment.jurisdiction import Profile
+from estimator.inputs.payment.model import HUNDRED, Milestones, PayInFull, PaymentTerms, Stage, Way
+from estimator.inputs.reference.wording import Wording
 from estimator.quote.lines import list_quote_lines
 from estimator.quote.quote import Heading, Quote, make_quote
 

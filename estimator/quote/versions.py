@@ -4,10 +4,10 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import Any
 
-from estimator.inputs.payment import HUNDRED, Adjustment, Lender
-from estimator.inputs.profile import Profile
-from estimator.quote.instalments import Payment
-from estimator.quote.paying import CREDIT_TEXTS, PlannedWay, list_series
+from estimator.inputs.payment.jurisdiction import Profile
+from estimator.inputs.payment.model import HUNDRED, Adjustment, Lender
+from estimator.quote.payment.instalments import Payment
+from estimator.quote.payment.plans import CREDIT_TEXTS, PlannedWay, list_series
 from estimator.quote.quote import Change, CountedAnswer, Quote
 
 HEAD_PLACES = ("title", "made_by", "valid_until", "profile", "currency", "price_date", "options", "answered")

@@ -20,7 +20,7 @@ from sqlalchemy import (
 )
 from sqlalchemy.engine import RowMapping
 
-from estimator.inputs.profile import DocumentKind
+from estimator.inputs.payment.jurisdiction import DocumentKind
 from estimator.records.database import META, Database, TakenError
 
 _VERSIONS = Table(

@@ -7,9 +7,9 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 import estimator
-from estimator.ui.navigation import PAGES, find_pages_folder
+from estimator.ui.shell.navigation import PAGES, find_pages_folder
 
-ENTRY = Path(estimator.__file__).parent / "ui" / "entry.py"
+ENTRY = Path(estimator.__file__).parent / "ui" / "shell" / "entry.py"
 KEYS = [page.key for page in PAGES]
 
 Go = Callable[[str], AppTest]

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from estimator.inputs.fees import FeeSchedule
+from estimator.inputs.fees.schedule import FeeSchedule
 from tests.app.conftest import Go, show
 from tests.app.test_case_page import find
 from tests.app.test_paying import choose_ways, find_ways

@@ -7,9 +7,9 @@ from typing import Any
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from estimator.files.plans import write_plan_text
-from estimator.inputs.plans import BenefitPlan
-from estimator.ui import benefit_plans
+from estimator.files.practice.plans import write_plan_text
+from estimator.inputs.plans.model import BenefitPlan
+from estimator.ui.quote.benefits import plan_files
 from tests.app.conftest import Go
 from tests.app.test_benefits import choose_plan, find_part, find_table, list_problems, type_plan, upload
 from tests.app.test_paying import read
@@ -56,7 +56,7 @@ def texts(monkeypatch: pytest.MonkeyPatch) -> list[str]:
         written.append(write_plan_text(plan))
         return written[-1]
 
-    monkeypatch.setattr(benefit_plans, "write_plan_text", write)
+    monkeypatch.setattr(plan_files, "write_plan_text", write)
     return written
 
 

@@ -11,9 +11,9 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from estimator import files
-from estimator.files.plans import read_plan_text, write_plan_text
-from estimator.inputs.plans import BenefitPlan
-from estimator.ui import benefit_plans
+from estimator.files.practice.plans import read_plan_text, write_plan_text
+from estimator.inputs.plans.model import BenefitPlan
+from estimator.ui.quote.benefits import plan_files
 from tests.app.conftest import Go, show
 from tests.app.test_case_page import find
 from tests.app.test_paying import read
@@ -202,7 +202,7 @@ def test_every_field_of_a_typed_plan_reaches_the_file_that_can_be_downloaded(
         texts.append(write_plan_text(plan))
         return texts[-1]
 
-    monkeypatch.setattr(benefit_plans, "write_plan_text", write)
+    monkeypatch.setattr(plan_files, "write_plan_text", write)
     app = type_plan(
         go("quote"), network=True, month=7, rule="preparation", deductible=50.0, deductible_used=20.0, annual=1500.0,
         annual_used=240.0, lifetime=3000.0, lifetime_used=100.0, since=date(2024, 3, 1), lost=date(2020, 1, 1),

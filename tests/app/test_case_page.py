@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from estimator.inputs.case import Case
+from estimator.inputs.case.model import Case
 from tests.app.conftest import Go, show
 
 

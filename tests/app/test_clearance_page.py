@@ -5,7 +5,7 @@ from typing import Any
 
 from streamlit.testing.v1 import AppTest
 
-from estimator.inputs.case import Case
+from estimator.inputs.case.model import Case
 from tests.app.conftest import Go, show
 from tests.app.test_case_page import find
 

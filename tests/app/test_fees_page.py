@@ -8,13 +8,13 @@ from pathlib import Path
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from estimator.files import user, user_fees
-from estimator.inputs.fee_draft import FeeDraft, begin_draft
-from estimator.inputs.fee_versions import write_fees
-from estimator.inputs.fees import FeeSchedule
+from estimator.files.user import data_folder, fee_versions
+from estimator.inputs.fees.draft import FeeDraft, begin_draft
+from estimator.inputs.fees.schedule import FeeSchedule
+from estimator.inputs.fees.versions import write_fees
 from estimator.records.cases import SavedCase
-from estimator.ui import session
-from estimator.ui.fee_changes import Survey, go_on
+from estimator.ui.fees.impact import Survey, go_on
+from estimator.ui.shell import session
 from tests.app.conftest import ENTRY, KEYS, Go, show
 from tests.builders import load_demo_practice, make_case, make_jaw
 
@@ -123,7 +123,7 @@ def test_the_second_of_two_tabs_is_told_and_can_put_its_changes_on_top(
     app.button("fees_save").click().run()
     assert not app.exception
     _first, second = list_files(user_folder)
-    saved = user_fees.load_version(second)
+    saved = fee_versions.load_version(second)
     assert (saved.get("jaw_record").fee, saved.get("delivery_denture").fee) == (Decimal(300), Decimal(400))
 
 
@@ -146,7 +146,7 @@ def make_survey(*documents: str) -> Survey:
     return Survey(schedule=replace(DEMO, lines=lines), left=saved, total=len(saved))
 
 
-CASE = user.write_case_text(make_case(make_jaw("12")))
+CASE = data_folder.write_case_text(make_case(make_jaw("12")))
 
 
 def test_a_round_without_time_goes_one_case_further() -> None:

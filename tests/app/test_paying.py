@@ -11,8 +11,8 @@ from streamlit.testing.v1 import AppTest
 
 from estimator import files
 from estimator.base.problems import InputError
-from estimator.inputs.payment_file import read_payment_terms
-from estimator.ui.pay_form import find_line, name_place
+from estimator.inputs.payment.reader import read_payment_terms
+from estimator.ui.quote.payment_form import find_line, name_place
 from tests.app.conftest import Go, show
 from tests.app.test_case_page import find
 

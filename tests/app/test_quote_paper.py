@@ -16,7 +16,7 @@ def page() -> None:
 
     import streamlit as st
 
-    from estimator.ui.quote_paper import offer_papers
+    from estimator.ui.quote.documents import offer_papers
     from tests import quote_builders as made
 
     papers = made.make_messy_papers()

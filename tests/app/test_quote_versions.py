@@ -8,9 +8,9 @@ import pytest
 from sqlalchemy import text
 from streamlit.testing.v1 import AppTest
 
-from estimator.inputs.profile import DocumentKind
-from estimator.ui import session
-from estimator.ui.session import get_quote_store
+from estimator.inputs.payment.jurisdiction import DocumentKind
+from estimator.ui.shell import session
+from estimator.ui.shell.session import get_quote_store
 from tests.app.conftest import ENTRY, Go, show
 from tests.app.test_case_page import find
 from tests.app.test_paying import choose_ways, find_ways

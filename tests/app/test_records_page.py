@@ -55,7 +55,7 @@ def test_a_duplicate_is_a_record_of_its_own_and_a_deletion_takes_one(demo: AppTe
 def test_a_record_that_cannot_be_read_changes_nothing_and_is_said(demo: AppTest, go: Go) -> None:
     demo.button("save_case").click().run()
     case = demo.session_state["case"]
-    from estimator.ui.session import get_store
+    from estimator.ui.shell.session import get_store
 
     (record,) = get_store().list_cases()
     from dataclasses import replace

@@ -9,9 +9,9 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from estimator import files
-from estimator.inputs.profile import DocumentKind
-from estimator.quote.business_days import list_holidays
-from estimator.ui import session
+from estimator.inputs.payment.jurisdiction import DocumentKind
+from estimator.quote.self_pay.business_days import list_holidays
+from estimator.ui.shell import session
 from tests.app.conftest import Go, show
 from tests.app.test_case_page import find
 from tests.app.test_quote_versions import read, read_tables

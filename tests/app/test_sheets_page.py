@@ -8,9 +8,9 @@ import pytest
 from PIL import Image
 from streamlit.testing.v1 import AppTest
 
-from estimator.sheets.kinds import JAW_KINDS, Reader
-from estimator.ui.sheet_batch import Batch, go_on
-from estimator.ui.sheet_choice import Wanted
+from estimator.sheets.registry import JAW_KINDS, Reader
+from estimator.ui.sheets.batch import Batch, go_on
+from estimator.ui.sheets.print_options import Wanted
 from tests.app.conftest import Go, show
 from tests.app.test_case_page import find
 

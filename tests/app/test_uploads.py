@@ -57,12 +57,12 @@ def test_a_good_schedule_is_used_only_when_somebody_says_so(demo: AppTest, go: G
 
 def test_a_used_schedule_is_still_used_by_a_new_tab(go: Go, user_folder: Path) -> None:
     upload_good(go("fees")).button("use_fees").click().run()
-    from estimator.files import user, user_fees
+    from estimator.files.user import data_folder, fee_versions
 
     (kept,) = (user_folder / "practice" / "fees").iterdir()
-    assert user.load_user_practice().fees.file == kept.name
+    assert data_folder.load_user_practice().fees.file == kept.name
     assert kept.read_bytes().startswith(b"\xef\xbb\xbfkey,label")
-    assert [version.file for version in user_fees.list_own_versions()] == [kept.name]
+    assert [version.file for version in fee_versions.list_own_versions()] == [kept.name]
 
 
 @pytest.mark.parametrize(("data", "found"), [

@@ -3,9 +3,9 @@
 from html import escape
 from pathlib import Path
 
-from estimator.pictures.look import PRINT
-from estimator.pictures.shapes import SIGNS, Box, Line, Mark, Shape, Words
-from estimator.sheets.blocks import (
+from estimator.pictures.base.look import PRINT
+from estimator.pictures.base.shapes import SIGNS, Box, Line, Mark, Shape, Words
+from estimator.sheets.base.blocks import (
     Block,
     Bullets,
     Figure,

@@ -16,17 +16,17 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from estimator import files
-from estimator.charts import draw_chart
+from estimator.charts.shapes import draw_chart
 from estimator.estimate.bands import list_costs_so_far
 from estimator.estimate.compare import find_step, list_rows
 from estimator.estimate.result import CaseEstimate, estimate_case
-from estimator.pictures.look import LIGHT
-from estimator.pictures.money import draw_money
-from estimator.pictures.option_rows import RowWriter, find_measured
-from estimator.pictures.room import draw_room
-from estimator.pictures.rows import Picture, Sizes
-from estimator.pictures.time import draw_time
-from estimator.pictures.years import YearsRow, draw_years
+from estimator.pictures.base.look import LIGHT
+from estimator.pictures.base.rows import Picture, Sizes
+from estimator.pictures.options.money import draw_money
+from estimator.pictures.options.option_rows import RowWriter, find_measured
+from estimator.pictures.options.room import draw_room
+from estimator.pictures.options.time import draw_time
+from estimator.pictures.options.years import YearsRow, draw_years
 from tests.builders import TODAY
 from tests.served import Server, go, open_demo, open_tab, settle
 

@@ -4,9 +4,9 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from estimator.inputs.plans import EVERYTHING, Alternate, Frequency, SecondRule
-from estimator.quote.claim import ClaimLine
-from estimator.quote.phases import PhaseComparison, compare_phases
+from estimator.inputs.plans.model import EVERYTHING, Alternate, Frequency, SecondRule
+from estimator.quote.benefits.claim import ClaimLine
+from estimator.quote.benefits.phasing import PhaseComparison, compare_phases
 from tests.bench.reference import do_transforms, race
 from tests.benefit_builders import make_limit, make_line, make_plan
 

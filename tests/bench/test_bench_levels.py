@@ -3,7 +3,7 @@
 from decimal import Decimal
 from typing import Any
 
-from estimator.estimate.clearance.levels import LevelSite, choose_heights
+from estimator.estimate.clearance.abutment_levels import LevelSite, choose_heights
 from tests.bench.reference import do_transforms, race
 
 SPACES = ("11.25", "12.50", "13.75", "13.25", "12.00", "11.75")

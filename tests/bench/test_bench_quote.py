@@ -5,8 +5,8 @@ from decimal import Decimal
 from typing import Any
 
 from estimator import files
-from estimator.inputs.fees import FeeKind
-from estimator.inputs.payment import (
+from estimator.inputs.fees.schedule import FeeKind
+from estimator.inputs.payment.model import (
     Adjustment,
     Instalments,
     Lender,
@@ -17,8 +17,8 @@ from estimator.inputs.payment import (
     Spread,
     Stage,
 )
-from estimator.quote.apr import Span, UnitPeriod, find_apr
 from estimator.quote.lines import QuoteLine
+from estimator.quote.payment.apr import Span, UnitPeriod, find_apr
 from estimator.quote.quote import Heading, LineHelp, Quote, make_quote
 from tests.bench.reference import do_transforms, race
 

@@ -10,9 +10,9 @@ import pytest
 
 from estimator import files
 from estimator.estimate.result import CaseEstimate, estimate_case
-from estimator.inputs.settings import Paper
+from estimator.inputs.practice.settings import Paper
 from estimator.pdf.print import make_job, make_sheet
-from estimator.sheets.kinds import KINDS
+from estimator.sheets.registry import KINDS
 from tests.bench.html_sheet import write_html
 from tests.bench.reference import race
 from tests.builders import TODAY

@@ -10,10 +10,10 @@ from pypdf import PdfReader
 
 from estimator import files
 from estimator.estimate.result import estimate_case
-from estimator.inputs.settings import Paper
+from estimator.inputs.practice.settings import Paper
 from estimator.pdf.draw import draw_sheet
-from estimator.sheets.job import SheetJob
-from estimator.sheets.option_sheet import write_option_sheet
+from estimator.sheets.base.context import SheetJob
+from estimator.sheets.option_sheet.summary import write_option_sheet
 from tests.bench.html_sheet import write_html
 from tests.bench.reference import race
 from tests.builders import TODAY

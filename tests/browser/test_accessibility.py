@@ -7,7 +7,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
-from estimator.ui.navigation import PAGES
+from estimator.ui.shell.navigation import PAGES
 from tests.served import Server, go, open_demo, open_tab, settle
 
 STREAMLIT_OWN: dict[str, tuple[str, ...]] = {}

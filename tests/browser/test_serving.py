@@ -6,7 +6,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from estimator.ui.navigation import PAGES
+from estimator.ui.shell.navigation import PAGES
 from tests.served import Server, go, open_demo, open_tab
 
 

@@ -6,13 +6,13 @@ import pytest
 
 from estimator import files
 from estimator.base.problems import InputError
-from estimator.inputs.fees import FeeKind
-from estimator.inputs.legal import LegalText, read_legal_texts
-from estimator.inputs.profile import Asked, DocumentKind, Profile
-from estimator.quote.business_days import list_holidays
+from estimator.inputs.fees.schedule import FeeKind
+from estimator.inputs.payment.jurisdiction import Asked, DocumentKind, Profile
+from estimator.inputs.payment.legal_texts import LegalText, read_legal_texts
 from estimator.quote.discounts import ORDER, ROUNDING
-from estimator.quote.paying import CREDIT_TEXTS, OWN_TEXTS
+from estimator.quote.payment.plans import CREDIT_TEXTS, OWN_TEXTS
 from estimator.quote.quote import QuoteState
+from estimator.quote.self_pay.business_days import list_holidays
 from tests.builders import TODAY, load_demo_practice
 
 SHIPPED = tuple(files.load_shipped_profiles().values())

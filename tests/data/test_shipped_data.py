@@ -8,10 +8,10 @@ import pytest
 
 from estimator import files
 from estimator.base.evidence import Figure, HowSure
-from estimator.inputs.cautions import CautionText
-from estimator.inputs.fees import FeeKind, FeeLine
-from estimator.inputs.minima import Minimum
-from estimator.inputs.options import Option
+from estimator.inputs.fees.schedule import FeeKind, FeeLine
+from estimator.inputs.options.model import Option
+from estimator.inputs.reference.cautions import CautionText
+from estimator.inputs.reference.published_minima import Minimum
 from estimator.quote.discounts import ROUNDING
 from tests.builders import CHECKOUT, load_demo_practice
 
@@ -117,7 +117,7 @@ def test_patient_wording_has_no_trade_term(key: str) -> None:
 
 
 def test_every_sheet_text_is_asked_for_by_a_sheet() -> None:
-    code = "\n".join(p.read_text(encoding="utf-8") for p in (CHECKOUT / "estimator" / "sheets").glob("*.py"))
+    code = "\n".join(p.read_text(encoding="utf-8") for p in (CHECKOUT / "estimator" / "sheets").rglob("*.py"))
     families = ("numbers.", "room.method_", "room.scale_", "sources.", "time.head_", "numbers_again.", "lines.", "jaw.", "later.calendar_", "room_in_full.then_", "room_in_full.head_", "room_in_full.needs_", "room_in_full.is_", "later.",
                 "room.fits", "room.tight", "room.does_not_fit")  # fmt: skip
     for key in (k.removeprefix("option_sheet.") for k in WORDING.texts if k.startswith("option_sheet.")):
@@ -144,7 +144,7 @@ SET = ("choices", "chances", "consent", "care", "trial", "office_summary", "work
 @pytest.mark.parametrize("family", SET)
 def test_every_text_of_the_set_is_asked_for(family: str) -> None:
     """By its key, or by the last part of a key whose first part a module puts together."""
-    code = "\n".join(p.read_text(encoding="utf-8") for p in (CHECKOUT / "estimator" / "sheets").glob("*.py"))
+    code = "\n".join(p.read_text(encoding="utf-8") for p in (CHECKOUT / "estimator" / "sheets").rglob("*.py"))
     texts = [key.removeprefix(f"{family}.") for key in WORDING.texts if key.startswith(f"{family}.")]
     assert texts
     for key in texts:

@@ -6,9 +6,9 @@ import pytest
 from pypdf import PdfReader
 
 from estimator import files
-from estimator.inputs.settings import Paper
+from estimator.inputs.practice.settings import Paper
 from estimator.pdf.print import make_sheet
-from estimator.sheets.papers import QuotePapers
+from estimator.sheets.base.financial_inputs import QuotePapers
 from tests.builders import TODAY
 from tests.edges.test_quote_papers import MONEY
 from tests.quote_builders import DEMO, make_answered_papers, make_demo_papers

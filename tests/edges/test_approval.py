@@ -7,10 +7,10 @@ import pytest
 
 from estimator import files
 from estimator.base.problems import InputError
-from estimator.files.approval import keep_approval
-from estimator.files.settings_file import keep_tables, write_fields
-from estimator.files.user import find_practice_folder, load_user_practice
-from estimator.sheets.approval import Approval, find_approval, mark_wording
+from estimator.files.user.data_folder import find_practice_folder, load_user_practice
+from estimator.files.user.settings import keep_tables, write_fields
+from estimator.files.user.wording_approval import keep_approval
+from estimator.sheets.base.wording_approval import Approval, find_approval, mark_wording
 from tests.builders import TODAY
 
 APPROVAL = {"approved_by": "Dr. M. Okafor", "approved_on": date(2026, 11, 25), "approved_text": "0123abcd"}

@@ -9,12 +9,12 @@ import pytest
 
 from estimator import files
 from estimator.cli import main
-from estimator.estimate.calendar import date_visits
 from estimator.estimate.result import CaseEstimate
-from estimator.estimate.visits_snapshot import Dates
-from estimator.inputs.case import Arch, Patient
-from estimator.inputs.closed import CalendarSettings
-from estimator.sheets.calendar_file import list_calendars
+from estimator.estimate.visits.calendar import date_visits
+from estimator.estimate.visits.snapshot import Dates
+from estimator.inputs.case.model import Arch, Patient
+from estimator.inputs.practice.working_days import CalendarSettings
+from estimator.sheets.export.icalendar import list_calendars
 from tests.builders import CHECKOUT, TODAY, estimate_all, load_demo_practice, make_jaw
 
 START = date(2026, 12, 1)

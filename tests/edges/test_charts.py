@@ -8,11 +8,11 @@ import altair as alt
 import jsonschema
 import pytest
 
-from estimator.charts import draw_chart
-from estimator.pictures.look import DARK, GREY, LIGHT, Colours
-from estimator.pictures.room import RoomRow, draw_room
-from estimator.pictures.rows import KeyWords, Picture, Sizes
-from estimator.pictures.shapes import SIGNS, Box, Line, Mark, Words
+from estimator.charts.shapes import draw_chart
+from estimator.pictures.base.look import DARK, GREY, LIGHT, Colours
+from estimator.pictures.base.rows import KeyWords, Picture, Sizes
+from estimator.pictures.base.shapes import SIGNS, Box, Line, Mark, Words
+from estimator.pictures.options.room import RoomRow, draw_room
 
 
 def _picture() -> Picture:

@@ -9,14 +9,14 @@ import pytest
 from estimator import files
 from estimator.base.problems import InputError
 from estimator.files.loading import load_decision_aid
-from estimator.inputs.decision_aid import AidGroup, AidItem, read_decision_aid
-from estimator.inputs.settings import Paper
-from estimator.inputs.wording import Wording
+from estimator.inputs.practice.settings import Paper
+from estimator.inputs.reference.decision_aid import AidGroup, AidItem, read_decision_aid
+from estimator.inputs.reference.wording import Wording
 from estimator.pdf.print import make_job, make_sheet
-from estimator.sheets.decision_aid import AidError, check_aid, check_equal_detail, count_points, is_said
-from estimator.sheets.kinds import KINDS
-from estimator.sheets.marks import list_texts
-from estimator.sheets.readability import MEASURES, count_text, find_grade, find_inflesz, list_prose
+from estimator.sheets.base.content_hash import list_texts
+from estimator.sheets.base.readability import MEASURES, count_text, find_grade, find_inflesz, list_prose
+from estimator.sheets.option_sheet.decision_aid import AidError, check_aid, check_equal_detail, count_points, is_said
+from estimator.sheets.registry import KINDS
 from tests.builders import TODAY
 from tests.edges.test_option_sheet import CASES
 from tests.edges.test_sheet_set import read

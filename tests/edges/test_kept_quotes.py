@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import create_engine, text
 
-from estimator.inputs.profile import DocumentKind
+from estimator.inputs.payment.jurisdiction import DocumentKind
 from estimator.records import quotes
 from estimator.records.cases import CaseStore
 from estimator.records.database import RecordsError, TakenError

@@ -16,19 +16,19 @@ from pypdf import PdfReader
 from estimator import files
 from estimator.estimate.result import CaseEstimate
 from estimator.files.languages import load_about
-from estimator.inputs.fees import Tax
-from estimator.inputs.own_translations import OwnTranslation, Review
-from estimator.inputs.settings import Paper
-from estimator.inputs.wording import Wording, take_fingerprint
+from estimator.inputs.fees.schedule import Tax
+from estimator.inputs.practice.own_translations import OwnTranslation, Review
+from estimator.inputs.practice.settings import Paper
+from estimator.inputs.reference.wording import Wording, take_fingerprint
 from estimator.pdf.pen import LARGE, NORMAL
 from estimator.pdf.print import make_option_sheet
-from estimator.pictures.rows import Picture, find_misfits
-from estimator.sheets.blocks import Block, Figure, Heading, Paragraph, Sheet, Table, Together
-from estimator.sheets.job import SheetJob
-from estimator.sheets.kinds import JAW_KINDS, Reader, SheetKind
-from estimator.sheets.option_sheet import write_option_sheet
-from estimator.sheets.readability import count_text, find_grade, find_inflesz, list_prose, rank_sentences
-from estimator.sheets.translation import translate_estimate
+from estimator.pictures.base.rows import Picture, find_misfits
+from estimator.sheets.base.blocks import Block, Figure, Heading, Paragraph, Sheet, Table, Together
+from estimator.sheets.base.context import SheetJob
+from estimator.sheets.base.readability import count_text, find_grade, find_inflesz, list_prose, rank_sentences
+from estimator.sheets.base.translation import translate_estimate
+from estimator.sheets.option_sheet.summary import write_option_sheet
+from estimator.sheets.registry import JAW_KINDS, Reader, SheetKind
 from tests.builders import TODAY, load_demo_practice
 from tests.edges.test_option_sheet import CASES, PRACTICE, squeeze
 

@@ -9,18 +9,18 @@ import pytest
 
 from estimator import files
 from estimator.estimate.result import CaseEstimate
-from estimator.inputs.own_translations import OwnTranslation
-from estimator.inputs.payment import Lender, Portion
-from estimator.inputs.settings import Paper
-from estimator.quote.benefit_words import Reader, say_reason
-from estimator.quote.claim import give_reason
+from estimator.inputs.payment.model import Lender, Portion
+from estimator.inputs.practice.own_translations import OwnTranslation
+from estimator.inputs.practice.settings import Paper
+from estimator.quote.benefits.claim import give_reason
+from estimator.quote.benefits.explanations import Reader, say_reason
 from estimator.quote.quote import Change, Quote
-from estimator.sheets.blocks import Sheet, Table
-from estimator.sheets.job import SheetJob
-from estimator.sheets.kinds import KINDS
-from estimator.sheets.marks import list_texts
-from estimator.sheets.papers import QuotePapers
-from estimator.sheets.translation import translate_estimate, translate_papers
+from estimator.sheets.base.blocks import Sheet, Table
+from estimator.sheets.base.content_hash import list_texts
+from estimator.sheets.base.context import SheetJob
+from estimator.sheets.base.financial_inputs import QuotePapers
+from estimator.sheets.base.translation import translate_estimate, translate_papers
+from estimator.sheets.registry import KINDS
 from tests.builders import TODAY
 from tests.edges.test_languages import WIDTHS_MM, judge, list_patient_keys, walk
 from tests.quote_builders import CREDIT, DEMO, MESSY, PRACTICE, make_demo_papers, make_demo_quote, make_messy_papers

@@ -13,11 +13,11 @@ from pypdf import PdfReader
 
 from estimator import files
 from estimator.base.problems import InputError
-from estimator.files.logo import load_logo, read_logo
-from estimator.inputs.logo import Logo
-from estimator.inputs.settings import Paper
+from estimator.files.practice.logo import load_logo, read_logo
+from estimator.inputs.practice.logo import Logo
+from estimator.inputs.practice.settings import Paper
 from estimator.pdf.print import make_sheet
-from estimator.sheets.kinds import KINDS, Reader
+from estimator.sheets.registry import KINDS, Reader
 from tests.builders import TODAY
 from tests.edges.test_option_sheet import CASES, PRACTICE
 from tests.quote_builders import make_demo_papers

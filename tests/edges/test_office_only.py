@@ -11,14 +11,14 @@ from pypdf import PdfReader
 
 from estimator import files
 from estimator.estimate.result import CaseEstimate
-from estimator.inputs.case import Arch
-from estimator.inputs.fees import FeeKind, Tax
-from estimator.inputs.practice import Practice
-from estimator.inputs.settings import Settings
+from estimator.inputs.case.model import Arch
+from estimator.inputs.fees.schedule import FeeKind, Tax
+from estimator.inputs.practice.settings import Settings
+from estimator.inputs.practice_bundle import Practice
 from estimator.pdf.print import print_sheets
 from estimator.quote.usual import make_usual_quote
-from estimator.sheets.kinds import KINDS, Reader
-from estimator.sheets.papers import QuotePapers
+from estimator.sheets.base.financial_inputs import QuotePapers
+from estimator.sheets.registry import KINDS, Reader
 from tests.builders import TODAY, estimate_all, load_demo_practice, make_jaw
 from tests.quote_builders import PROFILE, make_demo_papers, make_demo_quote
 

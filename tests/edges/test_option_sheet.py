@@ -13,10 +13,10 @@ from pypdf import PdfReader
 from estimator import files
 from estimator.base.evidence import Confirmation
 from estimator.estimate.result import CaseEstimate
-from estimator.inputs.case import Arch, DenturePlan, Earlier, Landmark, Measurement, Method, Patient, Retention
-from estimator.inputs.settings import Paper, Settings
+from estimator.inputs.case.model import Arch, DenturePlan, Earlier, Landmark, Measurement, Method, Patient, Retention
+from estimator.inputs.practice.settings import Paper, Settings
 from estimator.pdf.print import make_option_sheet
-from estimator.sheets.approval import mark_wording
+from estimator.sheets.base.wording_approval import mark_wording
 from tests.builders import CASTS, TODAY, estimate_all, load_demo_practice, make_jaw, make_sites
 
 DEMO_SETTINGS = Settings(

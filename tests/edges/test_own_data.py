@@ -11,11 +11,11 @@ from estimator import files
 from estimator.base.evidence import Figure
 from estimator.base.problems import InputError
 from estimator.estimate.snapshot import take_snapshot
-from estimator.files import user, user_own
-from estimator.inputs.experience import Observation, Period
-from estimator.inputs.options import Per
-from estimator.inputs.practice import Practice
-from estimator.sheets.text import write_text
+from estimator.files.user import data_folder, own
+from estimator.inputs.options.model import Per
+from estimator.inputs.practice.experience import Observation, Period
+from estimator.inputs.practice_bundle import Practice
+from estimator.sheets.export.terminal import write_text
 from tests.builders import TODAY, estimate_all, make_jaw
 
 SIGNED = "key,low,value,high,confirmed_by,confirmed_on\n"
@@ -52,7 +52,7 @@ def make_row(**changes: object) -> Observation:
 @pytest.fixture
 def practice_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setenv("OVERDENTURE_DATA", str(tmp_path))
-    return user.find_practice_folder()
+    return data_folder.find_practice_folder()
 
 
 def test_a_sign_off_holds_in_evidence_and_in_the_options_that_use_the_figure(tmp_path: Path) -> None:
@@ -158,13 +158,13 @@ def test_check_finds_no_problem_in_good_files(tmp_path: Path) -> None:
 
 
 def find_figures(*keys: str) -> list[Figure]:
-    evidence = user.load_user_practice(today=TODAY).evidence
+    evidence = data_folder.load_user_practice(today=TODAY).evidence
     return [evidence.get(key) for key in keys]
 
 
 def test_a_kept_sign_off_is_read_and_added_to_what_was_there(practice_folder: Path) -> None:
-    user_own.keep_confirmations(find_figures("bar_height", "bar_screw"), "Dr. A", today=TODAY)
-    user_own.keep_confirmations(find_figures("denture_base", "bar_screw"), "Dr. B", today=TODAY)
+    own.keep_confirmations(find_figures("bar_height", "bar_screw"), "Dr. A", today=TODAY)
+    own.keep_confirmations(find_figures("denture_base", "bar_screw"), "Dr. B", today=TODAY)
     said = [figure.confirmed_by for figure in find_figures("bar_height", "bar_screw", "denture_base")]
     assert said == ["Dr. A", "Dr. B", "Dr. B"]
     assert (practice_folder / "confirmed.csv").read_text(encoding="utf-8").count("\n") == 4
@@ -173,16 +173,16 @@ def test_a_kept_sign_off_is_read_and_added_to_what_was_there(practice_folder: Pa
 def test_a_number_that_changed_since_it_was_shown_is_not_confirmed(practice_folder: Path) -> None:
     shown = find_figures("bar_screw")
     write(practice_folder, "figures.csv", FIGURES + "bar_screw,Bar screw,0.01,0.02,0.08,per jaw and year,own,,own,\n")
-    user_own.keep_confirmations(shown, "Dr. A", today=TODAY)
+    own.keep_confirmations(shown, "Dr. A", today=TODAY)
     (figure,) = find_figures("bar_screw")
     assert (figure.assumption, figure.lapsed) == (True, True)
 
 
 def test_a_sign_off_that_cannot_be_kept_changes_nothing(practice_folder: Path) -> None:
-    user_own.keep_confirmations(find_figures("bar_height"), "Dr. A", today=TODAY)
+    own.keep_confirmations(find_figures("bar_height"), "Dr. A", today=TODAY)
     before = (practice_folder / "confirmed.csv").read_bytes()
     with pytest.raises(InputError):
-        user_own.keep_confirmations(find_figures("bar_screw"), "", today=TODAY)
+        own.keep_confirmations(find_figures("bar_screw"), "", today=TODAY)
     assert (practice_folder / "confirmed.csv").read_bytes() == before
 
 
@@ -194,29 +194,29 @@ def test_a_file_that_cannot_be_written_is_a_problem_and_leaves_no_half(
 
     monkeypatch.setattr(Path, "replace", refuse)
     with pytest.raises(InputError, match=r"confirmed.csv: got permission denied; expected a file that can be written"):
-        user_own.keep_confirmations(find_figures("bar_height"), "Dr. A", today=TODAY)
+        own.keep_confirmations(find_figures("bar_height"), "Dr. A", today=TODAY)
     assert [path.name for path in practice_folder.iterdir()] == ["fees"]
 
 
 def test_an_added_row_is_read_and_a_doubled_one_changes_nothing(practice_folder: Path) -> None:
-    user_own.add_observation(make_row(), today=TODAY)
-    user_own.add_observation(make_row(start=date(2024, 1, 1), end=date(2024, 12, 31)), today=TODAY)
+    own.add_observation(make_row(), today=TODAY)
+    own.add_observation(make_row(start=date(2024, 1, 1), end=date(2024, 12, 31)), today=TODAY)
     with pytest.raises(InputError, match="which row 3 counts already"):
-        user_own.add_observation(make_row(start=date(2024, 6, 1), end=date(2024, 7, 1)), today=TODAY)
-    assert len(user.load_user_practice(today=TODAY).experience) == 2
+        own.add_observation(make_row(start=date(2024, 6, 1), end=date(2024, 7, 1)), today=TODAY)
+    assert len(data_folder.load_user_practice(today=TODAY).experience) == 2
     assert (practice_folder / "experience.csv").read_text(encoding="utf-8").startswith(COUNTED)
 
 
 def test_a_row_without_years_at_risk_is_not_added(practice_folder: Path) -> None:
     with pytest.raises(InputError, match="years above 0"):
-        user_own.add_observation(make_row(years_at_risk=Decimal(0), events=0), today=TODAY)
+        own.add_observation(make_row(years_at_risk=Decimal(0), events=0), today=TODAY)
     assert not (practice_folder / "experience.csv").exists()
 
 
 def test_a_log_that_is_replaced_stays_as_a_copy(practice_folder: Path) -> None:
     for events in (1, 2, 3):
-        user_own.replace_experience([make_row(events=events)], today=TODAY)
-    assert user.load_user_practice(today=TODAY).experience[0].events == 3
+        own.replace_experience([make_row(events=events)], today=TODAY)
+    assert data_folder.load_user_practice(today=TODAY).experience[0].events == 3
     assert [path.name for path in sorted((practice_folder / "earlier").iterdir())] == [
         "experience_2026-11-25_001.csv",
         "experience_2026-11-25_002.csv",
@@ -224,8 +224,8 @@ def test_a_log_that_is_replaced_stays_as_a_copy(practice_folder: Path) -> None:
 
 
 def test_what_is_exported_is_the_file_and_has_no_column_for_a_name(practice_folder: Path) -> None:
-    user_own.add_observation(make_row(), today=TODAY)
-    text = user_own.write_experience_text(user.load_user_practice(today=TODAY), today=TODAY)
+    own.add_observation(make_row(), today=TODAY)
+    text = own.write_experience_text(data_folder.load_user_practice(today=TODAY), today=TODAY)
     assert text == (practice_folder / "experience.csv").read_text(encoding="utf-8")
     assert "name" not in text.splitlines()[0]
     assert "patient" not in text.splitlines()[0]

@@ -7,16 +7,16 @@ import page as validator
 import pytest
 
 from estimator import files
-from estimator.inputs.settings import Paper
+from estimator.inputs.practice.settings import Paper
 from estimator.pdf.pen import NORMAL
 from estimator.pdf.print import make_sheet
-from estimator.sheets.blocks import Sheet
-from estimator.sheets.job import SheetJob
-from estimator.sheets.kinds import KINDS, Reader
-from estimator.sheets.marks import list_texts
-from estimator.sheets.papers import QuotePapers
-from estimator.sheets.readability import list_prose
-from estimator.sheets.translation import translate_estimate, translate_papers
+from estimator.sheets.base.blocks import Sheet
+from estimator.sheets.base.content_hash import list_texts
+from estimator.sheets.base.context import SheetJob
+from estimator.sheets.base.financial_inputs import QuotePapers
+from estimator.sheets.base.readability import list_prose
+from estimator.sheets.base.translation import translate_estimate, translate_papers
+from estimator.sheets.registry import KINDS, Reader
 from tests.builders import TODAY
 from tests.edges.test_languages import WIDTHS_MM, judge
 from tests.quote_builders import DEMO, MESSY, make_answered_papers, make_demo_papers, make_messy_papers

@@ -15,15 +15,15 @@ from pypdf import PdfReader
 
 from estimator import files
 from estimator.cli import main
-from estimator.inputs.case import Arch
-from estimator.inputs.settings import Paper
-from estimator.inputs.wording import Wording
+from estimator.inputs.case.model import Arch
+from estimator.inputs.practice.settings import Paper
+from estimator.inputs.reference.wording import Wording
 from estimator.pdf.print import make_sheet, print_sheets
-from estimator.pictures.shapes import Words as DrawnWords
-from estimator.sheets.blocks import Block, Figure, Letterhead, Sheet, SignLine, Together
-from estimator.sheets.decision_aid import is_said
-from estimator.sheets.kinds import JAW_KINDS, Reader, SheetKind
-from estimator.sheets.marks import list_texts
+from estimator.pictures.base.shapes import Words as DrawnWords
+from estimator.sheets.base.blocks import Block, Figure, Letterhead, Sheet, SignLine, Together
+from estimator.sheets.base.content_hash import list_texts
+from estimator.sheets.option_sheet.decision_aid import is_said
+from estimator.sheets.registry import JAW_KINDS, Reader, SheetKind
 from tests.builders import TODAY, estimate_all, make_jaw
 from tests.edges.test_languages import FOR_PATIENTS, list_sizes, make_long_wording, walk, write
 from tests.edges.test_option_sheet import CASES, PRACTICE

@@ -11,9 +11,9 @@ import pytest
 from estimator.pdf.draw import draw_sheet
 from estimator.pdf.figure import FigureError
 from estimator.pdf.rows import TableError
-from estimator.pictures.look import GREY, PRINT
-from estimator.pictures.shapes import Box, Mark, Shape, Words
-from estimator.sheets.blocks import Block, Figure, Heading, Sheet, Table
+from estimator.pictures.base.look import GREY, PRINT
+from estimator.pictures.base.shapes import Box, Mark, Shape, Words
+from estimator.sheets.base.blocks import Block, Figure, Heading, Sheet, Table
 
 
 def draw(*blocks: Block, grey: bool = False) -> bytes:

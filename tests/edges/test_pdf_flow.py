@@ -10,10 +10,10 @@ import pikepdf
 import pypdf
 import pytest
 
-from estimator.inputs.settings import Paper
+from estimator.inputs.practice.settings import Paper
 from estimator.pdf.draw import draw_sheet
 from estimator.pdf.flow import TooTall
-from estimator.sheets.blocks import (
+from estimator.sheets.base.blocks import (
     Block,
     Bullets,
     Figure,

@@ -18,7 +18,7 @@ from estimator.pdf.fonts import FALLBACKS, FOLDER, REGULAR, MissingGlyph, clean_
 from estimator.pdf.lines import break_lines
 from estimator.pdf.structure import About
 from estimator.pdf.tagged import TaggedPDF
-from estimator.sheets.blocks import Block, Heading, NameLine, Paragraph, Sheet, Span, Table
+from estimator.sheets.base.blocks import Block, Heading, NameLine, Paragraph, Sheet, Span, Table
 
 NAMES = {
     "Vietnamese": "Nguyễn Thị Ánh", "Polish": "Łukasz Żółć", "Turkish": "Şükrü Iğdır", "Russian": "Ольга Щербакова",

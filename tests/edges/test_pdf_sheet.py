@@ -10,11 +10,11 @@ import pikepdf
 import pypdf
 import pytest
 
-from estimator.inputs.settings import Paper
+from estimator.inputs.practice.settings import Paper
 from estimator.pdf.draw import draw_sheet
 from estimator.pdf.figure import FigureError
-from estimator.pictures.shapes import SIGNS, Box, Line, Mark, Shape, Words
-from estimator.sheets.blocks import (
+from estimator.pictures.base.shapes import SIGNS, Box, Line, Mark, Shape, Words
+from estimator.sheets.base.blocks import (
     Block,
     Bullets,
     Figure,

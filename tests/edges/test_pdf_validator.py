@@ -10,7 +10,7 @@ import pytest
 from pikepdf import Dictionary, Name, Object
 
 from estimator.pdf.draw import draw_sheet
-from estimator.sheets.blocks import Bullets, Figure, Heading, Sheet, Span, Table
+from estimator.sheets.base.blocks import Bullets, Figure, Heading, Sheet, Span, Table
 
 
 @pytest.fixture(scope="module")

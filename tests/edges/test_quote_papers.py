@@ -15,19 +15,19 @@ from estimator import files
 from estimator.base.problems import InputError
 from estimator.cli import main
 from estimator.estimate.result import CaseEstimate
-from estimator.inputs.case import Arch, Patient
-from estimator.inputs.fees import FeeKind
-from estimator.inputs.payment import Milestones, PayInFull, Stage
-from estimator.inputs.profile import Tax
-from estimator.inputs.settings import Paper, Settings
+from estimator.inputs.case.model import Arch, Patient
+from estimator.inputs.fees.schedule import FeeKind
+from estimator.inputs.payment.jurisdiction import Tax
+from estimator.inputs.payment.model import Milestones, PayInFull, Stage
+from estimator.inputs.practice.settings import Paper, Settings
 from estimator.pdf.print import make_sheet, print_sheets
 from estimator.quote.snapshot import read_quote, show_quote
 from estimator.quote.usual import make_usual_quote
 from estimator.quote.versions import revise_quote
-from estimator.sheets.job import SheetJob
-from estimator.sheets.kinds import KINDS, SheetKind, find_kinds, list_possible
-from estimator.sheets.marks import list_texts
-from estimator.sheets.papers import QuotePapers
+from estimator.sheets.base.content_hash import list_texts
+from estimator.sheets.base.context import SheetJob
+from estimator.sheets.base.financial_inputs import QuotePapers
+from estimator.sheets.registry import KINDS, SheetKind, find_kinds, list_possible
 from tests.builders import TODAY, estimate_all, make_jaw
 from tests.quote_builders import (
     CREDIT,

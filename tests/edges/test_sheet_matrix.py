@@ -5,10 +5,10 @@ import pytest
 
 from estimator import files
 from estimator.estimate.result import CaseEstimate
-from estimator.inputs.settings import Paper
+from estimator.inputs.practice.settings import Paper
 from estimator.pdf.print import make_sheet
-from estimator.sheets.kinds import KINDS, Reader, SheetKind
-from estimator.sheets.papers import QuotePapers
+from estimator.sheets.base.financial_inputs import QuotePapers
+from estimator.sheets.registry import KINDS, Reader, SheetKind
 from tests.builders import TODAY
 from tests.edges.test_languages import list_sizes
 from tests.edges.test_option_sheet import CASES

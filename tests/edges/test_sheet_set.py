@@ -13,11 +13,11 @@ from pypdf import PdfReader
 from estimator import files
 from estimator.cli import main
 from estimator.estimate.result import CaseEstimate
-from estimator.inputs.settings import Paper, Settings
-from estimator.inputs.terms import Terms
+from estimator.inputs.practice.guarantees import Terms
+from estimator.inputs.practice.settings import Paper, Settings
 from estimator.pdf.print import make_sheet, print_sheets
-from estimator.sheets.approval import mark_wording
-from estimator.sheets.kinds import KINDS, Reader, SheetKind, find_kinds
+from estimator.sheets.base.wording_approval import mark_wording
+from estimator.sheets.registry import KINDS, Reader, SheetKind, find_kinds
 from tests.builders import TODAY, estimate_all, make_jaw
 from tests.edges.test_option_sheet import CASES, PRACTICE, UNEVEN
 from tests.quote_builders import make_demo_papers

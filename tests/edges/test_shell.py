@@ -9,12 +9,12 @@ from typing import Any
 import pytest
 
 import estimator
-from estimator.pictures.look import DARK, LIGHT, Colours
-from estimator.ui import launch as shell
-from estimator.ui.launch import build_command
-from estimator.ui.navigation import ICON, IMPRINT, PAGES, find_pages_folder
+from estimator.pictures.base.look import DARK, LIGHT, Colours
+from estimator.ui.shell import launch as shell
+from estimator.ui.shell.launch import build_command
+from estimator.ui.shell.navigation import ICON, IMPRINT, PAGES, find_pages_folder
 
-UI = Path(estimator.__file__).parent / "ui"
+UI = Path(estimator.__file__).parent / "ui" / "shell"
 STATIC = UI / "static"
 
 

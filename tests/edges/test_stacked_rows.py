@@ -12,13 +12,13 @@ import pypdf
 import pytest
 
 from estimator import files
-from estimator.inputs.settings import Paper
-from estimator.inputs.wording import Wording
+from estimator.inputs.practice.settings import Paper
+from estimator.inputs.reference.wording import Wording
 from estimator.pdf.draw import draw_sheet
 from estimator.pdf.print import make_job, make_sheet
-from estimator.sheets.blocks import Block, Heading, Paragraph, Sheet, Span, Table, Together
-from estimator.sheets.kinds import KINDS
-from estimator.sheets.marks import list_texts
+from estimator.sheets.base.blocks import Block, Heading, Paragraph, Sheet, Span, Table, Together
+from estimator.sheets.base.content_hash import list_texts
+from estimator.sheets.registry import KINDS
 from tests.builders import TODAY
 from tests.quote_builders import MESSY, make_messy_papers
 

@@ -10,10 +10,10 @@ import pytest
 
 from estimator import files
 from estimator.base.problems import InputError
-from estimator.files import user, user_fees
-from estimator.files.user_fees import SavedMeanwhileError
-from estimator.inputs.fee_versions import write_fees
-from estimator.inputs.fees import FeeSchedule
+from estimator.files.user import data_folder, fee_versions
+from estimator.files.user.fee_versions import SavedMeanwhileError
+from estimator.inputs.fees.schedule import FeeSchedule
+from estimator.inputs.fees.versions import write_fees
 from tests.builders import TODAY, load_demo_practice
 
 DEMO = load_demo_practice().fees
@@ -23,7 +23,7 @@ LATER = date(2027, 1, 1)
 @pytest.fixture
 def fees_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setenv("OVERDENTURE_DATA", str(tmp_path))
-    return user.find_practice_folder() / "fees"
+    return data_folder.find_practice_folder() / "fees"
 
 
 def price(fee: str, *, effective_from: date | None = None) -> FeeSchedule:
@@ -32,23 +32,23 @@ def price(fee: str, *, effective_from: date | None = None) -> FeeSchedule:
 
 
 def keep(schedule: FeeSchedule) -> Path:
-    return user_fees.keep_version(schedule, mark=user_fees.take_mark(), today=TODAY)
+    return fee_versions.keep_version(schedule, mark=fee_versions.take_mark(), today=TODAY)
 
 
 def find_fee(today: date = TODAY) -> Decimal:
-    return user.load_user_practice(today=today).fees.get("reline").fee
+    return data_folder.load_user_practice(today=today).fees.get("reline").fee
 
 
 def test_the_demo_is_in_force_until_something_is_saved(fees_folder: Path) -> None:
     assert not list(fees_folder.iterdir())
-    assert (find_fee(), user_fees.list_own_versions()) == (Decimal(480), ())
+    assert (find_fee(), fee_versions.list_own_versions()) == (Decimal(480), ())
 
 
 def test_a_saved_version_is_in_force_and_the_one_before_is_kept(fees_folder: Path) -> None:
     first, second = keep(price("500.00")), keep(price("510.00"))
     assert find_fee() == 510
     assert [path.name for path in (first, second)] == ["fees_2026-11-25.csv", "fees_2026-11-25_002.csv"]
-    assert user_fees.load_version(first.name).get("reline").fee == 500
+    assert fee_versions.load_version(first.name).get("reline").fee == 500
 
 
 def test_a_version_for_later_waits_for_its_day_and_then_takes_over(fees_folder: Path) -> None:
@@ -74,14 +74,14 @@ def test_a_file_without_a_day_counts_as_the_oldest_and_among_those_the_name_deci
 def test_a_day_in_a_file_with_semicolons_is_seen(fees_folder: Path) -> None:
     text = write_fees(price("600.00", effective_from=LATER)).replace(",", ";").replace('"', "")
     (fees_folder / "a.csv").write_text(text, encoding="utf-8")
-    assert [version.effective_from for version in user_fees.list_own_versions()] == [LATER]
+    assert [version.effective_from for version in fee_versions.list_own_versions()] == [LATER]
 
 
 def test_a_file_that_cannot_be_read_is_listed_and_said_when_it_is_used(fees_folder: Path) -> None:
     (fees_folder / "broken.csv").write_bytes(b"\x00\x01")
-    assert [version.file for version in user_fees.list_own_versions()] == ["broken.csv"]
+    assert [version.file for version in fee_versions.list_own_versions()] == ["broken.csv"]
     with pytest.raises(InputError, match=r"broken\.csv: got a binary file"):
-        user.load_user_practice(today=TODAY)
+        data_folder.load_user_practice(today=TODAY)
 
 
 def test_a_saved_file_opens_in_a_spreadsheet(fees_folder: Path) -> None:
@@ -90,20 +90,20 @@ def test_a_saved_file_opens_in_a_spreadsheet(fees_folder: Path) -> None:
 
 
 def test_the_second_of_two_people_is_told_and_nothing_is_lost(fees_folder: Path) -> None:
-    mark = user_fees.take_mark()
-    first = user_fees.keep_version(price("500.00"), mark=mark, today=TODAY)
+    mark = fee_versions.take_mark()
+    first = fee_versions.keep_version(price("500.00"), mark=mark, today=TODAY)
     with pytest.raises(SavedMeanwhileError, match=f"a change by somebody else, the latest in {first.name}"):
-        user_fees.keep_version(price("510.00"), mark=mark, today=TODAY)
+        fee_versions.keep_version(price("510.00"), mark=mark, today=TODAY)
     assert [path.name for path in fees_folder.iterdir()] == [first.name]
     assert find_fee() == 500
 
 
 def test_a_file_changed_by_hand_is_a_change_by_somebody_else(fees_folder: Path) -> None:
     path = keep(price("500.00"))
-    mark = user_fees.take_mark()
+    mark = fee_versions.take_mark()
     path.write_text(write_fees(price("505.00")), encoding="utf-8")
     with pytest.raises(SavedMeanwhileError):
-        user_fees.keep_version(price("510.00"), mark=mark, today=TODAY)
+        fee_versions.keep_version(price("510.00"), mark=mark, today=TODAY)
 
 
 def test_two_people_at_the_same_moment_do_not_write_into_one_file(fees_folder: Path) -> None:
@@ -135,23 +135,26 @@ def test_a_folder_that_cannot_be_written_is_a_problem_and_leaves_no_half(
 
 def test_a_version_dated_before_the_one_it_was_made_from_is_refused(fees_folder: Path) -> None:
     keep(price("500.00"))
-    practice = user.load_user_practice(today=TODAY)
+    practice = data_folder.load_user_practice(today=TODAY)
     early = write_fees(replace(price("510.00"), price_date=date(2026, 10, 1)))
     with pytest.raises(
         InputError, match=r'new\.csv, column "price_date": got 2026-10-01; expected 2026-11-01 or later'
     ):
-        user_fees.check_fees_text(early, "new.csv", practice)
+        fee_versions.check_fees_text(early, "new.csv", practice)
 
 
 def test_the_invented_days_of_the_demo_bind_nobody(fees_folder: Path) -> None:
     early = write_fees(replace(price("510.00"), price_date=date(2026, 1, 1)))
-    assert user_fees.check_fees_text(early, "new.csv", user.load_user_practice(today=TODAY)).price_date.month == 1
+    assert (
+        fee_versions.check_fees_text(early, "new.csv", data_folder.load_user_practice(today=TODAY)).price_date.month
+        == 1
+    )
 
 
 def test_a_line_that_an_option_charges_and_a_file_lacks_is_named_with_the_option(fees_folder: Path) -> None:
     text = "\n".join(line for line in write_fees(DEMO).splitlines() if not line.startswith("bar_base"))
     with pytest.raises(InputError, match=r'new.csv: got no row "bar_base".*the option "connecting_bar" charges'):
-        user_fees.check_fees_text(text, "new.csv", user.load_user_practice(today=TODAY))
+        fee_versions.check_fees_text(text, "new.csv", data_folder.load_user_practice(today=TODAY))
 
 
 def test_tax_and_chair_cost_of_the_settings_reach_the_practice(fees_folder: Path) -> None:
@@ -159,7 +162,7 @@ def test_tax_and_chair_cost_of_the_settings_reach_the_practice(fees_folder: Path
         '[tax]\nlaboratory = 0.1\nreason = "treatment"\n[cost]\nchair_hour = 375\nlaboratory_remakes = 0.04\n',
         encoding="utf-8",
     )
-    practice = user.load_user_practice(today=TODAY)
+    practice = data_folder.load_user_practice(today=TODAY)
     assert practice.fees.tax == practice.settings.tax != load_demo_practice().fees.tax
     assert practice.settings.chair_cost_per_hour == 375
 

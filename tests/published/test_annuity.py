@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy_financial
 import pytest
 
-from estimator.estimate.upkeep.worth import annuity_factor, equivalent_annual_cost, present_value
+from estimator.estimate.upkeep.discounting import annuity_factor, equivalent_annual_cost, present_value
 
 Row = dict[str, str]
 MICRO = Decimal("0.000001")

@@ -11,9 +11,9 @@ import numpy_financial
 import pytest
 from scipy.optimize import brentq
 
-from estimator.inputs.payment import HUNDRED, Instalments
-from estimator.quote.apr import UNITS, Span, UnitPeriod, find_apr, find_unit_rate, list_balances, measure_span
-from estimator.quote.instalments import plan_instalments
+from estimator.inputs.payment.model import HUNDRED, Instalments
+from estimator.quote.payment.apr import UNITS, Span, UnitPeriod, find_apr, find_unit_rate, list_balances, measure_span
+from estimator.quote.payment.instalments import plan_instalments
 
 Row = dict[str, str]
 ROWS = list(csv.DictReader((Path(__file__).parent / "apr.csv").read_text(encoding="utf-8").splitlines()))

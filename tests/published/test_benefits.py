@@ -9,9 +9,9 @@ from typing import Any
 
 import pytest
 
-from estimator.inputs.case import Arch
-from estimator.inputs.plans import EVERYTHING, BenefitPlan, Member, Replacement, SecondRule
-from estimator.quote.phases import OneYear, compare_phases
+from estimator.inputs.case.model import Arch
+from estimator.inputs.plans.model import EVERYTHING, BenefitPlan, Member, Replacement, SecondRule
+from estimator.quote.benefits.phasing import OneYear, compare_phases
 from tests.benefit_builders import estimate_line, list_reasons, make_limit, make_line, make_plan
 
 ROWS = list(csv.DictReader((Path(__file__).parent / "benefits.csv").read_text(encoding="utf-8").splitlines()))

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from estimator.inputs.chair import find_chair_cost
+from estimator.inputs.practice.chair_cost import find_chair_cost
 
 ROWS = list(csv.DictReader((Path(__file__).parent / "chair_cost.csv").read_text(encoding="utf-8").splitlines()))
 

@@ -4,9 +4,9 @@ from dataclasses import replace
 
 import pytest
 
-from estimator.estimate.chair_time import Beside, check_chair_time
-from estimator.estimate.visits import plan_visits
-from estimator.inputs.case import DenturePlan, Jaw
+from estimator.estimate.visits.appointments import plan_visits
+from estimator.estimate.visits.chair_time import Beside, check_chair_time
+from estimator.inputs.case.model import DenturePlan, Jaw
 from tests.builders import find_option, load_demo_practice, make_jaw
 
 PRACTICE = load_demo_practice()

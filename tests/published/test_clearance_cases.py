@@ -10,7 +10,16 @@ from pathlib import Path
 
 import pytest
 
-from estimator.inputs.case import Arch, Jaw, Landmark, Measurement, Method, Site, default_attachments_on_bar, list_teeth
+from estimator.inputs.case.model import (
+    Arch,
+    Jaw,
+    Landmark,
+    Measurement,
+    Method,
+    Site,
+    default_attachments_on_bar,
+    list_teeth,
+)
 from tests.builders import estimate_jaw
 
 ROWS = list(csv.DictReader((Path(__file__).parent / "clearance_cases.csv").read_text(encoding="utf-8").splitlines()))

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from estimator.inputs.case import DenturePlan
-from estimator.inputs.fees import FeeKind
+from estimator.inputs.case.model import DenturePlan
+from estimator.inputs.fees.schedule import FeeKind
 from tests.builders import estimate_jaw, make_jaw
 
 ROWS = list(csv.DictReader((Path(__file__).parent / "dry_run.csv").read_text(encoding="utf-8").splitlines()))

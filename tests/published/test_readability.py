@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from estimator import files
-from estimator.sheets import readability
-from estimator.sheets.readability import Counts
+from estimator.sheets.base import readability
+from estimator.sheets.base.readability import Counts
 
 HERE = Path(__file__).parent
 MEASURES: dict[str, Callable[[Counts], float]] = {

@@ -9,8 +9,8 @@ from decimal import Decimal
 from itertools import pairwise
 
 from estimator.base.evidence import Evidence
-from estimator.inputs.case import Jaw, Site
-from estimator.inputs.options import Attachments, Option
+from estimator.inputs.case.model import Jaw, Site
+from estimator.inputs.options.model import Attachments, Option
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,7 +2,7 @@
 
 import math
 
-from estimator.inputs.case import Site, is_left
+from estimator.inputs.case.model import Site, is_left
 
 
 def find_lean(site: Site) -> float:

@@ -5,15 +5,15 @@ from dataclasses import dataclass
 from itertools import combinations, pairwise
 
 from estimator.base.evidence import Evidence, HowSure
+from estimator.estimate.clearance.abutment_levels import Levels
 from estimator.estimate.clearance.along import AlongBar, order_along
 from estimator.estimate.clearance.angles import find_divergence, find_lean
 from estimator.estimate.clearance.conversion import ConversionCheck
 from estimator.estimate.clearance.forces import get_hold, say_forces
-from estimator.estimate.clearance.levels import Levels
 from estimator.estimate.clearance.stack import SiteRoom
-from estimator.inputs.case import Arch, Case, DenturePlan, Jaw, Method, Retention
-from estimator.inputs.cautions import CautionText
-from estimator.inputs.options import Attachments, Option
+from estimator.inputs.case.model import Arch, Case, DenturePlan, Jaw, Method, Retention
+from estimator.inputs.options.model import Attachments, Option
+from estimator.inputs.reference.cautions import CautionText
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,8 +7,8 @@ its housing, and resin.
 from dataclasses import dataclass
 from decimal import Decimal
 
-from estimator.inputs.case import DenturePlan, Jaw, PresentDenture
-from estimator.inputs.options import Option, PartRole
+from estimator.inputs.case.model import DenturePlan, Jaw, PresentDenture
+from estimator.inputs.options.model import Option, PartRole
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

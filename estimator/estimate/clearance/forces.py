@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 
 from estimator.base.evidence import Evidence
-from estimator.inputs.case import Retention
+from estimator.inputs.case.model import Retention
 
 
 def get_hold(retention: Retention, evidence: Evidence) -> Decimal:

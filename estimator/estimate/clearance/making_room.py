@@ -6,9 +6,9 @@ from decimal import Decimal
 from estimator.base.evidence import Evidence
 from estimator.estimate.clearance.cautions import Caution, word_caution
 from estimator.estimate.clearance.sites import SiteCheck
-from estimator.inputs.case import Jaw
-from estimator.inputs.cautions import CautionText
-from estimator.inputs.options import Option
+from estimator.inputs.case.model import Jaw
+from estimator.inputs.options.model import Option
+from estimator.inputs.reference.cautions import CautionText
 
 Way = tuple[str, dict[str, object]]
 

@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.base.evidence import Evidence
+from estimator.estimate.clearance.abutment_heights import Collars
 from estimator.estimate.clearance.chance import chance_at_site, chance_in_jaw
-from estimator.estimate.clearance.collars import Collars
 from estimator.estimate.clearance.stack import SiteRoom, Stack, Tissue, add_stack
-from estimator.inputs.case import Jaw, Landmark
-from estimator.inputs.options import Option
+from estimator.inputs.case.model import Jaw, Landmark
+from estimator.inputs.options.model import Option
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,11 +3,11 @@
 from decimal import Decimal
 from typing import Any
 
+from estimator.estimate.clearance.abutment_levels import Levels
 from estimator.estimate.clearance.along import AlongBar
 from estimator.estimate.clearance.cautions import Caution
 from estimator.estimate.clearance.conversion import ConversionCheck
-from estimator.estimate.clearance.levels import Levels
-from estimator.estimate.clearance.opinions import Opinion, count_met
+from estimator.estimate.clearance.published_minima import Opinion, count_met
 from estimator.estimate.clearance.sites import SiteCheck
 from estimator.estimate.clearance.verdict import Clearance, EarlierVerdict
 

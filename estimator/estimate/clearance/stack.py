@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.base.evidence import Evidence, Figure
-from estimator.inputs.case import Arch, Jaw, Landmark, Site
-from estimator.inputs.options import Option
+from estimator.inputs.case.model import Arch, Jaw, Landmark, Site
+from estimator.inputs.options.model import Option
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

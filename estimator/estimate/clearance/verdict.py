@@ -6,18 +6,18 @@ from decimal import Decimal
 from enum import StrEnum
 
 from estimator.base.evidence import Evidence
+from estimator.estimate.clearance.abutment_heights import Collars, choose_collars
+from estimator.estimate.clearance.abutment_levels import Levels
 from estimator.estimate.clearance.along import AlongBar, check_along
 from estimator.estimate.clearance.cautions import Caution, Found, list_cautions, word_caution
-from estimator.estimate.clearance.collars import Collars, choose_collars
 from estimator.estimate.clearance.conversion import ConversionCheck, check_conversion
-from estimator.estimate.clearance.levels import Levels
 from estimator.estimate.clearance.making_room import list_ways
-from estimator.estimate.clearance.opinions import Opinion, list_opinions
+from estimator.estimate.clearance.published_minima import Opinion, list_opinions
 from estimator.estimate.clearance.sites import SiteCheck, check_sites, find_chances, find_error, find_limiting
 from estimator.estimate.clearance.stack import SiteRoom, add_stack, find_tissue, list_rooms
-from estimator.inputs.case import Case, Jaw, Method, Site
-from estimator.inputs.options import Option
-from estimator.inputs.practice import Practice
+from estimator.inputs.case.model import Case, Jaw, Method, Site
+from estimator.inputs.options.model import Option
+from estimator.inputs.practice_bundle import Practice
 
 
 class Verdict(StrEnum):

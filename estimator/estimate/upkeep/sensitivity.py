@@ -5,9 +5,9 @@ from decimal import Decimal
 from enum import StrEnum
 
 from estimator.base.evidence import Figure
+from estimator.estimate.upkeep.discounting import round_amount
 from estimator.estimate.upkeep.plan import Lifetime, MeanLife, UpkeepPlan
 from estimator.estimate.upkeep.rates import Rate
-from estimator.estimate.upkeep.worth import round_amount
 from estimator.estimate.upkeep.years import expect_cost
 
 

@@ -7,6 +7,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from estimator.estimate.upkeep.discounting import find_yearly_factor, round_amount
 from estimator.estimate.upkeep.distribution import (
     CompoundCost,
     CostDistribution,
@@ -27,7 +28,6 @@ from estimator.estimate.upkeep.renewal import (
     renewal_counts_by_year,
     weibull_cdf,
 )
-from estimator.estimate.upkeep.worth import find_yearly_factor, round_amount
 
 RENEWAL_KEY = "denture_renewal"
 RECALL_KEY = "recall"

@@ -4,10 +4,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 from itertools import accumulate, pairwise
 
+from estimator.pictures.base.rows import Sizes
+from estimator.pictures.base.ruler import round_up
 from estimator.pictures.jaw.layout import Stage
 from estimator.pictures.jaw.parts import JawPart, JawSite, JawWords, add_least, add_usual
-from estimator.pictures.rows import Sizes
-from estimator.pictures.ruler import round_up
 
 _IMPLANT_MM, _IMPLANT_WIDTH_MM = 3.0, 4.0
 """How much of an implant is drawn, and how wide: it is a sign, not a size."""

@@ -6,11 +6,11 @@ from decimal import Decimal
 from estimator.base.evidence import Evidence
 from estimator.estimate.clearance.stack import find_collar, find_tissue
 from estimator.estimate.clearance.verdict import Clearance
-from estimator.inputs.case import Jaw, Site
-from estimator.inputs.options import Option
+from estimator.inputs.case.model import Jaw, Site
+from estimator.inputs.options.model import Option
+from estimator.pictures.base.rows import Picture, Sizes
 from estimator.pictures.jaw.draw import draw_jaw, fit_scale
 from estimator.pictures.jaw.parts import JawPart, JawSite, JawWords, describe_jaw_picture, list_parts
-from estimator.pictures.rows import Picture, Sizes
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

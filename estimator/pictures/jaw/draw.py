@@ -6,13 +6,13 @@ from dataclasses import replace
 from decimal import Decimal
 from itertools import pairwise
 
+from estimator.pictures.base.rows import Picture, Sizes
+from estimator.pictures.base.ruler import divide_step, format_numeral
+from estimator.pictures.base.shapes import Box, Line, Mark, Shape, Words
 from estimator.pictures.jaw.board import Board, Scene
 from estimator.pictures.jaw.figures import draw_figures
 from estimator.pictures.jaw.names import draw_level_words, draw_names, find_reach, set_up_board
 from estimator.pictures.jaw.parts import JawPart, JawSite, JawWords, order_sites
-from estimator.pictures.rows import Picture, Sizes
-from estimator.pictures.ruler import divide_step, format_numeral
-from estimator.pictures.shapes import Box, Line, Mark, Shape, Words
 
 _PIECE_OVERHANG_MM = 0.5
 _DASH, _DASH_GAP = 6.0, 4.0

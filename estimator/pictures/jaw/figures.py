@@ -3,12 +3,12 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from estimator.pictures.base.lettering import estimate_width
+from estimator.pictures.base.rows import Sizes
+from estimator.pictures.base.shapes import Shape, Words
 from estimator.pictures.jaw.board import Board
 from estimator.pictures.jaw.layout import Stage, shorten, spread_apart
 from estimator.pictures.jaw.parts import add_least, add_usual, find_tightest, rank_site, show_mm
-from estimator.pictures.lettering import estimate_width
-from estimator.pictures.rows import Sizes
-from estimator.pictures.shapes import Shape, Words
 
 _LEADING = 1.75
 _GAP = 0.7

@@ -5,11 +5,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
 
-from estimator.pictures.lettering import estimate_width
-from estimator.pictures.rows import Span
+from estimator.pictures.base.lettering import estimate_width
+from estimator.pictures.base.rows import Span
 
-LINE = 1.3
-"""Height of a line of small text, in its size."""
 _NEXT = 0.92
 """How much of the distance to the next site a site takes at most."""
 

@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from estimator.pictures.base.lettering import LINE, break_words, estimate_width
+from estimator.pictures.base.shapes import Line, Shape, Words
 from estimator.pictures.jaw.board import Board, Scene
-from estimator.pictures.jaw.layout import LINE, Margins, lay_stage, spread_apart
+from estimator.pictures.jaw.layout import Margins, lay_stage, spread_apart
 from estimator.pictures.jaw.parts import add_least, add_usual, put_in, show_mm
-from estimator.pictures.lettering import break_words, estimate_width
-from estimator.pictures.shapes import Line, Shape, Words
 
 _SHARE = 0.3
 """The largest share of the width that the words at one side may take."""

@@ -7,7 +7,7 @@ from decimal import ROUND_HALF_UP, Decimal
 
 from estimator.base.formats import TRUE_MINUS
 from estimator.estimate.clearance.stack import Stack
-from estimator.inputs.options import Option
+from estimator.inputs.options.model import Option
 
 EN_DASH = "\N{EN DASH}"
 

@@ -10,7 +10,7 @@ from decimal import Decimal
 import pytest
 
 from estimator.estimate.clearance.verdict import Verdict
-from estimator.inputs.case import Site
+from estimator.inputs.case.model import Site
 from tests.builders import estimate_jaw, make_jaw
 
 SITES = (

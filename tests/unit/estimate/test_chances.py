@@ -8,8 +8,8 @@ import pytest
 
 from estimator.base.evidence import Figure, HowSure
 from estimator.estimate.chances import list_chances, make_chance
-from estimator.inputs.case import Arch
-from estimator.inputs.chances import ChanceFrame, Counted
+from estimator.inputs.case.model import Arch
+from estimator.inputs.reference.risk_frames import ChanceFrame, Counted
 from tests.builders import load_demo_practice, make_jaw
 
 FRAME = ChanceFrame(

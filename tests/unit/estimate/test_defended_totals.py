@@ -8,13 +8,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from estimator.estimate.cost import CostLine, Fees, add_fees, join_jaws, price_option, trace_line
+from estimator.estimate.cost.charges import CostLine, Fees, add_fees, join_jaws, price_option, trace_line
 from estimator.estimate.result import CaseEstimate
 from estimator.estimate.snapshot import take_snapshot
-from estimator.inputs.case import Arch
-from estimator.inputs.fees import FeeKind, FeeSchedule, Tax
-from estimator.inputs.options import Charge
-from estimator.inputs.practice import Practice
+from estimator.inputs.case.model import Arch
+from estimator.inputs.fees.schedule import FeeKind, FeeSchedule, Tax
+from estimator.inputs.options.model import Charge
+from estimator.inputs.practice_bundle import Practice
 from tests.builders import estimate_all, estimate_jaw, find_option, load_demo_practice, make_jaw
 
 PRACTICE = load_demo_practice()

@@ -5,7 +5,7 @@ import pytest
 
 from estimator.estimate.on_demand import check_by_simulation, list_swings
 from estimator.estimate.upkeep.sensitivity import Worth
-from estimator.inputs.case import Arch
+from estimator.inputs.case.model import Arch
 from tests.builders import estimate_all, make_jaw
 
 MADE = estimate_all(make_jaw("12"), make_jaw(arch=Arch.MAXILLA, implants=1))

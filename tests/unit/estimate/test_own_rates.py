@@ -10,9 +10,9 @@ from estimator.estimate.bands import list_costs_so_far
 from estimator.estimate.look_ahead import find_rates, plan_upkeep
 from estimator.estimate.own_rates import OWN_SOURCE, list_own_rates
 from estimator.estimate.snapshot import take_snapshot
-from estimator.inputs.experience import Observation, Period, add_own_counts
-from estimator.inputs.options import Per
-from estimator.inputs.practice import Practice
+from estimator.inputs.options.model import Per
+from estimator.inputs.practice.experience import Observation, Period, add_own_counts
+from estimator.inputs.practice_bundle import Practice
 from tests.builders import estimate_all, estimate_jaw, load_demo_practice, make_jaw
 
 BAR = "connecting_bar"

@@ -7,8 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from estimator.estimate.requote import compare_totals
-from estimator.inputs.case import Arch
-from estimator.inputs.fees import FeeKind, FeeSchedule, Tax
+from estimator.inputs.case.model import Arch
+from estimator.inputs.fees.schedule import FeeKind, FeeSchedule, Tax
 from tests.builders import estimate_all, load_demo_practice, make_case, make_jaw
 
 PRACTICE = load_demo_practice()

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from estimator.estimate.bands import list_costs_so_far
 from estimator.estimate.compare import NO_TREATMENT, find_step, list_rows
 from estimator.estimate.result import NotApplicable
-from estimator.inputs.case import Arch, DenturePlan
+from estimator.inputs.case.model import Arch, DenturePlan
 from tests.builders import estimate_all, estimate_jaw, load_demo_practice, make_jaw
 
 KEYS = ["conventional_denture", "individual_attachments", "connecting_bar"]

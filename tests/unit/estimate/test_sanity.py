@@ -6,8 +6,8 @@ from decimal import Decimal
 import pytest
 
 from estimator.estimate.sanity import Finding, SanityCheck, check_sanity
-from estimator.inputs.case import DenturePlan, Jaw
-from estimator.inputs.practice import Practice
+from estimator.inputs.case.model import DenturePlan, Jaw
+from estimator.inputs.practice_bundle import Practice
 from tests.builders import estimate_jaw, find_option, load_demo_practice, make_jaw
 
 PLANNED = make_jaw(implants_present=False)

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from estimator import files
 from estimator.base.problems import InputError
 from estimator.estimate.result import Estimate
-from estimator.inputs.case import DenturePlan, Jaw
-from estimator.inputs.fees import FeeKind
+from estimator.inputs.case.model import DenturePlan, Jaw
+from estimator.inputs.fees.schedule import FeeKind
 from tests.builders import estimate_all, estimate_jaw, load_demo_practice, make_jaw
 
 PLANNED = make_jaw(implants_present=False)

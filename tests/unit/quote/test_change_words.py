@@ -7,9 +7,9 @@ from decimal import Decimal
 import pytest
 
 from estimator import files
-from estimator.inputs.payment import PayInFull, PaymentTerms
+from estimator.inputs.payment.model import PayInFull, PaymentTerms
 from estimator.quote.change_words import name_place, say_values
-from estimator.quote.paying import OWN_TEXTS
+from estimator.quote.payment.plans import OWN_TEXTS
 from estimator.quote.quote import Change, QuoteState, list_next_states
 from estimator.quote.versions import HEAD_PLACES, TOTAL_PLACES, is_same, list_changes
 from tests.unit.quote.test_quote import LINES, MADE, discount, line, make

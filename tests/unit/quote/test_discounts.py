@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator.base.problems import InputError
-from estimator.inputs.payment import Adjustment, Direction, Portion, Spread
+from estimator.inputs.payment.model import Adjustment, Direction, Portion, Spread
 from estimator.quote.discounts import Adjusted, apply_adjustments
 
 CENT = Decimal("0.01")

@@ -13,9 +13,10 @@ from hypothesis import strategies as st
 
 from estimator import files
 from estimator.base.problems import InputError
-from estimator.inputs.case import Arch
-from estimator.inputs.fees import FeeKind
-from estimator.inputs.payment import (
+from estimator.inputs.case.model import Arch
+from estimator.inputs.fees.schedule import FeeKind
+from estimator.inputs.payment.jurisdiction import Profile, Tax
+from estimator.inputs.payment.model import (
     Adjustment,
     Instalments,
     Lender,
@@ -26,7 +27,6 @@ from estimator.inputs.payment import (
     Spread,
     Stage,
 )
-from estimator.inputs.profile import Profile, Tax
 from estimator.quote.lines import QuoteLine, list_quote_lines, quote_ranges
 from estimator.quote.quote import Heading, LineHelp, Quote, QuoteState, change_state, find_state, make_quote
 from estimator.quote.snapshot import read_quote, show_quote

@@ -8,12 +8,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from estimator.estimate.cost import join_jaws, price_option
-from estimator.inputs.case import Arch
-from estimator.inputs.fees import FeeKind, Tax, count_tax
-from estimator.inputs.payment import HUNDRED, PaymentTerms
-from estimator.inputs.profile import Profile
-from estimator.inputs.profile import Tax as ProfileTax
+from estimator.estimate.cost.charges import join_jaws, price_option
+from estimator.inputs.case.model import Arch
+from estimator.inputs.fees.schedule import FeeKind, Tax, count_tax
+from estimator.inputs.payment.jurisdiction import Profile
+from estimator.inputs.payment.jurisdiction import Tax as ProfileTax
+from estimator.inputs.payment.model import HUNDRED, PaymentTerms
 from estimator.quote.lines import list_quote_lines
 from estimator.quote.quote import Heading, Quote, make_quote
 from tests.builders import find_option, load_demo_practice, make_jaw

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from estimator.estimate.clearance.along import AlongBar
 from estimator.estimate.clearance.verdict import Clearance, Verdict
-from estimator.inputs.case import Jaw, Site
+from estimator.inputs.case.model import Jaw, Site
 from tests.builders import estimate_jaw, make_jaw
 
 RIGHT_TO_LEFT = ("44", "43", "42", "32", "33", "34")

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from estimator.estimate.clearance.angles import find_divergence, find_lean
-from estimator.inputs.case import Arch, DenturePlan, Jaw, Placement, Retention, Site
+from estimator.inputs.case.model import Arch, DenturePlan, Jaw, Placement, Retention, Site
 from tests.builders import estimate_jaw, find_option, load_demo_practice, make_jaw, make_sites
 
 OPTIONS = ("conventional_denture", "individual_attachments", "connecting_bar")

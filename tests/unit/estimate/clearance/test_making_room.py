@@ -5,7 +5,7 @@ from datetime import date
 from decimal import Decimal
 
 from estimator.estimate.clearance.verdict import Clearance, Verdict
-from estimator.inputs.case import DenturePlan, Earlier, Jaw, PresentDenture, Site
+from estimator.inputs.case.model import DenturePlan, Earlier, Jaw, PresentDenture, Site
 from tests.builders import CASTS, estimate_jaw, make_jaw, make_sites
 
 

@@ -10,8 +10,8 @@ from scipy.stats import norm
 
 from estimator.estimate.clearance.chance import chance_at_site
 from estimator.estimate.clearance.verdict import Verdict
-from estimator.inputs.case import Arch, Landmark, Measurement, Method
-from estimator.inputs.options import StackPart
+from estimator.inputs.case.model import Arch, Landmark, Measurement, Method
+from estimator.inputs.options.model import StackPart
 from tests.builders import CASTS, estimate_jaw, find_option, load_demo_practice, make_jaw, make_sites
 
 OPTION_KEYS = ("conventional_denture", "individual_attachments", "connecting_bar")

@@ -1,0 +1,1 @@
+"""Charts on the screen: shapes as Vega-Lite."""

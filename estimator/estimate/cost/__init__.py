@@ -1,0 +1,1 @@
+"""What an option costs: the patient, the practice, and at the prices of another version."""

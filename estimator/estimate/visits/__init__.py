@@ -1,0 +1,1 @@
+"""Appointments and trips of an option: weeks, days, minutes."""

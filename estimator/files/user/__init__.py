@@ -1,0 +1,1 @@
+"""The user's own folder: its practice files, read and written."""

@@ -1,0 +1,51 @@
+"""The user's own folder: practice files and saved cases, kept when the tool is updated."""
+
+import os
+from datetime import date
+from pathlib import Path
+
+import platformdirs
+import tomli_w
+
+from estimator.files.loading import load_practice, parse_case
+from estimator.files.reading import parse_toml
+from estimator.inputs.case.model import Case
+from estimator.inputs.case.writer import make_document
+from estimator.inputs.practice_bundle import Practice
+
+_FOLDER_VARIABLE = "OVERDENTURE_DATA"
+
+
+def find_user_folder() -> Path:
+    """The folder named by OVERDENTURE_DATA, else the place where this system keeps a user's data."""
+    named = os.environ.get(_FOLDER_VARIABLE)
+    return Path(named) if named else platformdirs.user_data_path("overdenture-options", appauthor=False)
+
+
+def find_practice_folder() -> Path:
+    """The practice folder of this user, made if it is not there yet."""
+    folder = find_user_folder() / "practice"
+    (folder / "fees").mkdir(parents=True, exist_ok=True)
+    return folder
+
+
+def find_records_url() -> str:
+    """The database of saved cases: a SQLite file in the user's folder."""
+    folder = find_user_folder()
+    folder.mkdir(parents=True, exist_ok=True)
+    return f"sqlite:///{(folder / 'cases.sqlite').as_posix()}"
+
+
+def load_user_practice(*, today: date | None = None) -> Practice:
+    """The practice of this user, with the demo fees until there are fees of its own."""
+    return load_practice(find_practice_folder(), today=today)
+
+
+def write_case_text(case: Case) -> str:
+    """A case as the text of a case file."""
+    return tomli_w.dumps(make_document(case))
+
+
+def read_case_text(text: str, file: str, *, today: date) -> Case:
+    """A case from the text of a case file. Raises InputError with all problems."""
+    return parse_case(parse_toml(text, file), file, today=today)

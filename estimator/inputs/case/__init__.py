@@ -1,0 +1,1 @@
+"""The case: the patient, the jaws and what was measured."""

@@ -1,0 +1,267 @@
+"""A TOML document becomes a Case, or the whole list of its problems."""
+
+import re
+from collections.abc import Iterable, Mapping
+from datetime import date
+from decimal import Decimal
+from typing import Any, Protocol
+
+from estimator.base.fields import Fields
+from estimator.base.problems import InputError, Problem, show_found
+from estimator.inputs.case.model import (
+    ADULT_YEARS,
+    GRAFT,
+    MOST_IMPLANTS,
+    Arch,
+    Case,
+    DenturePlan,
+    Earlier,
+    Jaw,
+    Landmark,
+    Measurement,
+    Method,
+    Opposing,
+    Patient,
+    Placement,
+    PresentDenture,
+    Retention,
+    Site,
+    count_years,
+    default_attachments_on_bar,
+    find_repeated,
+    is_left,
+    list_landmarks,
+    list_teeth,
+)
+
+_REFERENCE = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,39}")
+_OLDEST_YEARS = 120
+
+
+class VariantLimits(Protocol):
+    """What a reader of cases has to know of a variant: what it cannot go with."""
+
+    @property
+    def needs_extractions(self) -> bool:
+        """Whether it only makes sense where teeth are taken out."""
+
+    @property
+    def excludes(self) -> tuple[str, ...]:
+        """Keys of the variants that a case cannot ask for beside it."""
+
+
+def read_case(
+    document: Mapping[str, Any],
+    *,
+    file: str,
+    today: date,
+    health_flags: Iterable[str],
+    variants: Mapping[str, VariantLimits] | None = None,
+    languages: tuple[str, ...] = ("en",),
+) -> Case:
+    """A case from a parsed TOML document (numbers with a point as Decimal); `languages` are those there are sheets in.
+
+    Raises InputError with every problem of the document.
+    """
+    problems: list[Problem] = []
+    fields = Fields(document, file=file, place="", problems=problems)
+    case = Case(
+        reference=_read_reference(fields),
+        health=fields.read_texts("health", health_flags),
+        patient=_read_patient(fields, today, languages),
+        jaws=_read_jaws(fields, today, variants or {}),
+    )
+    fields.refuse_others()
+    if problems:
+        raise InputError(problems)
+    return case
+
+
+def _read_reference(fields: Fields) -> str:
+    value = fields.get_raw("reference")
+    if isinstance(value, str) and _REFERENCE.fullmatch(value):
+        return value
+    fields.blame("reference", "the practice's own number in letters, digits, point, dash or underscore, such as C-1042")
+    return ""
+
+
+def _read_patient(fields: Fields, today: date, languages: tuple[str, ...]) -> Patient:
+    patient = fields.read_table("patient")
+    if patient is None:
+        return Patient()
+    name = patient.read_line("name", expected="a name of at most 120 characters on one line")
+    born = patient.read_date("born")
+    if born is not None:
+        years = count_years(born, today)
+        if born > today or years > _OLDEST_YEARS:
+            patient.blame("born", f"a date of birth in the last {_OLDEST_YEARS} years")
+        elif years < ADULT_YEARS:
+            patient.blame("born", f"{ADULT_YEARS} years or older: this tool is for adults; "
+                                  "for someone who may still be growing, please plan with a specialist")  # fmt: skip
+    language = patient.read_line("language", expected="the language of the patient's sheets, such as en")
+    if language and language not in languages:
+        patient.blame("language", f"one of {', '.join(languages)}")
+    large_print = patient.read_flag("large_print", default=False)
+    patient.refuse_others()
+    return Patient(name=name, born=born, language=language, large_print=large_print)
+
+
+def _read_jaws(fields: Fields, today: date, variants: Mapping[str, VariantLimits]) -> tuple[Jaw, ...]:
+    tables = fields.read_tables("jaws")
+    if "jaws" in fields and not isinstance(fields.table["jaws"], list):
+        return ()
+    if not 1 <= len(tables) <= 2:
+        fields.blame("jaws", "one or two tables that begin with [[jaws]]", found=f"{len(tables)}")
+    jaws = tuple(_read_jaw(table, today, variants) for table in tables)
+    for arch in find_repeated(jaw.arch for jaw in jaws):
+        fields.blame("jaws", "each arch once", found=f"{show_found(arch)} twice")
+    return jaws
+
+
+def _read_jaw(fields: Fields, today: date, variants: Mapping[str, VariantLimits]) -> Jaw:
+    arch = fields.read_choice("arch", Arch)
+    implants = fields.read_whole("implants", 1, MOST_IMPLANTS)
+    present = fields.read_flag("implants_present", default=False)
+    measurement = _read_measurement(fields, implants_present=present)
+    jaw = Jaw(
+        arch=arch,
+        implants=implants,
+        opposing=fields.read_choice("opposing", Opposing, default=Opposing.DENTURE),
+        implants_present=present,
+        attachments_on_bar=fields.read_whole("attachments_on_bar", 0, 6, default=default_attachments_on_bar(implants)),
+        denture=fields.read_choice("denture", DenturePlan, default=DenturePlan.NEW),
+        placement=fields.read_choice("placement", Placement, default=Placement.GUIDED),
+        extractions=fields.read_whole("extractions", 0, 16, default=0),
+        variants=fields.read_texts("variants", [key for key in variants if key != GRAFT]),
+        graft_sites=fields.read_whole("graft_sites", 0, MOST_IMPLANTS, default=0),
+        retention=fields.read_choice("retention", Retention, default=Retention.LIGHT),
+        ridge_to_ridge_mm=fields.read_length("ridge_to_ridge_mm", 0, 60, example="22.0"),
+        abutment_heights_mm=fields.read_lengths("abutment_heights_mm", 0, 15, example="[1, 2, 3, 4, 5, 6]"),
+        present_denture=_read_present_denture(fields),
+        measurement=measurement,
+        sites=_read_sites(fields, arch, implants),
+        earlier=_read_earlier(fields, arch, implants, today),
+    )
+    if jaw.extractions and jaw.denture is DenturePlan.CONVERT:
+        fields.blame("extractions", 'no teeth left to remove where denture = "convert"')
+    _check_variants(fields, jaw, variants)
+    if jaw.measurement is None and any(s.restorative_space_mm is not None for s in jaw.sites):
+        fields.blame("measurement", "how it was measured: a table [jaws.measurement] with method and landmark")
+    fields.refuse_others()
+    return jaw
+
+
+def _check_variants(fields: Fields, jaw: Jaw, variants: Mapping[str, VariantLimits]) -> None:
+    for key in jaw.variants:
+        if variants[key].needs_extractions and not jaw.extractions:
+            fields.blame("extractions", f'1 or more teeth to remove, for the variant "{key}"', found="0")
+        for other in variants[key].excludes:
+            if other in jaw.variants:
+                fields.blame("variants", "one of the two", found=f'"{key}" and "{other}"')
+
+
+def _read_present_denture(fields: Fields) -> PresentDenture:
+    table = fields.read_table("present_denture")
+    if table is None:
+        return PresentDenture()
+    denture = PresentDenture(
+        base_stable=table.read_maybe("base_stable"), tall_attachments=table.read_maybe("tall_attachments")
+    )
+    table.refuse_others()
+    return denture
+
+
+def _read_earlier(fields: Fields, arch: Arch, implants: int, today: date) -> Earlier | None:
+    """An earlier measurement of the same jaw, whole or not at all."""
+    table = fields.read_table("earlier")
+    if table is None:
+        return None
+    before = len(table.problems)
+    measured_on = table.read_date("measured_on")
+    if measured_on is None or measured_on > today:
+        table.blame("measured_on", "the day it was measured, not after today, such as 2026-09-01")
+    present = table.read_flag("implants_present", default=False)
+    measurement = _read_measurement(table, implants_present=present)
+    if measurement is None and "measurement" not in table:
+        table.blame("measurement", f"how it was measured: a table [{table.locate('measurement')}]")
+    sites = _read_sites(table, arch, implants)
+    table.refuse_others()
+    if len(table.problems) > before or measured_on is None or measurement is None:
+        return None
+    return Earlier(measured_on=measured_on, implants_present=present, measurement=measurement, sites=sites)
+
+
+def _read_measurement(fields: Fields, *, implants_present: bool) -> Measurement | None:
+    table = fields.read_table("measurement")
+    if table is None:
+        return None
+    before = len(table.problems)
+    if "panoramic" in str(table.table.get("method", "")):
+        table.get_raw("method")
+        table.blame("method", "a method that measures: panoramic films magnify by about a quarter, and unevenly "
+                              f"(one of {', '.join(Method)})")  # fmt: skip
+        method = Method.MOUNTED_CASTS
+    else:
+        method = table.read_choice("method", Method)
+    landmark = table.read_choice("landmark", Landmark)
+    if len(table.problems) == before:
+        _check_landmark(table, method, landmark, implants_present=implants_present)
+    measurement = Measurement(
+        method=method,
+        landmark=landmark,
+        set_up_accepted=table.read_flag("set_up_accepted", default=False),
+        error_mm=table.read_length("error_mm", 0, 5, example="0.5"),
+    )
+    table.refuse_others()
+    return measurement
+
+
+def _check_landmark(table: Fields, method: Method, landmark: Landmark, *, implants_present: bool) -> None:
+    shown = list_landmarks(method, implants_present=implants_present)
+    if landmark not in shown:
+        why = "" if implants_present or landmark is not Landmark.PLATFORM else " while the implants are not placed yet"
+        table.blame("landmark", f"a landmark that {method} shows{why}: {' or '.join(shown)}")
+
+
+def _read_sites(fields: Fields, arch: Arch, implants: int) -> tuple[Site, ...]:
+    tables = fields.read_tables("sites")
+    sites = tuple(_read_site(table, arch) for table in tables)
+    for tooth in find_repeated(site.tooth for site in sites if site.tooth):
+        fields.blame("sites", "each tooth once", found=f"tooth {show_found(tooth)} more than once")
+    if len(sites) > implants:
+        fields.blame("sites", f"at most one site for each of the {implants} implants", found=f"{len(sites)} sites")
+    return sites
+
+
+def _read_site(fields: Fields, arch: Arch) -> Site:
+    tooth = fields.get_raw("tooth")
+    teeth = list_teeth(arch)
+    if tooth not in teeth:
+        fields.blame("tooth", f"a tooth of the {arch} in two-digit notation with quotes, {teeth[0]} to {teeth[7]} or "
+                              f"{teeth[8]} to {teeth[15]}")  # fmt: skip
+        tooth = ""
+    site = Site(
+        tooth=tooth,
+        restorative_space_mm=fields.read_length("restorative_space_mm", 0, 40, example="11.5"),
+        tissue_mm=fields.read_length("tissue_mm", 0, 10, example="2.0"),
+        platform_below_crest_mm=fields.read_length(
+            "platform_below_crest_mm", -5, 5, example="0.5", default=Decimal(0)
+        ) or Decimal(0),
+        width_mm=fields.read_length("width_mm", 0, 30, example="9.5"),
+        angle_md_deg=fields.read_decimal("angle_md_deg", -60, 60, what="a lean from -60 to 60 degrees", example="4"),
+        angle_fl_deg=fields.read_decimal("angle_fl_deg", -60, 60, what="a lean from -60 to 60 degrees", example="-3"),
+        position_mm=fields.read_length("position_mm", -60, 60, example="-10.0"),
+        denture_thickness_mm=fields.read_length("denture_thickness_mm", 0, 40, example="6.0"),
+    )  # fmt: skip
+    _check_side(fields, site)
+    fields.refuse_others()
+    return site
+
+
+def _check_side(fields: Fields, site: Site) -> None:
+    """The patient's left is negative, and quadrants 2 and 3 are the patient's left."""
+    if site.position_mm and site.tooth and is_left(site.tooth) != (site.position_mm < 0):
+        side = (
+            "0 or less: the patient's left is negative" if is_left(site.tooth) else "0 or more: the right is positive"
+        )
+        fields.blame("position_mm", f"for tooth {site.tooth} {side}")

@@ -1,0 +1,1 @@
+"""Fee schedules: priced, drafted, compared version by version."""

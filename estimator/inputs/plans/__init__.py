@@ -1,0 +1,1 @@
+"""Benefit plans: the model, its file, its answer."""

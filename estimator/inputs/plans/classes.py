@@ -1,0 +1,81 @@
+"""Benefit classes of a plan file: always the percentage that the plan pays, never the patient's."""
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from estimator.base.fields import Fields
+from estimator.base.problems import show_found
+from estimator.inputs.case.model import find_repeated
+from estimator.inputs.fees.schedule import FeeKind
+from estimator.inputs.plans.fields import read_lines
+from estimator.inputs.plans.model import BenefitClass
+
+_LONGEST_WAIT_MONTHS = 120
+_USUALLY_PAID_MOST = ("diagnostic", "preventive")
+_USUALLY_PAID_LEAST = ("major", "prosthetic", "prosthodontic", "implant", "implants", "denture", "dentures")
+
+
+def read_classes(fields: Fields, known_lines: Sequence[str] | None) -> tuple[BenefitClass, ...]:
+    """The [[classes]] tables. A share for a percentage and the patient's percentage for the plan's are problems."""
+    checked = fields.read_flag("percentages_checked", default=False)
+    classes = tuple(_read_class(table, known_lines) for table in fields.read_tables("classes"))
+    for what, values in (
+        ("class", (c.key for c in classes)),
+        ("line", (line for c in classes for line in c.lines)),
+        ("kind", (kind.value for c in classes for kind in c.kinds)),
+    ):
+        for name in find_repeated(name for name in values if name):
+            fields.blame("classes", f"each {what} once", found=f"{what} {show_found(name)} more than once")
+    if not checked:
+        _blame_turned_round(fields, classes)
+    return classes
+
+
+def _read_class(table: Fields, known_lines: Sequence[str] | None) -> BenefitClass:
+    kinds = table.read_texts("kinds", [kind.value for kind in FeeKind])
+    found = BenefitClass(
+        key=table.read_key("key"),
+        name=table.read_line("name", expected="a name of at most 60 characters", required=True, longest=60),
+        plan_pays_percent=_read_percentage(table),
+        waiting_months=table.read_whole("waiting_months", 0, _LONGEST_WAIT_MONTHS, default=0),
+        lines=read_lines(table, "lines", known_lines),
+        kinds=tuple(FeeKind(kind) for kind in kinds),
+    )
+    table.refuse_others()
+    return found
+
+
+def _read_percentage(table: Fields) -> Decimal:
+    plan, patient = (_read_percent(table, f"{who}_pays_percent") for who in ("plan", "patient"))
+    if "plan_pays_percent" not in table:
+        expected = "the percentage that the plan pays, such as 50"
+        if patient is not None:
+            expected = f"{100 - patient}, the percentage that the plan pays where the patient pays {patient}"
+        table.blame("plan_pays_percent", expected)
+    elif plan is not None and patient is not None and plan + patient != 100:
+        table.blame("patient_pays_percent", f"{100 - plan}: what the plan and the patient pay makes 100 together")
+    return plan if plan is not None else Decimal(0)
+
+
+def _read_percent(table: Fields, name: str) -> Decimal | None:
+    """A percentage from 0 to 100; a number over 0 and up to 1 is a share that somebody meant as a percentage."""
+    value = table.get_raw(name)
+    number = Decimal(value) if isinstance(value, int) and not isinstance(value, bool) else value
+    if isinstance(number, Decimal) and number.is_finite() and 0 < number <= 1:
+        shown = f"{(number * 100).normalize():f}"
+        table.blame(name, f"a percentage from 0 to 100: for a share of {number} write {shown}")
+        return None
+    return table.read_decimal(name, 0, 100, what="a percentage from 0 to 100", example="50")
+
+
+def _blame_turned_round(fields: Fields, classes: Sequence[BenefitClass]) -> None:
+    """Plans pay most of an examination, least of a denture; the other way round they are the patient's percentages."""
+    most = [c for c in classes if c.key in _USUALLY_PAID_MOST]
+    least = [c for c in classes if c.key in _USUALLY_PAID_LEAST]
+    turned = [(high, low) for high in most for low in least if high.plan_pays_percent < low.plan_pays_percent]
+    if turned:
+        high, low = turned[0]
+        found = f"{high.key} {high.plan_pays_percent}, {low.key} {low.plan_pays_percent}"
+        meant = f"{high.key} {100 - high.plan_pays_percent}, {low.key} {100 - low.plan_pays_percent}"
+        expected = f"what the plan pays, not the patient ({meant}?); if it is right, add percentages_checked = true"
+        fields.blame("classes", expected, found=found)

@@ -1,0 +1,65 @@
+"""What the readers of plans and of their answers have in common: amounts, scopes, days of the past."""
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+from decimal import Decimal
+
+from estimator.base.fields import Fields
+from estimator.base.money import describe_amount, get_quantum
+from estimator.base.problems import show_found, suggest_name
+from estimator.inputs.plans.model import Scope
+
+_MOST = Decimal(10) ** 8
+
+
+def read_amount(fields: Fields, name: str, currency: str, *, why: str = "") -> Decimal:
+    """An amount of 0 or more in that currency; the field is required. `why` is a hint for an amount below 0."""
+    value = fields.get_raw(name)
+    number = Decimal(value) if isinstance(value, int) and not isinstance(value, bool) else value
+    if isinstance(number, Decimal) and number.is_finite() and abs(number) < _MOST:
+        rounded = number.quantize(get_quantum(currency))
+        if rounded == number and number >= 0:
+            return rounded
+    below = isinstance(number, Decimal) and number.is_finite() and number < 0
+    quoted = " (a number without quotes)" if isinstance(value, str) else ""
+    fields.blame(name, describe_amount(currency) + (f"; {why}" if below and why else quoted))
+    return Decimal(0)
+
+
+def read_scope(table: Fields, *, classes: Sequence[str], lines: Sequence[str] | None) -> Scope:
+    """The lines and benefit classes a table names; each must be known where the known ones are."""
+    return Scope(classes=table.read_texts("classes", classes), lines=read_lines(table, "lines", lines))
+
+
+def read_lines(table: Fields, name: str, known: Sequence[str] | None) -> tuple[str, ...]:
+    """Keys of fee lines; each must stand in the schedule where there is one."""
+    lines = table.read_texts(name)
+    for line in lines:
+        check_line(table, name, line, known)
+    return lines
+
+
+def check_line(table: Fields, name: str, line: str, known: Sequence[str] | None) -> None:
+    """Note a line that the fee schedule does not have."""
+    if line and known is not None and line not in known:
+        table.blame(name, suggest_name(line, _shorten(line, known)), found=show_found(line))
+
+
+def _shorten(line: str, known: Iterable[str]) -> tuple[str, ...]:
+    """Known lines with the same first letter: a whole fee schedule is too long for a message."""
+    known = tuple(known)
+    return tuple(name for name in known if name[:1] == line[:1]) or known
+
+
+def read_past_day(table: Fields, name: str, *, today: date, born: date | None, expected: str) -> date | None:
+    """A day that is neither after today nor before the patient was born; None where absent or wrong."""
+    day = table.read_date(name)
+    if day is None:
+        return None
+    if day > today:
+        table.blame(name, f"{expected}, not after today, {today.isoformat()}")
+    elif born is not None and day < born:
+        table.blame(name, f"{expected}, not before the patient was born, {born.isoformat()}")
+    else:
+        return day
+    return None

@@ -1,0 +1,107 @@
+"""PlanAnswer: what a plan decided when it was asked before treatment, as it stands in its letter."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+from typing import Any
+
+from estimator.base.fields import Fields
+from estimator.base.money import MINOR_UNITS
+from estimator.base.problems import InputError, Problem, show_found
+from estimator.inputs.case.model import Arch, find_repeated
+from estimator.inputs.plans.fields import read_amount
+
+
+class Decision(StrEnum):
+    """What the plan decided."""
+
+    APPROVED = "approved"
+    APPROVED_IN_PART = "approved_in_part"
+    REFUSED = "refused"
+    MORE_ASKED = "more_asked"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AnswerLine:
+    """What the plan says it would pay of one line; `arch` None for a line of the whole case."""
+
+    line: str
+    arch: Arch | None
+    plan_pays: Decimal
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanAnswer:
+    """A plan's decision on a case. `plan` is the key of the plan's file."""
+
+    plan: str
+    reference: str
+    currency: str
+    asked_on: date
+    answered_on: date
+    decision: Decision
+    plan_reference: str = ""
+    valid_until: date | None = None
+    lines: tuple[AnswerLine, ...] = ()
+
+
+def read_plan_answer(document: Mapping[str, Any], *, file: str, today: date) -> PlanAnswer:
+    """An answer from a parsed TOML document. Raises InputError with every problem of the document."""
+    problems: list[Problem] = []
+    fields = Fields(document, file=file, place="", problems=problems)
+    currency = fields.get_raw("currency")
+    if not isinstance(currency, str) or currency not in MINOR_UNITS:
+        fields.blame("currency", "a three-letter ISO 4217 code, such as USD")
+        currency = "USD"
+    asked_on, answered_on = (_read_day(fields, name, today) for name in ("asked_on", "answered_on"))
+    answer = PlanAnswer(
+        plan=fields.read_key("plan"),
+        reference=fields.read_line("reference", expected="the reference of the case, such as C-1042", required=True),
+        currency=currency,
+        asked_on=asked_on,
+        answered_on=answered_on,
+        decision=fields.read_choice("decision", Decision),
+        plan_reference=fields.read_line("plan_reference", expected="the plan's own number"),
+        valid_until=fields.read_date("valid_until"),
+        lines=tuple(_read_line(table, currency) for table in fields.read_tables("lines")),
+    )
+    _check_whole(fields, answer)
+    fields.refuse_others()
+    if problems:
+        raise InputError(problems)
+    return answer
+
+
+def _read_day(fields: Fields, name: str, today: date) -> date:
+    day = fields.read_date(name)
+    if name not in fields:
+        fields.blame(name, "a date without quotes, such as 2026-12-01")
+    elif day is not None and day > today:
+        fields.blame(name, f"a day that is not after today, {today.isoformat()}")
+    return day or today
+
+
+def _read_line(table: Fields, currency: str) -> AnswerLine:
+    whole_case = "jaw" not in table
+    line = AnswerLine(
+        line=table.read_key("line"),
+        arch=None if whole_case else table.read_choice("jaw", Arch),
+        plan_pays=read_amount(table, "plan_pays", currency, why="0 where the plan refuses the line"),
+        note=table.read_line("note", expected="one line of at most 200 characters", longest=200),
+    )
+    table.refuse_others()
+    return line
+
+
+def _check_whole(fields: Fields, answer: PlanAnswer) -> None:
+    if answer.answered_on < answer.asked_on:
+        fields.blame("answered_on", f"a day not before the plan was asked, {answer.asked_on.isoformat()}")
+    if answer.valid_until is not None and answer.valid_until < answer.answered_on:
+        fields.blame("valid_until", f"a day not before the answer, {answer.answered_on.isoformat()}")
+    for name in find_repeated(f"{x.line} {x.arch or ''}".strip() for x in answer.lines):
+        fields.blame("lines", "each line of a jaw once", found=f"{show_found(name)} more than once")
+    if answer.decision is Decision.REFUSED and any(line.plan_pays for line in answer.lines):
+        fields.blame("decision", f'"{Decision.APPROVED_IN_PART}" where the plan pays some line')

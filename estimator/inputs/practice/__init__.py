@@ -1,0 +1,1 @@
+"""What the practice says of itself: settings, chair cost, closed days, guarantees, logo, experience."""

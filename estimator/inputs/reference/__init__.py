@@ -1,0 +1,1 @@
+"""Published and worded data as values: minima, risks, cautions, decision-aid items, wording."""

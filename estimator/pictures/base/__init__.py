@@ -1,0 +1,1 @@
+"""What every picture is made of: shapes, colours, letters, rulers, rows."""

@@ -1,0 +1,1 @@
+"""Published least heights as strips beside the measured room."""

@@ -1,0 +1,1 @@
+"""The options side by side: room, time, money, and the cost so far, row by row."""

@@ -1,0 +1,1 @@
+"""When the patient pays how much: milestones, instalments, and the annual percentage rate."""

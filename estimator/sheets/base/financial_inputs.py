@@ -1,0 +1,89 @@
+"""What papers about money are printed from: a quote, benefit estimates, a self-pay estimate, as they were made."""
+
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+from estimator.base.problems import Problem
+from estimator.inputs.payment.model import PayInFull
+from estimator.quote.benefits.phasing import PhaseComparison
+from estimator.quote.payment.plans import PlannedWay
+from estimator.quote.quote import Quote
+from estimator.quote.self_pay.good_faith_estimate import SelfPayEstimate
+
+
+class Need(StrEnum):
+    """What a sheet cannot be made without, besides the case; such a sheet is about the whole case, not about a jaw."""
+
+    QUOTE = "quote"
+    PAYMENTS = "payments"
+    BENEFITS = "benefits"
+    LETTER = "letter"
+    SELF_PAY = "self_pay"
+
+
+_EXPECTED = {
+    Need.QUOTE: ("no quote", "a quote: made on the Quote page, or with --option for the option agreed on"),
+    Need.PAYMENTS: ("no payments", "a quote with a way to pay bit by bit: chosen on the Quote page under Ways to pay"),
+    Need.BENEFITS: ("no benefit estimate", "a benefit estimate: made on the Quote page from a benefit plan"),
+    Need.LETTER: ("no benefit plan", "a benefit estimate: made on the Quote page from a benefit plan"),
+    Need.SELF_PAY: ("no self-pay estimate", "one made on the Quote page, where the profile has rules for it"),
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class QuotePapers:
+    """One version of a quote and what belongs to it; nothing of it is worked out anew, so it prints the same for ever.
+
+    `benefit_title` is what the profile calls a benefit estimate, empty for the usual words. `letter_to` is the number
+    of the plan, over all estimates, that a letter goes to.
+    """
+
+    quote: Quote | None = None
+    benefits: tuple[PhaseComparison, ...] = ()
+    self_pay: SelfPayEstimate | None = None
+    benefit_title: str = ""
+    letter_to: int = 0
+
+    def get_quote(self) -> Quote:
+        """The quote; `find_lack` has found that it is there."""
+        if self.quote is None:
+            raise ValueError("'papers' must have a quote (got None)")
+        return self.quote
+
+    def get_self_pay(self) -> SelfPayEstimate:
+        """The self-pay estimate; `find_lack` has found that it is there."""
+        if self.self_pay is None:
+            raise ValueError("'papers' must have a self-pay estimate (got None)")
+        return self.self_pay
+
+
+NO_PAPERS = QuotePapers()
+
+
+def list_paid_later(quote: Quote) -> tuple[PlannedWay, ...]:
+    """The ways whose payments are spread out: those that a payment plan is about."""
+    return tuple(one for one in quote.ways if one.payments and not isinstance(one.way, PayInFull))
+
+
+def find_lack(need: Need, papers: QuotePapers, *, title: str) -> Problem | None:
+    """What a sheet of that title lacks, and where it is made; None where it can be made."""
+    has = {
+        Need.QUOTE: papers.quote is not None,
+        Need.PAYMENTS: papers.quote is not None and bool(list_paid_later(papers.quote)),
+        Need.BENEFITS: bool(papers.benefits),
+        Need.LETTER: bool(papers.benefits),
+        Need.SELF_PAY: papers.self_pay is not None,
+    }
+    if has[need]:
+        return None
+    missing = Need.QUOTE if need is Need.PAYMENTS and papers.quote is None else need
+    found, expected = _EXPECTED[missing]
+    return Problem(file=title, place="", found=found, expected=expected)
+
+
+def split_papers(need: Need, papers: QuotePapers) -> tuple[QuotePapers, ...]:
+    """The papers of each file: a letter for each plan, one file of anything else."""
+    if need is not Need.LETTER:
+        return (papers,)
+    plans = sum(len(one.as_planned.plans) for one in papers.benefits)
+    return tuple(replace(papers, letter_to=number) for number in range(plans))

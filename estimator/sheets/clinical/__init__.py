@@ -1,0 +1,1 @@
+"""Papers about treatment: consent, care, tooth trial, laboratory, parts, office summary."""

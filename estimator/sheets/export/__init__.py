@@ -1,0 +1,1 @@
+"""What is said outside paper: the terminal, a few sentences, a calendar file."""

@@ -1,0 +1,80 @@
+"""The appointments of an option as an iCalendar file (RFC 5545): a case reference, never a patient's name."""
+
+import uuid
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
+from estimator.estimate.visits.calendar import DatedPlan, DatedVisit, date_visits
+from estimator.estimate.visits.snapshot import Dates
+
+_LONGEST = 75
+"""Octets of a line before it is folded (RFC 5545, 3.1)."""
+_ESCAPES = str.maketrans({"\\": "\\\\", ";": "\\;", ",": "\\,", "\n": "\\n"})
+_SPACE = uuid.uuid5(uuid.NAMESPACE_URL, "overdenture-options")
+
+
+def write_calendar(estimate: CaseEstimate, jaw: JawEstimate, option: Estimate, dated: DatedPlan, *, today: date) -> str:
+    """One whole-day event an appointment: the hour is for the front office to say.
+
+    An appointment keeps its identity when it is written again, so that a calendar moves it instead of doubling it.
+    """
+    lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//Overdenture Options//Visits//EN", "CALSCALE:GREGORIAN"]
+    case = f"{estimate.case.reference}/{jaw.jaw.arch}/{option.key}"
+    for visit in dated.visits:
+        lines += _write_event(visit, case, estimate.case.reference, f"{option.name}, {jaw.jaw.arch}", today)
+    lines.append("END:VCALENDAR")
+    return "".join(f"{part}\r\n" for line in lines for part in _fold(line))
+
+
+def list_calendars(estimate: CaseEstimate, dates: Dates, *, today: date) -> Iterator[tuple[str, str]]:
+    """Name and text of a file for each option in each jaw."""
+    for jaw in estimate.jaws:
+        for option in jaw.estimates:
+            dated = date_visits(option.visits, dates.start, dates.closed)
+            yield name_calendar(estimate, jaw, option), write_calendar(estimate, jaw, option, dated, today=today)
+
+
+def name_calendar(estimate: CaseEstimate, jaw: JawEstimate, option: Estimate) -> str:
+    """The name of the file, without a patient's name."""
+    return f"visits_{estimate.case.reference}_{jaw.jaw.arch}_{option.key}.ics"
+
+
+def _write_event(dated: DatedVisit, case: str, reference: str, option: str, today: date) -> list[str]:
+    visit = dated.visit
+    told = [
+        f"{option}.",
+        f"{visit.minutes} minutes.",
+        *(f"Known before: {text}." for text in visit.needs),
+        *(f"Before the next step: {text}." for text in visit.must),
+        *([f"Laboratory then: {visit.laboratory}."] if visit.laboratory else []),
+        "Planned day; the hour is open.",
+    ]
+    return [
+        "BEGIN:VEVENT",
+        f"UID:{uuid.uuid5(_SPACE, f'{case}/{visit.key}')}",
+        f"DTSTAMP:{today:%Y%m%d}T000000Z",
+        f"DTSTART;VALUE=DATE:{dated.day:%Y%m%d}",
+        f"DTEND;VALUE=DATE:{dated.day + timedelta(days=1):%Y%m%d}",
+        f"SUMMARY:{_escape(f'{reference}: {visit.what}')}",
+        f"DESCRIPTION:{_escape(chr(10).join(told))}",
+        "STATUS:TENTATIVE",
+        "TRANSP:TRANSPARENT",
+        "CLASS:PRIVATE",
+        "END:VEVENT",
+    ]
+
+
+def _escape(text: str) -> str:
+    return text.translate(_ESCAPES)
+
+
+def _fold(line: str) -> Iterator[str]:
+    """A long line in pieces of at most 75 octets, each after the first behind a space; no character is cut."""
+    piece = ""
+    for sign in line:
+        if len(f"{piece}{sign}".encode()) > _LONGEST:
+            yield piece
+            piece = " "
+        piece += sign
+    yield piece

@@ -1,0 +1,160 @@
+"""The quote on paper: what it costs, what comes off, ways to pay, every line, what changed; from the quote alone."""
+
+from decimal import Decimal
+
+from estimator.inputs.fees.schedule import FeeKind
+from estimator.inputs.payment.model import Direction
+from estimator.quote.benefits.explanations import say_promise
+from estimator.quote.discounts import Applied
+from estimator.quote.quote import Quote
+from estimator.sheets.base.blocks import Block, Bullets, Paragraph, Sheet, SignLine, Table, Text, Together
+from estimator.sheets.base.context import SheetJob
+from estimator.sheets.base.layout import make_patient_sheet
+from estimator.sheets.base.prose import list_words, make_paragraph, mark_up
+from estimator.sheets.financial.quote_changes import write_changes
+from estimator.sheets.financial.quote_lines import write_lines
+from estimator.sheets.financial.quote_payment import write_ways
+from estimator.sheets.financial.wording import PaperWords, open_quote_paper
+
+_Rows = list[tuple[str, str]]
+
+
+def write_quote(job: SheetJob) -> Sheet:
+    """The whole sheet."""
+    words = open_quote_paper(job, "quote_sheet")
+    quote = words.papers.get_quote()
+    blocks: list[Block] = [
+        Bullets(items=_list_facts(words, quote)),
+        *_write_cost(words, quote),
+        *write_changes(words, quote),
+        *write_ways(words.own("paying"), quote),
+        *write_own_texts(words, quote),
+        *write_lines(words.own("quote_lines"), quote),
+        *_write_end(words, quote),
+    ]
+    name = words.say("sheet", title=quote.title, number=quote.number, version=quote.version)
+    about = words.jaws(tuple(arch for arch, _ in quote.options))
+    return make_patient_sheet(words.job, title=quote.title, name=name, blocks=blocks, prices=True, about=about)
+
+
+def _list_facts(words: PaperWords, quote: Quote) -> tuple[Text, ...]:
+    state = words.job.wording.get(f"quote.states.{quote.state}")
+    facts = [words.mark("number", number=quote.number, version=quote.version, state=state)]
+    facts.append(words.mark("valid", day=words.day(quote.valid_until)))
+    if quote.options:
+        facts.append(words.mark("chosen", options=list_words(_name_options(words, quote))))
+    if quote.made_by:
+        facts.append(words.mark("made_by", name=quote.made_by))
+    facts.append(words.mark("prices", day=words.day(quote.price_date), currency=words.currency_name))
+    return tuple(facts)
+
+
+def _name_options(words: PaperWords, quote: Quote) -> tuple[str, ...]:
+    """What was chosen in the patient's words, where the practice still has an option of that name."""
+    known = {
+        name: made.patient_name
+        for jaw in words.job.estimate.jaws
+        for made in jaw.estimates
+        for name in (made.key, made.name)
+    }
+    return tuple(
+        words.say("chosen_jaw", option=known.get(name, name), jaw=words.jaw(arch)) for arch, name in quote.options
+    )
+
+
+def _write_cost(words: PaperWords, quote: Quote) -> list[Block]:
+    """From the sums of the groups to what is left for the patient; each row is worked out from those above it."""
+    rows: _Rows = [(words.say(f"kinds.{kind}"), words.amount(total)) for kind, total in add_groups(quote)]
+    rows += _list_changes_of_price(words, quote)
+    bold: list[int] = []
+    if quote.plan_pays or quote.write_off:
+        bold.append(len(rows))
+        rows.append((words.say("cost.total"), words.amount(quote.total)))
+        pays = "cost.plan_says" if quote.answered and quote.answered.every_line else "cost.plan_pays"
+        helped = (("cost.write_off", quote.write_off), (pays, quote.plan_pays))
+        rows += [(words.say(key), words.amount(-amount)) for key, amount in helped if amount]
+    rows.append((words.say("cost.left"), words.amount(quote.left)))
+    head = (words.say("cost.head_what"), words.say("cost.head_amount", currency=words.currency_title))
+    table = Table(head=head, rows=tuple(rows), widths=(70, 30), bold=tuple(bold), bold_last=True)
+    return [words.head("cost.title"), table, *_write_about_cost(words, quote)]
+
+
+def add_groups(quote: Quote) -> tuple[tuple[FeeKind, Decimal], ...]:
+    """The sum of the lines of each kind before anything comes off, in the order of the kinds."""
+    kinds = {one.line.kind for one in quote.lines}
+    return tuple(
+        (kind, sum((one.line.amount for one in quote.lines if one.line.kind is kind), Decimal(0)))
+        for kind in FeeKind
+        if kind in kinds
+    )
+
+
+def _list_changes_of_price(words: PaperWords, quote: Quote) -> _Rows:
+    rows = [(_name_adjustment(words, one), words.amount(one.change)) for one in quote.adjusted.applied]
+    if rows:
+        rows.insert(0, (words.say("cost.before"), words.amount(quote.adjusted.total_before)))
+    if quote.tax:
+        rows.append((words.say("cost.tax"), words.amount(quote.tax)))
+    return rows
+
+
+def _name_adjustment(words: PaperWords, one: Applied) -> str:
+    less = one.adjustment.direction is Direction.DISCOUNT
+    reason, percent = one.adjustment.reason, one.adjustment.portion.percent
+    if percent is None:
+        return words.say("cost.discount" if less else "cost.increase", reason=reason)
+    key = "cost.discount_percent" if less else "cost.increase_percent"
+    return words.say(key, reason=reason, percent=words.percent(percent))
+
+
+def _write_about_cost(words: PaperWords, quote: Quote) -> list[Block]:
+    blocks: list[Block] = []
+    if quote.plan_pays or quote.write_off or quote.answered:
+        said = say_promise(quote.answered, words.job.wording, locale=words.job.locale)
+        blocks.append(make_paragraph(mark_up("**{said}**", said=said), words.own("benefits").mark("who_decides")))
+    told = []
+    if quote.at_most != quote.left:
+        told.append(words.mark("cost.at_most", amount=words.amount(quote.at_most)))
+    if quote.laboratory_kinds:
+        ours, laboratory = (words.amount(amount) for amount in quote.columns)
+        told.append(words.mark("cost.columns", total=words.amount(quote.total), ours=ours, laboratory=laboratory))
+    if told:
+        blocks.append(make_paragraph(*told))
+    return [*blocks, _write_rules(words, quote)]
+
+
+def _write_rules(words: PaperWords, quote: Quote) -> Paragraph:
+    """How the sums were worked out, and why there is no tax where there is none."""
+    applied = quote.adjusted.applied
+    rules = [words.mark("rules.total")]
+    if len(applied) > 1:
+        rules.append(words.mark("rules.in_order"))
+    rules += [words.mark(f"rules.{key}") for key in dict.fromkeys(one.rounding for one in applied)]
+    rules += [words.mark("rules.no_tax", reason=reason) for reason in quote.tax_reasons]
+    return make_paragraph(*rules, small=True)
+
+
+def write_own_texts(words: PaperWords, quote: Quote) -> list[Block]:
+    """The practice's own words on what is owed if treatment ends otherwise than planned."""
+    if not quote.texts:
+        return []
+    texts = [make_paragraph(mark_up("{text}", text=one.text)) for one in quote.texts]
+    return [Together(blocks=(words.head("own.title"), texts[0])), *texts[1:]]
+
+
+def _write_end(words: PaperWords, quote: Quote) -> list[Block]:
+    told = words.tell("end.ask", "end.decide")
+    if not quote.signature_required:
+        return [Together(blocks=(words.head("end.title"), told))]
+    date = words.say("end.date")
+    return [
+        Together(
+            blocks=(
+                words.head("end.title"),
+                told,
+                make_paragraph(words.mark("end.sign", day=words.day(quote.valid_until))),
+                SignLine(labels=(words.say("end.patient"), date), widths=(72, 28)),
+                SignLine(labels=(words.say("end.practice"), date), widths=(72, 28)),
+            )
+        )
+    ]

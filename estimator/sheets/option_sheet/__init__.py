@@ -1,0 +1,1 @@
+"""The option sheet of one jaw, part by part."""

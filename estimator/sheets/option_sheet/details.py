@@ -1,0 +1,211 @@
+"""The pages behind the summary: the numbers again, every line, what comes later, who decides, the sources."""
+
+from collections import defaultdict
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from estimator.base.evidence import Figure
+from estimator.base.formats import format_amount, format_day, format_mm, format_number, name_currency
+from estimator.base.money import share_out
+from estimator.estimate.clearance.verdict import Verdict
+from estimator.estimate.compare import Row
+from estimator.estimate.cost.charges import CostLine
+from estimator.estimate.result import Estimate
+from estimator.sheets.base.blocks import Block, Bullets, Heading, PageBreak, Table, Text, Together
+from estimator.sheets.base.prose import make_paragraph, mark_up
+from estimator.sheets.option_sheet.choices import write_choices, write_values
+from estimator.sheets.option_sheet.clearance_details import list_minimum_sources, write_room_details
+from estimator.sheets.option_sheet.decision_aid import write_score
+from estimator.sheets.option_sheet.risks import write_chances
+from estimator.sheets.option_sheet.upkeep_details import write_later
+
+if TYPE_CHECKING:
+    from estimator.sheets.base.context import SheetJob
+
+_THREE = (50, 26, 24)
+
+
+def write_details(job: "SheetJob") -> list[Block]:
+    """Everything after the two-page summary."""
+    turn = () if job.runs_on else (PageBreak(),)
+    return [
+        *_write_numbers(job),
+        *_write_when(job),
+        *_write_talk(job),
+        *_write_who_decides(job),
+        *write_choices(job),
+        *write_chances(job),
+        *turn,
+        *write_values(job),
+        *turn,
+        *write_room_details(job),
+        *_write_lines(job),
+        *write_later(job),
+        *_write_sources(job),
+        *write_score(job),
+    ]
+
+
+def _write_numbers(job: "SheetJob") -> list[Block]:
+    currency = name_currency(job.estimate.practice.fees.currency, job.locale)
+    room_head = tuple(job.say(f"numbers_again.{key}") for key in ("room_head", "least", "usual", "result"))
+    money_head = (job.say("numbers_again.money_head", currency=currency),
+                  *(job.say(f"numbers_again.{key}") for key in ("first", "later", "total")))  # fmt: skip
+    return [
+        Heading(text=job.say("numbers_again.title"), level=2),
+        Table(
+            head=room_head,
+            rows=tuple(_write_room_row(job, row) for row in job.rows),
+            widths=(49, 14, 14, 23),
+            small=True,
+        ),
+        Table(
+            head=money_head,
+            rows=tuple(_write_money_row(job, row) for row in job.rows),
+            widths=(45, 11, 19, 25),
+            small=True,
+        ),
+    ]
+
+
+def _write_room_row(job: "SheetJob", row: Row) -> tuple[str, ...]:
+    nothing = job.say("time.nothing")
+    if row.clearance is None:
+        return (row.patient_name, nothing, nothing, nothing)
+    clearance = row.clearance
+    result = nothing
+    if clearance.short_along:
+        result = job.say("numbers_again.short_along")
+    elif clearance.verdict is Verdict.DOES_NOT_FIT:
+        result = job.say("numbers_again.short", mm=format_mm(clearance.lacking_mm, job.locale))
+    elif clearance.margin_mm is not None:
+        result = format_mm(clearance.margin_mm, job.locale)
+    numbers = (format_amount(length, job.locale, decimals=2) for length in (clearance.least_mm, clearance.required_mm))
+    return (row.patient_name, *numbers, result)
+
+
+def _write_money_row(job: "SheetJob", row: Row) -> tuple[str, ...]:
+    nothing = job.say("time.nothing")
+    if row.first_cost is None:
+        return (row.patient_name, nothing, nothing, nothing)
+    if row.upkeep is None or row.total is None:
+        return (row.patient_name, job.money(row.first_cost), job.say("numbers_again.not_estimated"), nothing)
+    low, _, high = (job.writer.about(amount) for amount in row.total)
+    total = job.say("numbers_again.total_range", low=low, high=high)
+    return (row.patient_name, job.money(row.first_cost), job.writer.about(row.upkeep[1]), total)
+
+
+def _write_lines(job: "SheetJob") -> list[Block]:
+    blocks: list[Block] = [Heading(text=job.say("lines.title"), level=2)]
+    for option in job.jaw.estimates:
+        part: list[Block] = [Heading(text=option.patient_name, level=3)]
+        if option.clearance.verdict is Verdict.DOES_NOT_FIT:
+            short = format_mm(option.clearance.lacking_mm, job.locale)
+            key = "lines.no_room_along" if option.clearance.short_along else "lines.no_room"
+            part.append(make_paragraph(job.mark(key, mm=short)))
+        blocks.append(Together(blocks=(*part, _write_line_table(job, option))))
+    if job.wording.is_translation:
+        blocks.append(make_paragraph(job.mark("lines.as_written"), small=True))
+    return [*blocks, *_write_exemption(job)]
+
+
+def _write_exemption(job: "SheetJob") -> list[Block]:
+    """Why there is no tax, in the practice's own words; nothing where it gives no reason."""
+    reason = job.estimate.practice.fees.tax.reason
+    return [make_paragraph(job.mark("lines.no_tax", reason=reason), small=True)] if reason else []
+
+
+def _write_line_table(job: "SheetJob", option: Estimate) -> Table:
+    """Every line with quantity times unit fee; the last row is their sum."""
+    rows = tuple(_write_line(job, line) for line in option.fees.lines)
+    if option.fees.tax_total:
+        rows += ((job.say("lines.tax"), "", job.money(option.fees.tax_total, exact=True)),)
+    total = (job.say("lines.total"), "", _say_amount(job, option.fees.total, option.fees.total_range))
+    head = tuple(job.say(f"lines.{column}") for column in ("what", "times", "amount"))
+    return Table(head=head, rows=(*rows, total), widths=_THREE, bold_last=True, small=True)
+
+
+def _write_line(job: "SheetJob", line: CostLine) -> tuple[str, ...]:
+    if line.unit_fee == 0:
+        return (line.label, str(line.quantity), job.say("lines.included"))
+    times = job.say("lines.times_fee", quantity=line.quantity, fee=job.money(line.unit_fee, exact=True))
+    return (line.label, times, _say_amount(job, line.amount, line.amount_range))
+
+
+def _say_amount(job: "SheetJob", amount: Decimal, ends: tuple[Decimal, Decimal] | None) -> str:
+    """An amount in full; where a fee is a range, its middle with both ends."""
+    shown = job.money(amount, exact=True)
+    if ends is None:
+        return shown
+    low, high = (job.money(end, exact=True) for end in ends)
+    return job.say("lines.about", amount=shown, low=low, high=high)
+
+
+def _write_when(job: "SheetJob") -> list[Block]:
+    """Equal parts at the practice's own moments, shared out without losing a cent."""
+    parts = job.estimate.practice.settings.pay_at
+    if not parts:
+        return []
+    rows = []
+    for option in job.jaw.estimates:
+        shares = share_out(option.fees.total, [1] * len(parts), job.estimate.practice.fees.quantum)
+        rows.append((option.patient_name, *(job.money(share, exact=True) for share in shares)))
+    width = 58 / len(parts)
+    table = Table(
+        head=(job.say("when.choice"), *parts), rows=tuple(rows), widths=(42, *[width] * len(parts)), small=True
+    )
+    return [Heading(text=job.say("when.title"), level=2), table]
+
+
+def _write_talk(job: "SheetJob") -> list[Block]:
+    """Cautions in the patient's words, each once."""
+    cautions = [c for option in job.jaw.estimates for c in option.clearance.cautions if c.patient_text]
+    texts = tuple(dict.fromkeys(caution.patient_text for caution in cautions))
+    if not texts:
+        return []
+    items = tuple(mark_up("{text}", text=text) for text in texts)
+    return [Heading(text=job.say("talk.title"), level=2), Bullets(items=items)]
+
+
+def _write_who_decides(job: "SheetJob") -> list[Block]:
+    text = make_paragraph(job.mark("who_decides.text"), job.mark("who_decides.not_quote"))
+    return [Heading(text=job.say("who_decides.title"), level=2), text]
+
+
+def _write_sources(job: "SheetJob") -> list[Block]:
+    fees = job.estimate.practice.fees
+    groups: dict[tuple[str, str], list[Figure]] = defaultdict(list)
+    for figure in {f.key: f for option in job.jaw.estimates for f in option.basis}.values():
+        groups[(job.estimate.practice.evidence.cite(figure), _say_how_sure(job, figure))].append(figure)
+    items = tuple(
+        job.mark("sources.group", source=source, sure=sure, figures="; ".join(_show_figure(job, f) for f in figures))
+        for (source, sure), figures in groups.items()
+    )
+    prices = job.mark("sources.fees", file=fees.file, day=format_day(fees.price_date, job.locale))
+    update = job.mark("sources.update", day=format_day(job.day, job.locale))
+    return [
+        Heading(text=job.say("sources.title"), level=2),
+        make_paragraph(job.mark("sources.intro")),
+        *_list_small(items + list_minimum_sources(job)),
+        make_paragraph(prices, update, small=True),
+        *([make_paragraph(job.mark("translation.left"))] if job.left_in_english else []),
+    ]
+
+
+def _list_small(items: tuple[Text, ...]) -> list[Block]:
+    return [make_paragraph(item, small=True) for item in items]
+
+
+def _say_how_sure(job: "SheetJob", figure: Figure) -> str:
+    sure = job.say("sources.own" if figure.own else f"sources.{figure.how_sure}")
+    if figure.confirmed_on is not None:
+        day = format_day(figure.confirmed_on, job.locale)
+        return job.say("sources.confirmed", sure=sure, name=figure.confirmed_by, day=day)
+    return job.say("sources.assumption", sure=sure) if figure.assumption else sure
+
+
+def _show_figure(job: "SheetJob", figure: Figure) -> str:
+    low, value, high = (format_number(number, job.locale) for number in figure.points)
+    if low != high:
+        value = job.say("sources.range", value=value, low=low, high=high)
+    return job.say("sources.line", name=figure.name, value=value, unit=figure.unit)

@@ -1,0 +1,197 @@
+"""The option sheet of one jaw: a summary of two pages, then every line, what comes later, and the sources."""
+
+from dataclasses import replace
+from decimal import Decimal
+from functools import partial
+
+from estimator.base.formats import format_count, format_day, format_mm, name_currency
+from estimator.estimate.clearance.verdict import Clearance, Verdict
+from estimator.estimate.compare import Row
+from estimator.pictures.base.rows import Picture
+from estimator.pictures.base.ruler import paper_scale
+from estimator.pictures.options.money import draw_money
+from estimator.pictures.options.option_rows import find_measured
+from estimator.pictures.options.room import draw_room
+from estimator.sheets.base.blocks import Block, Heading, NameLine, PageBreak, Sheet, Table, Text, Together
+from estimator.sheets.base.content_hash import mark_sheet
+from estimator.sheets.base.context import SheetJob
+from estimator.sheets.base.figures import make_figures
+from estimator.sheets.base.layout import write_footer
+from estimator.sheets.base.letterhead import write_letterhead
+from estimator.sheets.base.prose import list_words, make_paragraph, mark_up
+from estimator.sheets.option_sheet.choices import list_families
+from estimator.sheets.option_sheet.decision_aid import check_aid, check_equal_detail, write_reading_level
+from estimator.sheets.option_sheet.details import write_details
+
+_POINTS_PER_MM = 72 / 25.4
+
+
+def write_option_sheet(job: SheetJob) -> Sheet:
+    """The whole sheet as blocks."""
+    title = job.say("opening.title", jaw=job.jaw_name)
+    settings, items = job.estimate.practice.settings, job.estimate.practice.decision_aid
+    check_equal_detail(job.wording, [family for _, family in list_families(job)])
+    turn = () if job.runs_on else (PageBreak(),)
+    blocks = (*_write_opening(job, title), *_write_room(job), *turn, *_write_time(job), *_write_cost(job),
+              *_write_terms(job), *turn, *write_details(job))  # fmt: skip
+    sheet = Sheet(
+        title=title,
+        number=job.number,
+        author=settings.practice_name or "Overdenture Options",
+        language=job.locale.replace("_", "-"),
+        created=job.day,
+        footer="  ·  ".join(write_footer(job, job.say("sheet", number=job.number))),
+        of_word=job.say("of"),
+        blocks=(*blocks, *write_reading_level(job, blocks)),
+    )
+    check_aid(sheet.blocks, items, job.wording)
+    mark = mark_sheet(sheet)
+    told = make_paragraph(mark_up(job.wording.get("decision_aid.mark"), mark=mark), small=True)
+    return replace(sheet, mark=mark, blocks=(*sheet.blocks[:-1], Together(blocks=(sheet.blocks[-1], told))))
+
+
+def _write_opening(job: SheetJob, title: str) -> list[Block]:
+    patient = job.estimate.case.patient
+    blocks: list[Block] = [write_letterhead(job)]
+    if patient.name:
+        blocks.append(NameLine(label=job.say("for"), name=patient.name))
+    start = "opening.last_teeth" if job.jaw.jaw.extractions else "opening.no_teeth"
+    choices = job.mark_count("opening.choices", len(job.rows))
+    return [*blocks, Heading(text=title, level=1), make_paragraph(job.mark(start, jaw=job.jaw_name), choices)]
+
+
+def _write_room(job: SheetJob) -> list[Block]:
+    measured = find_measured(job.rows)
+    sentences = [job.mark("room.why"), *(_tell_room(job, measured) if measured else _tell_not_measured(job))]
+    picture, scale = _draw_room(job, measured)
+    width = (picture.span[1] - picture.span[0]) * scale
+    note = job.mark(f"room.scale_{scale:g}".replace(".5", "_5"))
+    return [
+        Heading(text=job.say("room.title"), level=2),
+        make_paragraph(*sentences),
+        Together(
+            blocks=(
+                *make_figures(job, picture, _describe_room(job, measured), width_mm=width),
+                make_paragraph(note, small=True),
+            )
+        ),
+    ]
+
+
+def _draw_room(job: SheetJob, measured: Clearance | None) -> tuple[Picture, float]:
+    """The picture and how many times life size it is; drawn twice, because its width follows from its span."""
+    draw = partial(
+        draw_room,
+        [job.writer.room_row(row) for row in job.rows],
+        job.sizes,
+        room_mm=measured.space_mm if measured else None,
+        error_mm=(measured.error_mm if measured else None) or Decimal(0),
+        words=job.writer.key_words(),
+    )
+    start, end = draw().span
+    scale = paper_scale((start, end), job.text_width_mm)
+    return draw(drawn_width=(end - start) * scale * _POINTS_PER_MM), scale
+
+
+def _tell_room(job: SheetJob, measured: Clearance) -> list[Text]:
+    measurement = job.jaw.jaw.measurement
+    if measurement is None or measured.space_mm is None or measured.error_mm is None:
+        return []
+    words = {Decimal("0.5"): "room.half", Decimal(1): "room.one"}
+    known = words.get(measured.error_mm.normalize())
+    error = job.say(known) if known else format_mm(measured.error_mm, job.locale, short=True)
+    space = format_mm(measured.space_mm, job.locale, short=True)
+    told = [job.mark(f"room.method_{measurement.method}"), job.mark("room.have", mm=space, error=error)]
+    told += _tell_verdicts(job)
+    return [*told, job.mark("room.provisional")] if measured.provisional else told
+
+
+def _tell_not_measured(job: SheetJob) -> list[Text]:
+    """Without a height the room between the implants can still rule a bar out."""
+    ruled_out = tuple(row.patient_name for row in job.rows if row.clearance and row.clearance.short_along)
+    if not ruled_out:
+        return [job.mark("room.not_yet")]
+    return [job.mark("room.not_yet_height"), job.mark("room.does_not_fit", names=list_words(ruled_out))]
+
+
+def _tell_verdicts(job: SheetJob) -> list[Text]:
+    """Which fit, which are close, which do not fit; all of one kind in one sentence."""
+    rows = [(row.patient_name, row.clearance) for row in job.rows if row.clearance]
+    by_verdict = {v: tuple(name for name, c in rows if c.verdict is v) for v in Verdict}
+    if len(by_verdict[Verdict.FITS]) == len(rows) > 1:
+        tightest = min(rows, key=lambda row: row[1].margin_mm or Decimal(0))
+        return [job.mark_count("room.all_fit", len(rows)), job.mark("room.least_room", name=tightest[0])]
+    order = (Verdict.FITS, Verdict.TIGHT, Verdict.DOES_NOT_FIT)
+    told = [job.mark(f"room.{v}", names=list_words(by_verdict[v])) for v in order if by_verdict[v]]
+    if by_verdict[Verdict.DOES_NOT_FIT]:
+        told.append(job.mark("room.make_room"))
+    return [*told, job.mark("room.some")] if by_verdict[Verdict.NOT_MEASURED] else told
+
+
+def _describe_room(job: SheetJob, measured: Clearance | None) -> str:
+    """The picture of the room in words: its finding and every number."""
+    if measured is None or measured.space_mm is None:
+        parts = [job.say("room.alt_not_measured", jaw=job.jaw_name)]
+    else:
+        parts = [
+            job.say("room.alt_measured", jaw=job.jaw_name, mm=format_mm(measured.space_mm, job.locale, short=True))
+        ]
+    for row in job.rows:
+        finding = job.writer.find_room(row).rstrip(".")
+        name = job.writer.name(row)
+        if row.clearance is None:
+            parts.append(job.say("room.alt_none", name=name, finding=finding))
+        else:
+            least, usual = (job.writer.length(v) for v in (row.clearance.least_mm, row.clearance.required_mm))
+            parts.append(job.say("room.alt_row", name=name, least=least, usual=usual, finding=finding))
+    return " ".join(parts)
+
+
+def _write_time(job: SheetJob) -> list[Block]:
+    head = tuple(job.say(f"time.head_{column}") for column in ("choice", "trips", "teeth", "without"))
+    table = Table(head=head, rows=tuple(_write_time_row(job, row) for row in job.rows), widths=(53.5, 10, 19.5, 17))
+    return [Heading(text=job.say("time.title"), level=2), table]
+
+
+def _write_time_row(job: SheetJob, row: Row) -> tuple[str, ...]:
+    nothing = job.say("time.nothing")
+    if row.weeks_to_teeth is None or row.weeks_without_teeth is None:
+        return (row.patient_name, nothing if row.reason else job.say("time.no_trips"), nothing, nothing)
+    weeks = row.weeks_without_teeth
+    without = job.say_count("time.weeks", weeks.normalize(), weeks=format_count(weeks, job.locale))
+    final = job.say("time.teeth_week", week=format_count(row.weeks_to_teeth, job.locale))
+    return (row.patient_name, str(row.trips), final, without)
+
+
+def _write_cost(job: SheetJob) -> list[Block]:
+    currency = name_currency(job.estimate.practice.fees.currency, job.locale)
+    rows = [job.writer.money_row(row) for row in job.rows]
+    picture = draw_money(
+        rows, replace(job.sizes, bar=job.body * 0.8), axis=currency, words=job.writer.key_words(), alone=True
+    )
+    told = [job.say("cost.alt_row", name=r.name, finding=r.finding, foot=r.foot or "–") for r in rows]
+    alt = job.say("cost.alt", currency=currency, years=job.estimate.years, rows=" ".join(told))
+    intro = [job.mark("cost.range")] + ([job.mark("cost.set_back")] if any(r.set_aside for r in rows) else [])
+    title = job.say_count("cost.title", job.estimate.years, years=job.estimate.years)
+    return [Heading(text=title, level=2), make_paragraph(*intro), *make_figures(job, picture, alt)]
+
+
+def _write_terms(job: SheetJob) -> list[Block]:
+    settings, fees = job.estimate.practice.settings, job.estimate.practice.fees
+    parts = settings.pay_at
+    pay = job.mark_count("terms.pay_at", len(parts), parts=list_words(parts)) if parts else job.mark("terms.pay_ask")
+    left_out = job.mark("terms.not_included_ask")
+    items = _list_not_included(job)
+    if items:
+        left_out = job.mark("terms.not_included", items=list_words(items))
+    day = format_day(fees.price_date, job.locale)
+    prices = job.mark("terms.prices_invented" if fees.invented else "terms.prices", day=day)
+    ranged = any(made.fees.total_range for made in job.jaw.estimates)
+    ranges = [job.mark("terms.ranges")] if ranged else []
+    return [make_paragraph(pay, left_out, *ranges, prices), make_paragraph(job.mark("terms.sources"), small=True)]
+
+
+def _list_not_included(job: SheetJob) -> tuple[str, ...]:
+    """What the practice says is not included, without what this jaw asks for."""
+    asked = {name for option in job.jaw.estimates for v in option.variants for name in (v.name, v.patient_name)}
+    return tuple(item for item in job.estimate.practice.settings.not_included if item not in asked)

@@ -1,0 +1,1 @@
+"""The Case page: all that is asked about the patient and the jaws."""

@@ -1,0 +1,180 @@
+"""The parts of a verdict that have rules of their own: abutment heights, a bar, a present denture, published minima."""
+
+import re
+from decimal import Decimal
+
+import pandas as pd
+import streamlit as st
+
+from estimator.base.evidence import Evidence
+from estimator.estimate.clearance.abutment_heights import list_heights
+from estimator.estimate.clearance.published_minima import Opinion, count_met
+from estimator.estimate.clearance.verdict import Clearance
+from estimator.estimate.result import CaseEstimate
+from estimator.inputs.case.model import Jaw
+from estimator.inputs.options.model import Option, PartRole
+from estimator.pictures.base.rows import Sizes
+from estimator.pictures.minima.opinion_strips import list_strips
+from estimator.pictures.minima.strips import StripWords, describe_strips, draw_strips
+from estimator.ui.shell import session
+from estimator.ui.shell.basis import show_basis
+from estimator.ui.shell.markup import say_minimum, show_plain, to_float
+from estimator.ui.shell.render import show_picture, show_table, sign_length
+
+_NARROWEST = 340
+_LENGTH = re.compile(r"\d{1,2}(\.\d{1,2})?")
+_HIGHEST = 15
+
+
+def show_heights(clearance: Clearance, option: Option, estimate: CaseEstimate, jaw: Jaw, key: str) -> None:
+    """Abutment heights: the list there is, the most level choice, and what it leaves."""
+    levels = clearance.levels
+    if levels is None or option.collar is None:
+        return
+    st.subheader("Abutment heights", anchor=False)
+    heights = list_heights(jaw, estimate.practice)
+    shown = ", ".join(f"{height.normalize():f}" for height in heights)
+    typed = st.text_input(
+        "Heights there are, mm", shown, key=f"{key}_heights", help="Of this case; empty for the list of the practice."
+    )
+    _keep_heights(typed, heights, jaw)
+    rise = option.collar.figure
+    if levels.chosen:
+        counted = {check.tooth: check.collar_mm for check in clearance.sites}
+        rows = [
+            {"Site": c.tooth, "Most level": float(c.height_mm), "Above tissue": float(c.above_tissue_mm),
+             "Left above it": float(c.level_mm), "Counted": to_float(counted.get(c.tooth))}
+            for c in levels.chosen
+        ]  # fmt: skip
+        show_table(
+            pd.DataFrame(rows), dict.fromkeys(("Most level", "Above tissue", "Left above it", "Counted"), "{:.2f}")
+        )
+        st.markdown(
+            f"Highest to lowest attachment: **{levels.difference_mm:.2f} mm** apart, which is the least these heights "
+            f"allow. Each collar clears its tissue by at least {rise.value.normalize():f} mm."
+        )
+    if levels.unserved:
+        st.markdown(f"No height in the list serves {show_plain(', '.join(levels.unserved))}.")
+    if levels.unknown:
+        st.markdown(
+            f"Not chosen at {show_plain(', '.join(levels.unknown))}\\: space or tissue is not measured there, and a "
+            "collar is never chosen on an assumed tissue."
+        )
+    keys = [] if jaw.abutment_heights_mm or estimate.practice.settings.abutment_heights_mm else list(_HEIGHTS)
+    evidence = estimate.practice.evidence
+    show_basis(_LEVEL_RULE, [rise, *(evidence.get(k) for k in keys)], evidence, key=f"{key}_levels")
+
+
+_HEIGHTS = ("abutment_height_lowest", "abutment_height_highest", "abutment_height_step")
+_LEVEL_RULE = (
+    "One height a site, at least its tissue and the rise, so that the attachments lie as level as can be; of all such "
+    "choices the one with the least sum of heights. Exact, not searched by trial. Lengths count from the platform."
+)
+
+
+def _keep_heights(typed: str, known: tuple[Decimal, ...], jaw: Jaw) -> None:
+    """Put the typed heights into the case, or say what is wrong with them; nothing typed is the practice's list."""
+    draft = session.get_draft()
+    words = [word.rstrip(",") for word in re.split(r"[;\s]+", typed.strip()) if word.rstrip(",")]
+    bad = [word for word in words if not _LENGTH.fullmatch(word) or not 0 < Decimal(word) <= _HIGHEST]
+    if bad:
+        st.error(
+            f"Got '{show_plain(bad[0])}'; expected lengths over 0 and up to {_HIGHEST} mm, each after a comma and a "
+            "space, such as 1, 2, 3.5",
+            icon=None,
+        )
+        return
+    heights = sorted({Decimal(word) for word in words})
+    if draft is None or heights == sorted(known) or (not heights and not jaw.abutment_heights_mm):
+        return
+    jaws = [dict(document) for document in draft["jaws"]]
+    for document in jaws:
+        if document["arch"] == jaw.arch.value:
+            document.pop("abutment_heights_mm", None)
+            document.update({"abutment_heights_mm": heights} if heights else {})
+    if not session.put_draft({**draft, "jaws": jaws}):
+        st.rerun()
+
+
+def show_along(clearance: Clearance, evidence: Evidence, key: str) -> None:
+    """The segments of a bar and the attachments they hold."""
+    along = clearance.along
+    if along is None:
+        return
+    st.subheader("Room along the bar", anchor=False)
+    one, two = evidence.get("bar_one_attachment"), evidence.get("bar_two_attachments")
+    if along.segments:
+        rows = [
+            {"Segment": f"{s.first} to {s.second}", "Length, mm": float(s.length_mm), "Attachments it holds": s.places}
+            for s in along.segments
+        ]
+        show_table(pd.DataFrame(rows), {"Length, mm": "{:.2f}", "Attachments it holds": "{:d}"})
+    known = "not known, because not every position is" if along.places is None else f"**{along.places}**"
+    st.markdown(
+        f"{along.segment_count} segments. Attachments planned on the bar: **{along.attachments}**; places between "
+        f"implants: {known}."
+    )
+    show_basis(_BAR_RULE, [one, two], evidence, key=f"{key}_along")
+
+
+_BAR_RULE = (
+    "A segment runs from the centre of one implant to the next. It holds one attachment from the low end of the first "
+    "range below on, two from that of the second. Where no segment holds one, the bar is ruled out whatever the "
+    "height; where only some find no place, a caution says so, because extensions are for the clinician to judge."
+)
+
+
+def show_conversion(clearance: Clearance, option: Option, evidence: Evidence, key: str) -> None:
+    """The present denture over each site."""
+    check = clearance.conversion
+    if check is None:
+        return
+    st.subheader("The present denture", anchor=False)
+    said = {None: "not known", True: "yes", False: "no"}
+    st.markdown(
+        f"Collar, housing and resin need **{check.needed_mm:.2f} mm** inside it. Base stable\\: "
+        f"{said[check.denture.base_stable]}. Tall attachments now\\: {said[check.denture.tall_attachments]}. Leave a "
+        "vent channel, block out, and pick up the housings under light closure only."
+    )
+    if check.sites:
+        rows = [
+            {"Site": s.tooth, "Thickness": to_float(s.thickness_mm),
+             "Over need": None if s.thickness_mm is None else float(s.thickness_mm - check.needed_mm)}
+            for s in check.sites
+        ]  # fmt: skip
+        show_table(pd.DataFrame(rows), {"Thickness": "{:.2f}", "Over need": sign_length})
+    figures = [part.figure for part in option.stack if part.role is not PartRole.TOOTH]
+    rule = "The least stack without its tooth, because the denture has its teeth already."
+    show_basis(rule, figures, evidence, key=f"{key}_conversion")
+
+
+def show_opinions(clearance: Clearance, estimate: CaseEstimate, key: str) -> None:
+    """Published minima as strips beside the room."""
+    if not clearance.opinions:
+        return
+    st.subheader("Second opinion: what has been published", anchor=False)
+    met = count_met(clearance.opinions)
+    if met is not None:
+        st.markdown(f"Read from the soft tissue crest, {clearance.space_mm:.2f} mm meets **{met[0]} of {met[1]}**.")
+    st.markdown(
+        "The sources disagree, mostly because they start at different landmarks; they are never averaged. Open "
+        "circles: landmark not stated, so both readings are shown and only the stricter counts."
+    )
+    strips, words = list_strips(clearance.opinions), StripWords()
+    error = clearance.error_mm or Decimal(0)
+    picture = draw_strips(strips, Sizes(width=_NARROWEST), room_mm=clearance.space_mm, error_mm=error, words=words)
+    show_picture(picture, alt=describe_strips(strips, room_mm=clearance.space_mm, error_mm=error, words=words))
+    evidence = estimate.practice.evidence
+    with st.popover("Where does each come from?", key=f"basis_{key}_minima"):
+        for opinion in clearance.opinions:
+            st.markdown(f"- {_cite(opinion, evidence)}")
+        st.page_link(session.find_page("sources"), label="All sources")
+
+
+def _cite(opinion: Opinion, evidence: Evidence) -> str:
+    minimum = opinion.minimum
+    note = f" {show_plain(minimum.note)}." if minimum.note else ""
+    return (
+        f"**{show_plain(minimum.label)}** {say_minimum(minimum)}\\: {show_plain(evidence.cite(minimum))} "
+        f"({minimum.how_sure}).{note}"
+    )

@@ -1,0 +1,167 @@
+"""The Clearance page: one option at a time, its verdict, the stack to scale, and everything the verdict rests on."""
+
+from dataclasses import replace
+from decimal import Decimal
+
+import pandas as pd
+import streamlit as st
+
+from estimator import files
+from estimator.base.evidence import Figure
+from estimator.estimate.clearance.stack import Stack, find_collar
+from estimator.estimate.clearance.verdict import Clearance, check_clearance
+from estimator.estimate.compare import list_rows
+from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
+from estimator.inputs.case.model import Jaw
+from estimator.inputs.options.model import Option
+from estimator.pictures.base.rows import Sizes
+from estimator.pictures.jaw.checked import list_checked
+from estimator.pictures.jaw.parts import JawWords
+from estimator.pictures.options.option_rows import RowWriter
+from estimator.sheets.export.summary import describe_jaw, show_chance
+from estimator.ui.clearance.details import show_along, show_conversion, show_heights, show_opinions
+from estimator.ui.clearance.drawing import show_draw
+from estimator.ui.clearance.tables import show_cautions, show_earlier, show_sites, show_ways
+from estimator.ui.shell import session
+from estimator.ui.shell.basis import show_basis
+from estimator.ui.shell.markup import say_how_sure, show_plain
+from estimator.ui.shell.render import show_picture, show_table, sign_length
+
+_PIXELS_PER_MM, _NARROWEST = 18, 340
+_FURTHEST = 3.0
+
+
+def show_clearance(estimate: CaseEstimate, jaw: JawEstimate, number: int) -> None:
+    """One jaw: what is measured, the verdict on every option, then one option in full."""
+    wording = files.load_wording()
+    rows = list_rows(jaw, no_treatment=("", ""))
+    writer = RowWriter(wording, patient=False, locale=estimate.practice.settings.locale)
+    st.markdown(show_plain(" ".join(describe_jaw(jaw, rows))))
+    for row, made in zip(rows, jaw.options, strict=False):
+        st.markdown(f"- **{show_plain(made.name)}**\\: {show_plain(writer.find_room(row))}")
+    options = {option.key: option for option in estimate.practice.options}
+    by_name = {made.name: made for made in jaw.estimates}
+    key = f"clearance_{session.get_generation()}_{number}"
+    choice, shift = st.columns([3, 2], gap="large", vertical_alignment="bottom")
+    name = choice.radio("Option", list(by_name), index=len(by_name) - 1, horizontal=True, key=f"{key}_option")
+    more = shift.slider(
+        "What if the room were more or less, mm", -_FURTHEST, _FURTHEST, 0.0, 0.25, format="%+.2f", key=f"{key}_shift"
+    )
+    made = by_name[name]
+    _show_option(made, options[made.key], estimate, jaw.jaw, Decimal(str(more)), key)
+
+
+def shift_rooms(jaw: Jaw, more_mm: Decimal) -> Jaw:
+    """The jaw as it would be with that much more room at every measured site, never under 0."""
+    sites = tuple(
+        site
+        if site.restorative_space_mm is None
+        else replace(site, restorative_space_mm=max(Decimal(0), site.restorative_space_mm + more_mm))
+        for site in jaw.sites
+    )
+    return replace(jaw, sites=sites)
+
+
+def _show_option(made: Estimate, option: Option, estimate: CaseEstimate, jaw: Jaw, more_mm: Decimal, key: str) -> None:
+    clearance, practice = made.clearance, estimate.practice
+    if more_mm:
+        jaw = shift_rooms(jaw, more_mm)
+        clearance = check_clearance(estimate.case, jaw, option, practice)
+        st.info(
+            f"What if: {sign_length(float(more_mm))} mm at every measured site. Nothing of this is kept.", icon=None
+        )
+    drawing, reading = st.columns([3, 2], gap="large")
+    with drawing:
+        _show_drawing(option, clearance, estimate, jaw)
+    with reading:
+        _show_verdict(made, clearance, option, estimate, key)
+    show_earlier(clearance)
+    show_ways(clearance)
+    show_cautions(clearance)
+    show_sites(clearance, jaw)
+    show_heights(clearance, option, estimate, jaw, key)
+    show_along(clearance, practice.evidence, key)
+    show_conversion(clearance, option, practice.evidence, key)
+    show_opinions(clearance, estimate, key)
+    show_draw(clearance, practice.evidence, key)
+
+
+def _show_drawing(option: Option, clearance: Clearance, estimate: CaseEstimate, jaw: Jaw) -> None:
+    """The stack that is counted, to scale at every site, beside the room that was measured there."""
+    checked, words = list_checked(option, clearance, jaw, estimate.practice.evidence), JawWords()
+    if checked is None:
+        st.markdown("No site is measured yet, so there is nothing to draw.")
+        return
+    picture = checked.draw(scale=_PIXELS_PER_MM, sizes=Sizes(width=_NARROWEST), words=words)
+    show_picture(picture, alt=checked.describe(words))
+
+
+def _show_verdict(made: Estimate, clearance: Clearance, option: Option, estimate: CaseEstimate, key: str) -> None:
+    evidence = estimate.practice.evidence
+    writer = RowWriter(files.load_wording(), patient=False, locale=estimate.practice.settings.locale)
+    finding = writer.say_verdict(clearance)
+    st.header(show_plain(finding[:1].upper() + finding[1:]), anchor=False)
+    st.markdown(_describe(clearance, evidence.get("error_correlation")))
+    figures = [figure for figure in made.basis if figure.unit in ("mm", "mm, SD", "share", "chance")]
+    show_basis(_RULE, figures, evidence, key=f"{key}_verdict")
+    _show_stack(option, clearance)
+
+
+_RULE = (
+    "Least, usual and most are the sums of the parts of one stack, each part counted once, from the soft tissue crest. "
+    "*Not enough room*: less than the least stack at some site. *Room to spare*: the chance that the usual stack fits "
+    "at every site is at least the level below. *Close*: between. A chosen abutment height stands for tissue and rise."
+)
+
+
+def _describe(clearance: Clearance, shared: Figure) -> str:
+    if clearance.chance_of_fit is None or clearance.chance_range is None:
+        return "The stack is read from the soft tissue crest. Without every site measured there is no chance of fit."
+    low, chance, high = (
+        show_chance(c) for c in (clearance.chance_range[0], clearance.chance_of_fit, clearance.chance_range[1])
+    )
+    shares = [f"{100 * share:.0f} %" for share in (shared.low, shared.value, shared.high)]
+    provisional = " Provisional: the set-up is not accepted yet." if clearance.provisional else ""
+    return (
+        f"Site that decides **{clearance.limiting_site}**, {clearance.space_mm:.2f} mm. Chance that the usual stack "
+        f"fits at every site **{chance}**, with an error of ± {clearance.error_mm:.2f} mm, {shares[1]} of it shared by "
+        f"all sites ({show_plain(say_how_sure(shared))}; at {shares[0]} shared {low}, at {shares[2]} {high})."
+        f"{provisional}"
+    )
+
+
+def _show_stack(option: Option, clearance: Clearance) -> None:
+    """The parts from above; the sum is that of the site that decides, where an abutment height may stand for one."""
+    limiting = next((check for check in clearance.sites if check.tooth == clearance.limiting_site), None)
+    parts = [_make_part(part.name, part.figure) for part in reversed(option.stack)]
+    if limiting is not None and limiting.collar_mm is not None and option.collar is not None:
+        place = len(option.stack) - 1 - option.stack.index(option.collar)
+        parts[place] = _make_chosen(option.collar.name, limiting.collar_mm, find_collar(option, limiting.stack))
+    total: dict[str, str | float] = {
+        "Part, mm": "Sum, from the soft tissue",
+        "Least": float(clearance.least_mm),
+        "Usual": float(clearance.required_mm),
+        "Most": float(clearance.most_mm),
+        "How sure": "derived",
+    }
+    show_table(pd.DataFrame([*parts, total]), dict.fromkeys(("Least", "Usual", "Most"), "{:.2f}"))
+
+
+def _make_chosen(name: str, height_mm: Decimal, stack: Stack) -> dict[str, str | float]:
+    return {
+        "Part, mm": f"{name}, of an abutment {height_mm:.2f} high",
+        "Least": float(stack.least_mm),
+        "Usual": float(stack.usual_mm),
+        "Most": float(stack.most_mm),
+        "How sure": "chosen",
+    }
+
+
+def _make_part(name: str, figure: Figure) -> dict[str, str | float]:
+    return {
+        "Part, mm": name,
+        "Least": float(figure.low),
+        "Usual": float(figure.value),
+        "Most": float(figure.high),
+        "How sure": say_how_sure(figure),
+    }

@@ -1,0 +1,102 @@
+"""What a verdict on the Clearance page rests on, section by section; a section without content is left out."""
+
+from decimal import Decimal
+
+import pandas as pd
+import streamlit as st
+
+from estimator import files
+from estimator.base.formats import TRUE_MINUS
+from estimator.estimate.clearance.cautions import Caution
+from estimator.estimate.clearance.verdict import Clearance, Verdict
+from estimator.inputs.case.model import Jaw
+from estimator.sheets.export.summary import show_chance
+from estimator.ui.shell.markup import show_plain, to_float
+from estimator.ui.shell.render import Format, show_table, sign_length
+
+
+def show_earlier(clearance: Clearance) -> None:
+    """The verdict on an earlier measurement beside today's."""
+    before = clearance.earlier
+    if before is None:
+        return
+    then, now = (_say_verdict(verdict) for verdict in (before.verdict, clearance.verdict))
+    change = "unchanged" if before.verdict is clearance.verdict else "changed"
+    st.markdown(
+        f"**Measured again\\: {change}.** On {before.measured_on.isoformat()} *{then}*"
+        f"{_tell_length(before.margin_mm, before.shortage_mm)}, now *{now}*"
+        f"{_tell_length(clearance.margin_mm, clearance.lacking_mm)}. Both with today's parts."
+    )
+
+
+def _tell_length(margin_mm: Decimal | None, shortage_mm: Decimal) -> str:
+    if shortage_mm > 0:
+        return f", {shortage_mm:.2f} mm short"
+    return "" if margin_mm is None else f", {sign_length(float(margin_mm))} mm over the usual stack"
+
+
+def _say_verdict(verdict: Verdict) -> str:
+    return files.load_wording().get(f"words.verdict.{verdict}")
+
+
+def show_ways(clearance: Clearance) -> None:
+    """What could make room."""
+    if not clearance.ways:
+        return
+    st.subheader("What could make room, for the clinician to judge", anchor=False)
+    for way in clearance.ways:
+        st.markdown(f"- {_say(way)}")
+
+
+def show_cautions(clearance: Clearance) -> None:
+    """Cautions with source and how sure."""
+    if not clearance.cautions:
+        return
+    st.subheader("Cautions", anchor=False)
+    st.markdown(":small[They inform the clinician; they decide nothing.]")
+    for caution in clearance.cautions:
+        st.markdown(f"- {_say(caution)}")
+
+
+def _say(caution: Caution) -> str:
+    """A text with its source, and how sure that is where the source does not say it already."""
+    named = caution.source != caution.how_sure.value
+    source = f"{show_plain(caution.source)} ({caution.how_sure})" if named else f"{caution.how_sure}, no source"
+    return f"{show_plain(caution.text)} :small[{source}.]"
+
+
+def show_sites(clearance: Clearance, jaw: Jaw) -> None:
+    """Every site with all that was measured there."""
+    st.subheader("Sites", anchor=False)
+    if not jaw.sites:
+        st.markdown("No site is measured yet.")
+        return
+    checks = {check.tooth: check for check in clearance.sites}
+    rows = []
+    for site in jaw.sites:
+        check = checks.get(site.tooth)
+        decides = " (decides)" if site.tooth == clearance.limiting_site else ""
+        rows.append(
+            {
+                "Site": f"{site.tooth}{decides}",
+                "Room": None if check is None else float(check.room_mm),
+                "Over usual": None if check is None else float(check.margin_mm),
+                "Over least": None if check is None else float(check.room_mm - check.stack.least_mm),
+                "Chance": "\N{EN DASH}" if check is None else show_chance(check.chance),
+                "Tissue": to_float(site.tissue_mm),
+                "Width": to_float(site.width_mm),
+                "Lean md, °": to_float(site.angle_md_deg),
+                "Lean fl, °": to_float(site.angle_fl_deg),
+                "Position": to_float(site.position_mm),
+            }
+        )
+    formats: dict[str, Format] = {
+        **dict.fromkeys(("Room", "Tissue", "Width"), "{:.2f}"),
+        "Position": lambda length: f"{length:.2f}".replace("-", TRUE_MINUS),
+        **dict.fromkeys(("Over usual", "Over least"), sign_length),
+        **dict.fromkeys(("Lean md, °", "Lean fl, °"), lambda angle: f"{angle:.0f}".replace("-", TRUE_MINUS)),
+    }
+    show_table(pd.DataFrame(rows), formats)
+    st.markdown(
+        ":small[Room, mm from the soft tissue crest. A dash is what was not measured; nothing is put in its place.]"
+    )

@@ -1,0 +1,1 @@
+"""The Quote page: lines, discounts, ways to pay, papers and kept versions."""

@@ -1,0 +1,1 @@
+"""Benefit plans on the Quote page: typed, read, estimated, asked and answered."""

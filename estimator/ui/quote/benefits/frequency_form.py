@@ -1,0 +1,87 @@
+"""How often a plan pays, and what it has paid for already, as typed: rows that grow as they are filled in."""
+
+import re
+from collections.abc import Callable, Mapping
+
+import streamlit as st
+
+from estimator.inputs.case.writer import Document
+from estimator.inputs.fees.schedule import FeeSchedule
+from estimator.ui.shell.form_memory import ask_day, get_note, keep, keep_one_of, keep_some_of, put_note
+
+_OFTEN, _PAST = "often", "past"
+_MOST_ROWS = 20
+_PLACES = {
+    "times": "times",
+    "months": "in months",
+    "classes": "for benefit classes",
+    "lines": "for lines",
+    "line": "line",
+    "on": "day",
+}
+_TABLES = (
+    (re.compile(r"frequencies\[(\d+)](?:\.(\w+))?"), _OFTEN, "Limit"),
+    (re.compile(r"member\.past\[(\d+)](?:\.(\w+))?"), _PAST, "Paid before"),
+)
+
+
+def edit_frequencies(fees: FeeSchedule, classes: Mapping[str, str], name: str) -> list[Document]:
+    """So many times in so many months, for benefit classes (names by key), for lines, or for both."""
+
+    def edit(number: int) -> Document:
+        row, key = st.columns((1, 1, 2, 3), gap="medium"), f"{name}_{_OFTEN}_{number}"
+        times = row[0].number_input(f"Limit {number}: times", value=None, step=1, key=keep(f"{key}_times", None))
+        months = row[1].number_input(f"Limit {number}: in months", value=None, step=1, key=keep(f"{key}_months", None))
+        groups = row[2].multiselect(
+            f"Limit {number}: for benefit classes", list(classes), key=keep_some_of(f"{key}_classes", list(classes)),
+            format_func=classes.__getitem__, placeholder="",
+        )  # fmt: skip
+        lines = row[3].multiselect(
+            f"Limit {number}: for lines", list(fees.lines), key=keep_some_of(f"{key}_lines", list(fees.lines)),
+            format_func=lambda line: fees.lines[line].label, placeholder="",
+        )  # fmt: skip
+        numbers = {"times": times, "months": months}
+        document: Document = {field: int(number) for field, number in numbers.items() if number is not None}
+        return document | {field: keys for field, keys in (("classes", groups), ("lines", lines)) if keys}
+
+    return _edit_rows(f"{name}_{_OFTEN}", edit)
+
+
+def edit_past(fees: FeeSchedule, name: str) -> list[Document]:
+    """Lines that the plan has paid for already, each with its day; the same line on two days in two rows."""
+
+    def edit(number: int) -> Document:
+        row, key = st.columns((3, 2, 2), gap="medium"), f"{name}_{_PAST}_{number}"
+        lines = ["", *fees.lines]
+        line = row[0].selectbox(
+            f"Paid before {number}: line", lines, key=keep_one_of(f"{key}_line", lines, ""),
+            format_func=lambda chosen: fees.lines[chosen].label if chosen else "",
+        )  # fmt: skip
+        day = ask_day(row[1], f"Paid before {number}: day", f"{key}_day")
+        return ({"line": line} if line else {}) | ({"on": day} if day is not None else {})
+
+    return _edit_rows(f"{name}_{_PAST}", edit)
+
+
+def _edit_rows(topic: str, edit: Callable[[int], Document]) -> list[Document]:
+    """The rows that hold something, and one empty row after the last of them; their numbers are kept for problems."""
+    filled: dict[int, Document] = {}
+    last: int = max(get_note(f"{topic}_rows") or (), default=0)
+    number = 1
+    while number <= min(last + 1, _MOST_ROWS):
+        if document := edit(number):
+            filled[number], last = document, max(last, number)
+        number += 1
+    put_note(f"{topic}_rows", tuple(filled))
+    return list(filled.values())
+
+
+def name_row(place: str, name: str) -> str | None:
+    """A place of these tables as the form of that plan names it; None for any other place."""
+    for pattern, topic, label in _TABLES:
+        found = pattern.fullmatch(place)
+        if found:
+            rows = get_note(f"{name}_{topic}_rows")
+            said = _PLACES.get(found[2], found[2]) if found[2] else ""
+            return f"{label} {rows[int(found[1]) - 1]}" + (f": {said}" if said else "")
+    return None

@@ -1,0 +1,159 @@
+"""Which benefit plans help with a quote: one or two, from the practice folder, from a file, or typed."""
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import replace
+from pathlib import Path
+
+import streamlit as st
+
+from estimator import files
+from estimator.base.problems import InputError, Problem
+from estimator.estimate.result import CaseEstimate
+from estimator.files.practice.plans import name_plan, read_plan_text, write_plan_text
+from estimator.files.user import data_folder
+from estimator.inputs.plans.model import BenefitPlan, SecondRule
+from estimator.inputs.plans.reader import read_plan
+from estimator.ui.quote.benefits.plan_form import FormScope, edit_plan, name_hint, name_place
+from estimator.ui.shell import session
+from estimator.ui.shell.form_memory import get_note, keep_one_of, put_note
+from estimator.ui.shell.markup import say_word, show_plain
+from estimator.ui.shell.render import show_problems
+
+_NONE, _FILE, _FORM = "none", "file", "form"
+_WAYS = {_NONE: "None", _FILE: "Another plan file", _FORM: "Typed in here"}
+_NOT_COUNTED = "Nothing of it is counted until this is mended; what you typed stays."
+
+
+def ask_plans(estimate: CaseEstimate, lines: Mapping[str, str]) -> tuple[BenefitPlan, ...]:
+    """The plans chosen, the first one first; none while one of them has problems. `lines` are those of the quote."""
+    fees = estimate.practice.fees
+    scope = FormScope(
+        fees=fees,
+        arches=tuple(jaw.jaw.arch.value for jaw in estimate.jaws),
+        lines=lines,
+        today=session.get_today(),
+    )
+    offered = _list_files(estimate)
+    way = _ask_way("Benefit plan", "plan_1", offered)
+    if way == _NONE:
+        return ()
+    first = _take_plan(way, "plan_1", offered, scope, estimate)
+    way = _ask_way("Second plan, which pays after the first", "plan_2", offered)
+    if way == _NONE:
+        return (first,) if first else ()
+    second = _ask_second(_take_plan(way, "plan_2", offered, scope, estimate))
+    return _pair(first, second)
+
+
+def _ask_second(plan: BenefitPlan | None) -> BenefitPlan | None:
+    """The second plan with the method by which it pays after another, at first what its file says."""
+    if plan is None:
+        return None
+    methods = [rule.value for rule in SecondRule]
+    key = keep_one_of(f"method_{plan.key}_{plan.as_second}", methods, plan.as_second.value)
+    label = f"How {show_plain(plan.name)} pays after the first plan"
+    method = st.radio(label, methods, key=key, horizontal=True, format_func=say_word)
+    return replace(plan, as_second=SecondRule(method))
+
+
+def _pair(first: BenefitPlan | None, second: BenefitPlan | None) -> tuple[BenefitPlan, ...]:
+    if first is None or second is None:
+        return ()
+    if first.key == second.key:
+        problem = Problem(file="plans", place="Second plan", found=second.key, expected="another plan than the first")
+        show_problems("Two plans are needed", [problem], note=_NOT_COUNTED)
+        return ()
+    return (first, second)
+
+
+def _list_files(estimate: CaseEstimate) -> dict[str, Path]:
+    """The plan files of the practice by name; the invented ones of the demo while its fees are those of the demo."""
+    own = files.find_plans(data_folder.find_practice_folder())
+    if not own and estimate.practice.fees.invented:
+        own = files.find_plans(files.DATA / "demo")
+    return {path.name: path for path in own}
+
+
+def _ask_way(label: str, name: str, offered: Mapping[str, Path]) -> str:
+    ways = [_NONE, *offered, _FILE, _FORM]
+    names = _WAYS | _name_files(offered)
+    key = keep_one_of(f"{name}_way", ways, _NONE)
+    return str(st.selectbox(label, ways, key=key, format_func=names.__getitem__, width=420))
+
+
+def _name_files(offered: Mapping[str, Path]) -> dict[str, str]:
+    """Plans by their own names; two of one name with their files."""
+    names = {file: name_plan(path) for file, path in offered.items()}
+    often = Counter(names.values())
+    return {file: name if often[name] == 1 else f"{name}, {file}" for file, name in names.items()}
+
+
+def _take_plan(
+    way: str, name: str, offered: Mapping[str, Path], scope: FormScope, estimate: CaseEstimate
+) -> BenefitPlan | None:
+    """The plan of one choice, with its problems listed; None while it has some."""
+    born, today = estimate.case.patient.born, scope.today
+    if way == _FORM:
+        return _take_typed(name, scope, estimate)
+    try:
+        if way in offered:
+            plan = files.load_plan(offered[way], today=today, born=born, fees=scope.fees)
+        else:
+            opened = open_text("A plan file (TOML)", name)
+            if opened is None:
+                return None
+            plan = read_plan_text(opened[1], opened[0], today=today, born=born, fees=scope.fees)
+    except InputError as error:
+        show_problems("This plan cannot be used", error.problems, note=_NOT_COUNTED)
+        return None
+    _say_plan(plan)
+    return plan
+
+
+def open_text(label: str, name: str) -> tuple[str, str] | None:
+    """The name and text of a file opened here; it stays open while other pages are looked at.
+
+    Raises InputError where the file is no text.
+    """
+    uploaded = st.file_uploader(label, type="toml", key=f"{name}_in_{session.get_generation()}")
+    if uploaded is not None:
+        put_note(f"{name}_text", None)
+        put_note(f"{name}_text", (uploaded.name, files.decode_text(uploaded.getvalue(), uploaded.name)))
+    opened: tuple[str, str] | None = get_note(f"{name}_text")
+    return opened
+
+
+def _take_typed(name: str, scope: FormScope, estimate: CaseEstimate) -> BenefitPlan | None:
+    document = edit_plan(scope, name)
+    if document is None:
+        st.markdown("The estimate follows once the plan has a name and a percentage.")
+        return None
+    try:
+        plan = read_plan(document, file="plan", today=scope.today, born=estimate.case.patient.born, fees=scope.fees)
+    except InputError as error:
+        problems = [
+            replace(p, place=name_place(p.place, document, name), expected=name_hint(p.expected))
+            for p in error.problems
+        ]
+        show_problems("This plan does not work out yet", problems, note=_NOT_COUNTED)
+        return None
+    plan = plan.name_past_classes(scope.fees)
+    st.download_button(
+        "Download this plan (TOML)", write_plan_text(plan), f"{plan.key}.toml", "application/toml", key=keep_key(name),
+        help="For plans/ in the practice folder. It holds what this patient has used, and no name.",
+    )  # fmt: skip
+    return plan
+
+
+def keep_key(name: str) -> str:
+    """The key of a button of the open case; a button has nothing to keep."""
+    return f"{name}_out_{session.get_generation()}"
+
+
+def _say_plan(plan: BenefitPlan) -> None:
+    wording = files.load_wording()
+    day = plan.member.as_of
+    told = wording.say("benefits.as_of", day=day.isoformat()) if day else wording.get("benefits.as_of_unknown")
+    network = "in network" if plan.in_network else "out of network"
+    st.markdown(f"**{show_plain(plan.name)}**, {network}. :small[{show_plain(told)}]")

@@ -1,0 +1,289 @@
+"""A benefit plan as it is typed on the Quote page; it gives back the document that a plan file would hold."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+import streamlit as st
+
+from estimator.base.money import MINOR_UNITS
+from estimator.inputs.case.writer import Document
+from estimator.inputs.fees.schedule import FeeSchedule
+from estimator.inputs.plans.model import DateRule
+from estimator.ui.quote.benefits.frequency_form import edit_frequencies, edit_past, name_row
+from estimator.ui.shell.form_memory import ask_amount, ask_day, keep, keep_one_of
+from estimator.ui.shell.markup import say_word, to_decimal
+
+DENTURES = "prosthetic"
+CLASSES = {"diagnostic": "Examination", "surgery": "Surgery", DENTURES: "Dentures"}
+"""The benefit classes of the form, in the order in which they are asked for."""
+_NAMES = {"diagnostic": "Examination and images", "surgery": "Surgery", DENTURES: "Dentures and what they rest on"}
+_KINDS = {"diagnostic": ["imaging"], "surgery": ["surgery"], DENTURES: ["visit", "laboratory", "part"]}
+_EXAMINATION = "examination"
+_IN_A_YEAR = ("deductible_used", "annual_used", "allowance_used")
+_CHECKED = "These are the plan's percentages, and they are right"
+_DENTURE_DAYS = {"mandible": "Lower denture delivered on", "maxilla": "Upper denture delivered on"}
+_PLACES = {
+    "name": "Name of the plan",
+    "plan_pays_percent": "plan pays, percent",
+    "waiting_months": "waiting period, months",
+    "classes": "What the plan pays, percent",
+    "deductible.amount": "Deductible",
+    "annual_maximum.amount": "Annual maximum",
+    "lifetime_maximum.amount": "Lifetime maximum",
+    "yearly_allowance.amount": "Yearly allowance",
+    "member.deductible_used": "Deductible, used to date",
+    "member.annual_used": "Annual maximum, used to date",
+    "member.lifetime_used": "Lifetime maximum, used to date",
+    "member.allowance_used": "Yearly allowance, used to date",
+    "member.as_of": "Used to date, as told on",
+    "member.covered_since": "Cover began on",
+    "member.teeth_lost_on": "Last teeth lost on",
+    **{f"member.present_denture.{arch}": label for arch, label in _DENTURE_DAYS.items()},
+    "replacement.months": "Replacement interval, months",
+    "alternates[1].amount": "Alternate benefit, amount a jaw",
+    "alternates[1].instead": "Alternate benefit, computed on",
+    "subsidies[1].amount": "Fixed subsidy, amount a jaw",
+    "subsidies[1].finding": "Fixed subsidy, for which finding",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FormScope:
+    """What the form has to know: the schedule, the jaws, the lines of the quote by key, today."""
+
+    fees: FeeSchedule
+    arches: tuple[str, ...]
+    lines: Mapping[str, str]
+    today: date
+
+
+def edit_plan(scope: FormScope, name: str) -> Document | None:
+    """Everything typed; None while neither a name nor a percentage is."""
+    document = _edit_heading(scope, name)
+    classes = _edit_classes(scope, name)
+    checked = st.checkbox(_CHECKED, key=keep(f"{name}_checked", False), help="Only asked for where they look reversed.")
+    used: Document = {}
+    document |= {"percentages_checked": checked} | _edit_limits(scope, name, used)
+    with st.expander("The patient in this plan, and what it does not pay for", expanded=True):
+        about_dentures = _edit_clauses(scope, name, used)
+    with st.expander("How often the plan pays, and what it has paid for already"):
+        document |= _edit_often(scope, name, used)
+    with st.expander("Alternate benefit, fixed subsidy, yearly allowance"):
+        about_dentures |= _edit_others(scope, name)
+        document |= _edit_allowance(scope, name, used)
+    with st.expander("Allowed amounts, one unit of each line"):
+        document |= {"allowed": _edit_allowed(scope, name)}
+    classes |= _add_classes(scope, classes, about_dentures)
+    document |= {"classes": list(classes.values())} | about_dentures | _name_scopes(document, classes)
+    if not any(field in used for field in _IN_A_YEAR):
+        used.pop("as_of", None)
+    return (document | ({"member": used} if used else {})) if document["name"] or classes else None
+
+
+def _add_classes(scope: FormScope, classes: Mapping[str, Document], about_dentures: Document) -> dict[str, Document]:
+    """Classes at 0 percent that the form needs beside those typed.
+
+    Clauses and fixed amounts for dentures need their class. An examination is a visit, as the steps of a denture are:
+    where the plan does not cover it, it must not pass for one of them.
+    """
+    added = {}
+    if about_dentures and DENTURES not in classes:
+        added[DENTURES] = _make_class(scope, DENTURES, Decimal(0), 0)
+    if (added or DENTURES in classes) and "diagnostic" not in classes and _EXAMINATION in scope.fees.lines:
+        nothing: Document = {"plan_pays_percent": Decimal(0), "lines": [_EXAMINATION]}
+        added[_EXAMINATION] = {"key": _EXAMINATION, "name": _EXAMINATION.capitalize()} | nothing
+    return added
+
+
+def _name_scopes(document: Document, classes: Mapping[str, Document]) -> Document:
+    """The date rule is about dentures alone; a deductible about classes that the plan covers."""
+    scopes: Document = {"dated": {"classes": [DENTURES]}} if DENTURES in classes else {}
+    limit = document.get("deductible")
+    if limit:
+        scopes["deductible"] = limit | {"classes": [key for key in limit["classes"] if key in classes]}
+    return scopes
+
+
+def _edit_heading(scope: FormScope, name: str) -> Document:
+    row = st.columns((3, 2, 2), gap="medium", vertical_alignment="bottom")
+    called = row[0].text_input("Name of the plan", key=keep(f"{name}_name", ""))
+    rules = [rule.value for rule in DateRule]
+    rule = row[1].selectbox(
+        "Plan counts the day of",
+        rules,
+        key=keep_one_of(f"{name}_rule", rules, DateRule.DELIVERY.value),
+        format_func=say_word,
+    )
+    month = row[2].number_input("Benefit year begins in month", 1, 12, step=1, key=keep(f"{name}_month", 1))
+    network = st.checkbox(
+        "In network: the practice has a contract, and writes off what is over the allowed amount",
+        key=keep(f"{name}_network", False),
+    )
+    return {
+        "key": make_plan_key(called),
+        "name": called,
+        "currency": scope.fees.currency,
+        "in_network": network,
+        "date_rule": rule,
+        "year_begins_month": int(month),
+    }
+
+
+def make_plan_key(called: str) -> str:
+    """A key from a plan's name, such as harbor_plan_2."""
+    slug = re.sub(r"[^a-z0-9]+", "_", called.lower()).strip("_")[:50]
+    return slug if slug[:1].isalpha() else f"plan_{slug}".rstrip("_")
+
+
+def _edit_classes(scope: FormScope, name: str) -> dict[str, Document]:
+    """By key; a class without a percentage is not covered."""
+    rows = [st.columns(len(CLASSES), gap="medium") for _ in range(2)]
+    found = {}
+    for index, (key, label) in enumerate(CLASSES.items()):
+        percent = rows[0][index].number_input(
+            f"{label}: plan pays, percent", value=None, step=5.0, format="%g", key=keep(f"{name}_{key}_pays", None),
+            help=f"{_NAMES[key]}: the plan's part, not the patient's; 80, not 0.8. Empty where it is not covered.",
+        )  # fmt: skip
+        months = rows[1][index].number_input(
+            f"{label}: waiting period, months", step=1, key=keep(f"{name}_{key}_waits", 0)
+        )
+        share = to_decimal(percent)
+        if share is not None:
+            found[key] = _make_class(scope, key, share, int(months))
+    return found
+
+
+def _make_class(scope: FormScope, key: str, percent: Decimal, months: int) -> Document:
+    examined = key == "diagnostic" and _EXAMINATION in scope.fees.lines
+    return {
+        "key": key,
+        "name": _NAMES[key],
+        "plan_pays_percent": percent,
+        "lines": [_EXAMINATION] if examined else [],
+        "waiting_months": months,
+        "kinds": _KINDS[key],
+    }
+
+
+def _edit_limits(scope: FormScope, name: str, used: Document) -> Document:
+    decimals = MINOR_UNITS[scope.fees.currency]
+    document: Document = {}
+    row = st.columns(3, gap="medium")
+    for column, (field, label) in zip(
+        row,
+        (("deductible", "Deductible"), ("annual", "Annual maximum"), ("lifetime", "Lifetime maximum")),
+        strict=True,
+    ):
+        amount = to_decimal(ask_amount(column, label, f"{name}_{field}", decimals))
+        taken = to_decimal(ask_amount(column, f"{label}, used to date", f"{name}_{field}_used", decimals))
+        if amount is not None:
+            document["deductible" if field == "deductible" else f"{field}_maximum"] = {"amount": amount}
+        used |= {f"{field}_used": taken} if taken else {}
+    applies = row[0].multiselect(
+        "Deductible applies to", list(CLASSES), key=keep(f"{name}_applies", ["surgery", DENTURES]),
+        format_func=CLASSES.__getitem__, help="All of it where nothing is chosen.",
+    )  # fmt: skip
+    if "deductible" in document:
+        document["deductible"]["classes"] = applies
+    told = ask_day(row[1], "Used to date, as told on", f"{name}_as_of", start=scope.today)
+    used |= {"as_of": told} if told else {}
+    return document
+
+
+def _edit_clauses(scope: FormScope, name: str, used: Document) -> Document:
+    row = st.columns(3, gap="medium")
+    document: Document = {}
+    since = ask_day(row[0], "Cover began on", f"{name}_since")
+    lost = ask_day(row[1], "Last teeth lost on", f"{name}_lost")
+    used |= {key: day for key, day in (("covered_since", since), ("teeth_lost_on", lost)) if day is not None}
+    months = row[2].number_input(
+        "Replacement interval, months", value=None, step=1, key=keep(f"{name}_interval", None),
+        help="No benefit for a new denture sooner than this after the present one. Empty where there is none.",
+    )  # fmt: skip
+    if months is not None:
+        document["replacement"] = {"months": int(months), "classes": [DENTURES]}
+    days: Document = {}
+    for column, arch in zip(row, scope.arches, strict=False):
+        day = ask_day(column, _DENTURE_DAYS[arch], f"{name}_denture_{arch}")
+        days |= {arch: day} if day is not None else {}
+    used |= {"present_denture": days} if days else {}
+    clause = st.checkbox(
+        "Missing tooth clause: no benefit for teeth lost before cover began", key=keep(f"{name}_missing", False)
+    )
+    return document | ({"missing_tooth_clause": {"classes": [DENTURES]}} if clause else {})
+
+
+def _edit_often(scope: FormScope, name: str, used: Document) -> Document:
+    st.markdown(":small[At most so many times in so many months. Empty where the plan has no such limit.]")
+    frequencies = edit_frequencies(scope.fees, CLASSES, name)
+    st.markdown(":small[What the plan has paid for before. It counts towards a limit on its line or benefit class.]")
+    past = edit_past(scope.fees, name)
+    used |= {"past": past} if past else {}
+    return {"frequencies": frequencies} if frequencies else {}
+
+
+def _edit_others(scope: FormScope, name: str) -> Document:
+    """What is paid on another service's allowance, or as a fixed amount, a jaw."""
+    decimals = MINOR_UNITS[scope.fees.currency]
+    row = st.columns(2, gap="medium")
+    document: Document = {}
+    instead = row[0].text_input("Alternate benefit, computed on", key=keep(f"{name}_instead", "full denture"))
+    amount = to_decimal(ask_amount(row[0], "Alternate benefit, amount a jaw", f"{name}_alternate", decimals))
+    if amount is not None:
+        document["alternates"] = [{"instead": instead, "amount": amount, "classes": [DENTURES]}]
+    finding = row[1].text_input("Fixed subsidy, for which finding", key=keep(f"{name}_finding", "jaw without teeth"))
+    amount = to_decimal(ask_amount(row[1], "Fixed subsidy, amount a jaw", f"{name}_subsidy", decimals))
+    if amount is not None:
+        document["subsidies"] = [{"finding": finding, "amount": amount, "classes": [DENTURES]}]
+    return document
+
+
+def _edit_allowance(scope: FormScope, name: str, used: Document) -> Document:
+    """An amount a year that pays every line until it is used up."""
+    decimals = MINOR_UNITS[scope.fees.currency]
+    row = st.columns(2, gap="medium")
+    amount = to_decimal(ask_amount(row[0], "Yearly allowance, pays all", f"{name}_allowance", decimals))
+    taken = to_decimal(ask_amount(row[1], "Yearly allowance, used to date", f"{name}_allowance_used", decimals))
+    used |= {"allowance_used": taken} if taken else {}
+    return {} if amount is None else {"yearly_allowance": {"amount": amount}}
+
+
+def _edit_allowed(scope: FormScope, name: str) -> list[Document]:
+    decimals = MINOR_UNITS[scope.fees.currency]
+    columns = st.columns(3, gap="medium")
+    found = []
+    for index, (line, label) in enumerate(scope.lines.items()):
+        amount = to_decimal(ask_amount(columns[index % 3], label, f"{name}_allowed_{line}", decimals))
+        if amount is not None:
+            found.append({"line": line, "amount": amount})
+    return found
+
+
+def name_place(place: str, document: Mapping[str, Any], name: str) -> str:
+    """A place of the document as the form of that plan names it."""
+    row = name_row(place, name)
+    if row:
+        return row
+    number = re.match(r"classes\[(\d+)]\.(\w+)", place)
+    if number:
+        found = document["classes"][int(number[1]) - 1]
+        return f"{CLASSES.get(found['key'], found['name'])}: {_PLACES.get(number[2], number[2])}"
+    allowed = re.match(r"allowed\[(\d+)]", place)
+    if allowed:
+        return f"Allowed amount, {document['allowed'][int(allowed[1]) - 1]['line']}"
+    return _PLACES.get(place, place)
+
+
+def name_hint(expected: str) -> str:
+    """A hint for a file as one for the form."""
+    hint = expected.replace("add percentages_checked = true", f'tick "{_CHECKED}"')
+    hint = hint.replace("the key of a fee line", "a line of the fee schedule")
+    hint = re.sub(r"what it is about: lines = .*", "what it is about: lines, benefit classes, or both", hint)
+    hint = re.sub(r"leave \[\w+] out", "leave it empty", hint)
+    return re.sub(
+        r"nothing, or a table \[\w+] that it is used from", "nothing, or the amount that it is used from", hint
+    )

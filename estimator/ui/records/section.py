@@ -1,0 +1,68 @@
+"""The Records page: save, reopen, duplicate, delete cases."""
+
+from functools import partial
+
+import streamlit as st
+
+from estimator.base.problems import InputError
+from estimator.records.cases import SavedCase
+from estimator.records.database import RecordsError
+from estimator.ui.shell import session
+from estimator.ui.shell.markup import show_plain
+from estimator.ui.shell.render import show_problems
+
+
+def show_records() -> None:
+    """The open case first, then every saved case as a row."""
+    try:
+        _show_open_case()
+        saved = session.get_store().list_cases()
+    except RecordsError as error:
+        st.error(f"**The saved cases cannot be reached.** {show_plain(str(error))}")
+        return
+    st.header("Saved cases")
+    if not saved:
+        st.markdown("None yet. Save a case here or on the Case page; it is kept on this computer only.")
+    failed = st.session_state.pop("record_problems", None)
+    if failed:
+        show_problems("The saved case was not opened", failed, note="Nothing has changed.")
+    for record in saved:
+        _show_record(record)
+
+
+def _show_open_case() -> None:
+    case = session.get_case()
+    if case is None:
+        st.markdown("No case is open in this tab.")
+        return
+    state = "not saved" if session.is_unsaved() else "saved"
+    with st.container(horizontal=True, vertical_alignment="center"):
+        st.markdown(f"Open in this tab: **{show_plain(case.reference)}**, {state}.")
+        st.button("Save", on_click=session.save_case, key="save_record", disabled=not session.is_unsaved())
+
+
+def _show_record(record: SavedCase) -> None:
+    name = f", {show_plain(record.patient)}" if record.patient else ""
+    day = record.saved_at.replace("T", " ")[:16]
+    with st.container(horizontal=True, vertical_alignment="center", key=f"record_{record.id}"):
+        about = f"{record.summary}, saved {day} UTC"
+        st.markdown(f"**{show_plain(record.reference)}**{name}  \n:small[{show_plain(about)}]", width="stretch")
+        st.button("Open", on_click=partial(_open, record), key=f"open_{record.id}")
+        st.button("Duplicate", on_click=partial(_duplicate, record), key=f"copy_{record.id}")
+        with st.popover("Delete"):
+            st.markdown("This cannot be taken back. Quotes and estimates that were kept of it stay in the database.")
+            st.button("Delete for good", on_click=partial(session.delete_case, record), key=f"delete_{record.id}")
+
+
+def _open(record: SavedCase) -> None:
+    try:
+        session.reopen_case(record)
+    except InputError as error:
+        st.session_state.record_problems = error.problems
+
+
+def _duplicate(record: SavedCase) -> None:
+    try:
+        session.duplicate_case(record)
+    except InputError as error:
+        st.session_state.record_problems = error.problems

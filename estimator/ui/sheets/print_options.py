@@ -1,0 +1,148 @@
+"""What the Sheets page asks: which sheets of which jaws, for which option, and how they are printed."""
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import TypeVar
+
+import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
+
+from estimator import files
+from estimator.estimate.result import CaseEstimate
+from estimator.inputs.practice.settings import Paper
+from estimator.inputs.reference.wording import Wording
+from estimator.pdf.print import OPTION_SHEET, make_sheet
+from estimator.sheets.registry import JAW_KINDS, Reader, SheetKind
+from estimator.ui.shell import session
+from estimator.ui.shell.markup import say_word
+from estimator.ui.shell.print_edition import LARGE, order_editions, order_languages, say_language
+
+Chosen = TypeVar("Chosen")
+_KEPT = "sheets_kept"
+_READERS = {Reader.PATIENT: "For the patient", Reader.OFFICE: "For the office", Reader.LABORATORY: "For the laboratory"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wanted:
+    """One sheet of one jaw (0 or 1), for the option agreed on where there is one."""
+
+    kind: SheetKind
+    jaw: int
+    chosen: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Press:
+    """How all of them are printed; language and large print are the patient's."""
+
+    wording: Wording
+    office_wording: Wording
+    today: date
+    paper: Paper
+    grey: bool
+    large: bool = False
+
+    def make(self, estimate: CaseEstimate, wanted: Wanted) -> bytes:
+        """The sheet as PDF; raises InputError for what cannot be printed."""
+        patient = wanted.kind.reader is Reader.PATIENT
+        return make_sheet(
+            wanted.kind, estimate, wanted.jaw, wording=self.wording if patient else self.office_wording,
+            today=self.today, paper=self.paper, grey=self.grey, chosen=wanted.chosen, large=self.large and patient,
+        )  # fmt: skip
+
+
+def ask_kinds() -> tuple[SheetKind, ...]:
+    """A box for each sheet, in columns by reader, and two sets at once."""
+    _forget_other_case()
+    readers = [reader for reader in Reader if any(kind.reader is reader for kind in JAW_KINDS)]
+    for reader, column in zip(readers, st.columns(len(readers), gap="medium"), strict=True):
+        column.markdown(f"**{_READERS[reader]}**")
+        for kind in (kind for kind in JAW_KINDS if kind.reader is reader):
+            _remember(_name_box(kind), default=kind is OPTION_SHEET)
+            _keep(_name_box(kind), column.checkbox(kind.title, key=_name_box(kind)))
+    with st.container(horizontal=True):
+        st.button("The whole set for the patient", on_click=_choose, args=(Reader.PATIENT,), key="sheets_patient")
+        st.button("Only for the laboratory", on_click=_choose, args=(Reader.LABORATORY,), key="sheets_laboratory")
+    return tuple(kind for kind in JAW_KINDS if st.session_state[_name_box(kind)])
+
+
+def _name_box(kind: SheetKind) -> str:
+    return f"sheet_{kind.key}"
+
+
+def _choose(reader: Reader) -> None:
+    for kind in JAW_KINDS:
+        st.session_state[_name_box(kind)] = kind.reader is reader
+
+
+def ask_jaws(estimate: CaseEstimate, place: DeltaGenerator) -> tuple[int, ...]:
+    """One jaw or both, both first."""
+    numbers = tuple(range(len(estimate.jaws)))
+    choices = (numbers, *((number,) for number in numbers)) if len(numbers) > 1 else (numbers,)
+    return _select("Jaw", choices, place, key="sheet_jaw", say=lambda jaws: _name_jaws(estimate, jaws))
+
+
+def _name_jaws(estimate: CaseEstimate, jaws: tuple[int, ...]) -> str:
+    return "both jaws" if len(jaws) > 1 else say_word(estimate.jaws[jaws[0]].jaw.arch)
+
+
+def ask_press(estimate: CaseEstimate, today: date, places: Sequence[DeltaGenerator]) -> Press:
+    """Paper, colour, and for patients language and edition; what practice and patient use comes first."""
+    usual = estimate.practice.settings.paper
+    papers = (usual, *(paper for paper in Paper if paper is not usual))
+    languages, editions = order_languages(estimate), order_editions(estimate)
+    paper = _select("Paper", papers, places[0], key="sheet_paper", say=lambda paper: paper.value.capitalize())
+    colour = _select("Print", ("in colour", "in grey"), places[1], key="sheet_colour")
+    language = _select(
+        "Language", languages, places[2], key=f"sheet_language_{languages[0]}",
+        say=lambda code: say_language(estimate, code),
+    )  # fmt: skip
+    edition = _select("Edition", editions, places[3], key=f"sheet_edition_{editions[0]}")
+    return Press(
+        wording=files.load_wording(language), office_wording=files.load_wording(), today=today, paper=paper,
+        grey=colour == "in grey", large=edition == LARGE,
+    )  # fmt: skip
+
+
+def ask_options(estimate: CaseEstimate, jaws: tuple[int, ...], kinds: Iterable[SheetKind]) -> tuple[str, ...]:
+    """The option agreed on in each of these jaws; all of them while none is. Not asked where no sheet is for one."""
+    if not any(kind.by_option for kind in kinds):
+        return ("",) * len(jaws)
+    columns = st.columns(max(2, len(jaws)), gap="medium")
+    return tuple(_ask_option(estimate, number, column) for number, column in zip(jaws, columns, strict=False))
+
+
+def _ask_option(estimate: CaseEstimate, number: int, place: DeltaGenerator) -> str:
+    jaw = estimate.jaws[number]
+    names = {"": "none yet, all that apply"} | {made.key: made.name for made in jaw.estimates}
+    arch = f", {say_word(jaw.jaw.arch)}" if len(estimate.jaws) > 1 else ""
+    key = f"sheet_option_{number}"
+    return _select(f"Option agreed on{arch}", tuple(names), place, key=key, say=lambda option: names[option])
+
+
+def _select(
+    label: str, choices: tuple[Chosen, ...], place: DeltaGenerator, *, key: str, say: Callable[[Chosen], str] = str
+) -> Chosen:
+    _remember(key, default=choices[0], known=choices)
+    return _keep(key, place.selectbox(label, choices, key=key, format_func=say))
+
+
+def _remember(key: str, *, default: Chosen, known: tuple[Chosen, ...] | None = None) -> None:
+    """Put back what was chosen before this tab went to another page and came back, where it can still be chosen."""
+    state = st.session_state
+    if key not in state:
+        state[key] = state[_KEPT].get(key, default)
+    if known is not None and state[key] not in known:
+        state[key] = default
+
+
+def _keep(key: str, value: Chosen) -> Chosen:
+    st.session_state[_KEPT][key] = value
+    return value
+
+
+def _forget_other_case() -> None:
+    state, generation = st.session_state, session.get_generation()
+    if state.get(_KEPT, {}).get("generation") != generation:
+        state[_KEPT] = {"generation": generation}

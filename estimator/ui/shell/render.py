@@ -1,0 +1,57 @@
+"""Pictures and problems on a page, in the colours of the theme that is on."""
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+import streamlit as st
+
+from estimator.base.problems import Problem
+from estimator.charts.shapes import draw_chart
+from estimator.pictures.base.look import DARK, LIGHT, Colours
+from estimator.pictures.base.rows import Picture
+from estimator.ui.shell.markup import show_plain
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+Format = str | Callable[[Any], str]
+
+
+def current_colours() -> Colours:
+    """Colours of the theme the reader has chosen; light until the browser has told."""
+    return DARK if st.context.theme.type == "dark" else LIGHT
+
+
+def show_picture(picture: Picture, *, alt: str) -> None:
+    """A picture as wide as its column; `alt` says the finding and holds every number of the picture."""
+    st.vega_lite_chart(spec=draw_chart(picture, current_colours()), theme=None, alt=alt)
+
+
+def show_problems(title: str, problems: Sequence[Problem], *, note: str = "") -> None:
+    """All problems at once, as where, found, expected."""
+    count = "1 problem" if len(problems) == 1 else f"{len(problems)} problems"
+    st.error(f"**{show_plain(title)}\\: {count}.** {show_plain(note)}".strip())
+    columns = {
+        "Where": [show_plain(p.place or p.file) for p in problems],
+        "Found": [show_plain(p.found) for p in problems],
+        "Expected": [show_plain(p.expected) for p in problems],
+    }
+    st.table(columns, border="horizontal", hide_index=True)
+
+
+def show_table(table: "pd.DataFrame", formats: Mapping[str, Format] | None = None) -> None:
+    """A table with hairlines between rows; numbers right aligned, with the format of their column; texts as written."""
+    table = table.map(lambda cell: show_plain(cell) if isinstance(cell, str) else cell).rename(columns=show_plain)
+    wanted: dict[Any, Format | None] = {**(formats or {})}
+    data = table.style.format(wanted, na_rep="\N{EN DASH}") if formats else table
+    st.table(data, border="horizontal", hide_index=True)
+
+
+def money_format(decimals: int, *, sign: bool = False) -> str:
+    """How a table writes an amount of a currency with so many decimals: 2,250.00; with its sign where asked for."""
+    return f"{{:{'+' if sign else ''},.{decimals}f}}"
+
+
+def sign_length(length: float) -> str:
+    """+0.75 or −0.75, with a true minus."""
+    return f"{length:+.2f}".replace("-", "\N{MINUS SIGN}")

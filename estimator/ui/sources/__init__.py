@@ -1,0 +1,1 @@
+"""The Sources page: figures, who confirmed them, and what the practice has counted itself."""

@@ -1,0 +1,1 @@
+"""At the table: the screen that is turned to the patient."""

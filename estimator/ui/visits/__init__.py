@@ -1,0 +1,1 @@
+"""The Visits page: the days of every option."""

@@ -1,0 +1,139 @@
+"""Abutment heights in the stack: a chosen collar stands for tissue and rise, and never costs a verdict."""
+
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from estimator.estimate.clearance.abutment_heights import list_heights
+from estimator.estimate.clearance.stack import Stack, add_stack
+from estimator.estimate.clearance.verdict import Clearance, Verdict
+from estimator.inputs.case.model import Jaw, Landmark, Measurement, Method, Site
+from estimator.inputs.practice.settings import Settings
+from tests.builders import CASTS, estimate_jaw, find_option, load_demo_practice, make_jaw, make_sites
+
+INDIVIDUAL = find_option("individual_attachments")
+SIX = tuple(Decimal(n) for n in range(1, 7))
+ORDER = [Verdict.DOES_NOT_FIT, Verdict.TIGHT, Verdict.FITS]
+
+
+def check(jaw: Jaw, option: str = "individual_attachments") -> Clearance:
+    return estimate_jaw(jaw)[option].clearance
+
+
+def make_two(first: tuple[str, str], second: tuple[str, str], **more: object) -> Jaw:
+    sites = tuple(
+        Site(tooth=tooth, restorative_space_mm=Decimal(room), tissue_mm=Decimal(tissue))
+        for tooth, (room, tissue) in zip(("43", "33"), (first, second), strict=True)
+    )
+    return replace(make_jaw("13", implants=2, sites=sites), **more)  # type: ignore[arg-type]
+
+
+class TestHeights:
+    def test_without_a_list_they_are_one_to_six(self) -> None:
+        """Collars of 1 to 6 mm in about six heights (practice)."""
+        assert list_heights(make_jaw(), load_demo_practice()) == SIX
+
+    def test_a_practice_lists_its_own(self) -> None:
+        practice = replace(load_demo_practice(), settings=Settings(abutment_heights_mm=(Decimal(2), Decimal(4))))
+        assert list_heights(make_jaw(), practice) == (Decimal(2), Decimal(4))
+
+    def test_a_case_lists_its_own_before_the_practice(self) -> None:
+        practice = replace(load_demo_practice(), settings=Settings(abutment_heights_mm=(Decimal(2), Decimal(4))))
+        assert list_heights(make_jaw(abutment_heights_mm=(Decimal(3),)), practice) == (Decimal(3),)
+
+
+class TestStack:
+    def test_a_collar_stands_for_the_part_of_the_option(self) -> None:
+        """2.25 + 2 + 3 usual, 2.25 + 2 + 1 least, 2.5 + 2 + 4 most, besides the collar."""
+        collar = Stack(least_mm=Decimal("1.5"), usual_mm=Decimal("1.5"), most_mm=Decimal("1.5"))
+        stack = add_stack(INDIVIDUAL, collar)
+        assert (stack.least_mm, stack.usual_mm, stack.most_mm) == (Decimal("6.75"), Decimal("8.75"), Decimal("10.0"))
+
+    def test_tissue_between_two_heights_takes_the_next_one(self) -> None:
+        """2.4 of tissue and a rise of 1 need 3.4, so 4: 1.6 above the tissue instead of 1."""
+        clearance = check(make_two(("12", "2.4"), ("12", "2.4")))
+        assert [s.collar_mm for s in clearance.sites] == [4, 4]
+        assert clearance.required_mm == Decimal("8.85")
+
+    def test_a_bar_takes_no_collar(self) -> None:
+        clearance = check(make_two(("12", "2.4"), ("12", "2.4")), "connecting_bar")
+        assert (clearance.levels, clearance.sites[0].collar_mm, clearance.required_mm) == (None, None, Decimal("10.75"))
+
+    def test_without_measured_tissue_the_rise_of_the_option_counts(self) -> None:
+        clearance = check(make_jaw("12"))
+        assert (clearance.sites[0].collar_mm, clearance.required_mm) == (None, Decimal("8.25"))
+
+    def test_a_platform_under_the_bone_takes_a_higher_collar(self) -> None:
+        site = Site(
+            tooth="33", restorative_space_mm=Decimal(12), tissue_mm=Decimal(2), platform_below_crest_mm=Decimal(1)
+        )
+        clearance = check(make_jaw(implants=1, sites=(site,), measurement=CASTS))
+        assert clearance.sites[0].collar_mm == 4
+
+    def test_with_a_collar_the_tissue_no_longer_blurs_a_space_from_the_platform(self) -> None:
+        """The collar stands on the platform, so what is measured from there needs no tissue taken off."""
+        measurement = Measurement(method=Method.MOUNTED_CASTS, landmark=Landmark.PLATFORM, set_up_accepted=True)
+        clearance = check(make_two(("14", "2"), ("14", "2"), measurement=measurement))
+        assert clearance.sites[0].own_sd_mm == 0
+        assert check(make_two(("14", "2"), ("14", "2"), measurement=measurement), "connecting_bar").sites[
+            0
+        ].own_sd_mm == pytest.approx(0.25)
+
+    def test_with_a_collar_the_tissue_blurs_a_space_from_the_tissue(self) -> None:
+        assert check(make_two(("12", "2"), ("12", "2"))).sites[0].own_sd_mm == pytest.approx(0.25)
+
+
+class TestLevels:
+    def test_the_demo_levels_its_four_attachments(self) -> None:
+        sites = make_sites(["12", "13.25", "12.75", "11.5"], tissue_mm=Decimal(2))
+        clearance = check(make_jaw("12", sites=sites))
+        assert clearance.levels is not None
+        assert [s.collar_mm for s in clearance.sites] == [3, 4, 4, 3]
+        assert clearance.levels.difference_mm == Decimal("0.75")
+
+    def test_levels_that_would_cost_the_verdict_are_said_and_not_counted(self) -> None:
+        """Levelling 33 with the only higher collar, 6, would leave it under its usual stack."""
+        heights = (Decimal(3), Decimal(6))
+        jaw = make_two(("9.5", "2"), ("11.2", "2"), abutment_heights_mm=heights)
+        clearance = check(jaw)
+        assert clearance.levels is not None
+        assert [c.height_mm for c in clearance.levels.chosen] == [3, 6]
+        assert [s.collar_mm for s in clearance.sites] == [3, 3]
+        assert clearance.verdict is Verdict.FITS
+        assert "levels_cost_room" in {c.key for c in clearance.cautions}
+
+    def test_a_site_that_no_height_serves_is_said(self) -> None:
+        clearance = check(make_two(("12", "2"), ("12", "5.5")))
+        assert any(c.key == "no_height_serves" and "33" in c.text for c in clearance.cautions)
+        assert [s.collar_mm for s in clearance.sites] == [3, None]
+
+    def test_the_difference_left_is_said(self) -> None:
+        clearance = check(make_two(("12", "2"), ("12.4", "2")))
+        assert any(c.key == "levels_differ" and "0.40 mm" in c.text for c in clearance.cautions)
+
+
+quarters = st.integers(min_value=0, max_value=80).map(lambda n: Decimal(n) / 4)
+thick = st.integers(min_value=0, max_value=24).map(lambda n: Decimal(n) / 4)
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.tuples(quarters, thick), min_size=2, max_size=4), st.integers(0, 3), quarters)
+def test_more_room_at_one_site_never_worsens_the_verdict(
+    sites: list[tuple[Decimal, Decimal]], which: int, more: Decimal
+) -> None:
+    def judge(change: Decimal) -> Verdict:
+        made = tuple(
+            Site(
+                tooth=str(41 + i),
+                restorative_space_mm=min(Decimal(40), room + (change if i == place else 0)),
+                tissue_mm=t,
+            )
+            for i, (room, t) in enumerate(sites)
+        )
+        return check(make_jaw("12", implants=len(sites), sites=made)).verdict
+
+    place = which % len(sites)
+    assert ORDER.index(judge(more)) >= ORDER.index(judge(Decimal(0)))

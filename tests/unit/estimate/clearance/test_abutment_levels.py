@@ -1,0 +1,224 @@
+"""Abutment heights: the optimum against every choice there is, how the work grows, and what is left out."""
+
+import math
+import random
+from collections.abc import Iterator
+from dataclasses import replace
+from decimal import Decimal
+from itertools import product
+from typing import Any
+
+import pytest
+
+from estimator.estimate.clearance.abutment_levels import Levels, LevelSite, choose_heights, list_level_sites
+from estimator.inputs.case.model import Jaw, Landmark, Measurement, Method, Site
+from tests.builders import make_jaw
+
+SIX = tuple(Decimal(n) for n in range(1, 7))
+RISE = Decimal(1)
+Choice = tuple[Decimal, ...]
+
+
+def _site(tooth: str, space: str | None, tissue: str | None) -> LevelSite:
+    return LevelSite(
+        tooth=tooth,
+        space_mm=None if space is None else Decimal(space),
+        tissue_mm=None if tissue is None else Decimal(tissue),
+    )
+
+
+def _choose(*sites: LevelSite, heights: tuple[Decimal, ...] = SIX, rise: Decimal = RISE) -> Levels:
+    return choose_heights(sites, heights, rise)
+
+
+def _heights(levels: Levels) -> dict[str, Decimal]:
+    return {choice.tooth: choice.height_mm for choice in levels.chosen}
+
+
+def _draw_jaws(count: int) -> Iterator[tuple[tuple[LevelSite, ...], Choice]]:
+    """Jaws of up to four sites and five heights, on a coarse grid so that ties are common."""
+    draw = random.Random(20261125)  # noqa: S311  a seeded test, no secret
+    for _ in range(count):
+        heights = tuple(Decimal(n) / 2 for n in draw.sample(range(1, 15), draw.randint(1, 5)))
+        sites = tuple(
+            _site(str(31 + n), str(Decimal(draw.randint(16, 32)) / 2), str(Decimal(draw.randint(0, 10)) / 2))
+            for n in range(draw.randint(1, 4))
+        )
+        yield sites, heights
+
+
+def _try_all(sites: tuple[LevelSite, ...], heights: Choice) -> tuple[Choice, Decimal | None]:
+    """The best choice by trying every one: least difference, then least sum, then the lower collar first."""
+    served: list[tuple[Decimal, list[Decimal]]] = []
+    for site in sites:
+        assert site.space_mm is not None
+        assert site.tissue_mm is not None
+        serving = [h for h in heights if h - site.tissue_mm >= RISE]
+        if serving:
+            served.append((site.space_mm, serving))
+    if not served:
+        return (), None
+
+    def rate(choice: Choice) -> tuple[Decimal, Decimal, Choice]:
+        levels = [space - height for (space, _), height in zip(served, choice, strict=True)]
+        return max(levels) - min(levels), sum(choice, Decimal(0)), choice
+
+    difference, _, best = min(rate(choice) for choice in product(*(serving for _, serving in served)))
+    return best, difference
+
+
+def test_heights_are_the_best_of_every_choice_in_2000_random_jaws() -> None:
+    for sites, heights in _draw_jaws(2000):
+        found = choose_heights(sites, heights, RISE)
+        choice = tuple(c.height_mm for c in found.chosen)
+        assert (choice, found.difference_mm) == _try_all(sites, heights), (sites, heights)
+
+
+def test_the_random_jaws_hold_ties_and_sites_that_no_height_serves() -> None:
+    """Else the comparison with every choice would prove less than it says."""
+    found = [(sites, heights, choose_heights(sites, heights, RISE)) for sites, heights in _draw_jaws(2000)]
+    tied = [levels for _, heights, levels in found if len(heights) > 1 and levels.difference_mm == 0]
+    unserved = [levels for _, _, levels in found if levels.unserved]
+    assert min(len(tied), len(unserved)) > 200
+
+
+def test_the_order_of_the_heights_does_not_matter() -> None:
+    for sites, heights in _draw_jaws(200):
+        assert choose_heights(sites, heights, RISE) == choose_heights(sites, heights[::-1], RISE)
+
+
+class Counted(Decimal):
+    """A length that counts how often it is compared."""
+
+    compared = 0
+
+    def __sub__(self, other: object) -> "Counted":
+        return Counted(Decimal(self) - Decimal(str(other)))
+
+    def __lt__(self, other: Any) -> bool:
+        Counted.compared += 1
+        return bool(Decimal(self) < other)
+
+    def __gt__(self, other: Any) -> bool:
+        Counted.compared += 1
+        return bool(Decimal(self) > other)
+
+    def __ge__(self, other: Any) -> bool:
+        Counted.compared += 1
+        return bool(Decimal(self) >= other)
+
+    def __le__(self, other: Any) -> bool:
+        Counted.compared += 1
+        return bool(Decimal(self) <= other)
+
+    def __eq__(self, other: object) -> bool:
+        Counted.compared += 1
+        return Decimal(self) == other
+
+    def __hash__(self) -> int:
+        return hash(Decimal(self))
+
+
+def _count_comparisons(sites: int, heights: int) -> int:
+    draw = random.Random(sites * 1000 + heights)  # noqa: S311  a seeded test, no secret
+    jaw = tuple(_site(str(n), str(Decimal(draw.randint(1000, 2000)) / 100), "0.5") for n in range(sites))
+    Counted.compared = 0
+    choose_heights(jaw, tuple(Counted(Decimal(n) / 10 + 2) for n in range(heights)), RISE)
+    return Counted.compared
+
+
+@pytest.mark.parametrize("sites", [2, 8, 32, 128])
+@pytest.mark.parametrize("heights", [6, 24, 96])
+def test_the_work_grows_as_sites_times_heights_but_for_a_logarithm(sites: int, heights: int) -> None:
+    """Counted in comparisons of lengths, so the test does not depend on the machine."""
+    steps = sites * heights * (math.log2(sites) + 1) + heights * math.log2(heights)
+    assert sites * heights <= _count_comparisons(sites, heights) <= 8 * steps
+
+
+class TestChoice:
+    def test_equal_sites_get_the_least_height_that_clears_the_tissue(self) -> None:
+        found = _choose(_site("33", "12", "2"), _site("43", "12", "2"))
+        assert (_heights(found), found.difference_mm) == ({"33": Decimal(3), "43": Decimal(3)}, Decimal(0))
+
+    def test_a_deeper_implant_gets_a_collar_higher_by_as_much(self) -> None:
+        found = _choose(_site("33", "12", "2"), _site("43", "14", "2"))
+        assert (_heights(found), found.difference_mm) == ({"33": Decimal(3), "43": Decimal(5)}, Decimal(0))
+
+    def test_what_no_height_levels_is_the_difference_left(self) -> None:
+        found = _choose(_site("33", "12", "2"), _site("43", "12.4", "2"))
+        assert (_heights(found), found.difference_mm) == ({"33": Decimal(3), "43": Decimal(3)}, Decimal("0.4"))
+
+    def test_each_choice_says_rise_and_level(self) -> None:
+        [choice] = _choose(_site("33", "12", "1.5")).chosen
+        assert (choice.height_mm, choice.above_tissue_mm, choice.level_mm) == (Decimal(3), Decimal("1.5"), Decimal(9))
+
+    def test_a_collar_that_stands_exactly_the_rise_above_the_tissue_serves(self) -> None:
+        assert _heights(_choose(_site("33", "12", "1.00"))) == {"33": Decimal(2)}
+
+    def test_a_hundredth_more_tissue_needs_the_next_height(self) -> None:
+        assert _heights(_choose(_site("33", "12", "1.01"))) == {"33": Decimal(3)}
+
+    def test_choices_stand_in_the_order_of_the_sites(self) -> None:
+        found = _choose(_site("44", "12", "2"), _site("34", "11", "2"), _site("42", "13", "2"))
+        assert [choice.tooth for choice in found.chosen] == ["44", "34", "42"]
+
+    def test_a_height_listed_twice_changes_nothing(self) -> None:
+        sites = (_site("33", "12", "2"), _site("43", "13.4", "2"))
+        assert _choose(*sites, heights=SIX + SIX) == _choose(*sites)
+
+
+class TestLeftOut:
+    def test_a_site_that_no_height_serves_is_named(self) -> None:
+        assert _choose(_site("33", "12", "2"), _site("43", "12", "5.5")).unserved == ("43",)
+
+    def test_a_site_that_no_height_serves_does_not_disturb_the_others(self) -> None:
+        alone = _choose(_site("33", "12", "2"), _site("34", "13", "2"))
+        beside = _choose(_site("33", "12", "2"), _site("43", "2", "5.5"), _site("34", "13", "2"))
+        assert (beside.chosen, beside.difference_mm) == (alone.chosen, alone.difference_mm)
+
+    @pytest.mark.parametrize(("space", "tissue"), [(None, "2"), ("12", None), (None, None)])
+    def test_a_site_that_is_not_measured_is_named_as_not_known(self, space: str | None, tissue: str | None) -> None:
+        found = _choose(_site("33", "12", "2"), _site("43", space, tissue))
+        assert (found.unknown, found.unserved, len(found.chosen)) == (("43",), (), 1)
+
+    def test_tissue_too_thick_is_said_even_where_the_space_is_not_known(self) -> None:
+        found = _choose(_site("33", None, "5.5"))
+        assert (found.unserved, found.unknown) == (("33",), ())
+
+    def test_without_any_site_there_is_no_difference(self) -> None:
+        assert _choose() == Levels(chosen=(), difference_mm=None)
+
+    def test_without_any_height_every_measured_site_is_unserved(self) -> None:
+        assert _choose(_site("33", "12", "2"), heights=()).unserved == ("33",)
+
+    def test_one_site_is_level_with_itself(self) -> None:
+        assert _choose(_site("33", "12", "2")).difference_mm == 0
+
+    def test_a_height_of_nothing_is_refused(self) -> None:
+        with pytest.raises(ValueError, match=r"'heights' must be more than 0 mm \(got 0\)"):
+            _choose(_site("33", "12", "2"), heights=(Decimal(0), Decimal(3)))
+
+
+class TestJaw:
+    SITE = Site(
+        tooth="33", restorative_space_mm=Decimal(10), tissue_mm=Decimal(2), platform_below_crest_mm=Decimal("0.5")
+    )
+
+    def _jaw(self, landmark: Landmark, site: Site = SITE) -> Jaw:
+        method = Method.CONE_BEAM_CT if landmark is Landmark.BONE_CREST else Method.MOUNTED_CASTS
+        return make_jaw(implants=1, sites=(site,), measurement=Measurement(method=method, landmark=landmark))
+
+    @pytest.mark.parametrize(
+        ("landmark", "space"),
+        [(Landmark.PLATFORM, "10"), (Landmark.BONE_CREST, "10.5"), (Landmark.SOFT_TISSUE_CREST, "12.5")],
+    )
+    def test_space_and_tissue_are_counted_from_the_platform(self, landmark: Landmark, space: str) -> None:
+        assert list_level_sites(self._jaw(landmark)) == (_site("33", space, "2.5"),)
+
+    def test_a_space_from_the_soft_tissue_is_not_known_from_the_platform_without_its_tissue(self) -> None:
+        site = replace(self.SITE, tissue_mm=None)
+        assert list_level_sites(self._jaw(Landmark.SOFT_TISSUE_CREST, site)) == (_site("33", None, None),)
+
+    def test_a_jaw_that_is_not_measured_still_says_its_tissue(self) -> None:
+        jaw = make_jaw(implants=1, sites=(Site(tooth="33", tissue_mm=Decimal(6)),))
+        assert list_level_sites(jaw) == (_site("33", None, "6"),)
