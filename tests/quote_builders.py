@@ -9,19 +9,19 @@ from estimator.base.evidence import HowSure
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
 from estimator.inputs.case.model import Arch, Patient
 from estimator.inputs.fees.schedule import FeeKind
-from estimator.inputs.payment.jurisdiction import Profile, Tax
+from estimator.inputs.payment.jurisdiction import Profile, TaxRule
 from estimator.inputs.payment.legal_texts import LegalText
 from estimator.inputs.payment.model import (
     Adjustment,
     Direction,
     Instalments,
     Lender,
+    Milestone,
     Milestones,
     PayInFull,
     PaymentTerms,
     Portion,
     Spread,
-    Stage,
 )
 from estimator.inputs.plans.model import BenefitPlan
 from estimator.inputs.plans.predetermination import AnswerLine, Decision, PlanAnswer
@@ -30,7 +30,7 @@ from estimator.quote.benefits.claim import ClaimLine
 from estimator.quote.benefits.claims import list_help, sum_up_answer
 from estimator.quote.benefits.phasing import PhaseComparison, compare_phases
 from estimator.quote.lines import QuoteLine, list_quote_lines
-from estimator.quote.quote import Heading, LineHelp, Quote, make_quote
+from estimator.quote.quote import LineHelp, Quote, QuoteHeading, make_quote
 from estimator.quote.self_pay.good_faith_estimate import Booking, SelfPayEstimate, SeparateItem, make_self_pay_estimate
 from estimator.quote.versions import revise_quote
 from estimator.sheets.base.financial_inputs import QuotePapers
@@ -55,8 +55,8 @@ MESSY_PROFILE = replace(
     signature_required=True,
     laboratory_kinds=(FeeKind.LABORATORY,),
     taxes=(
-        Tax(kind=FeeKind.LABORATORY, percent=Decimal("7.25")),
-        Tax(kind=FeeKind.SURGERY, percent=Decimal(0), reason="surgery is exempt here (invented)"),
+        TaxRule(kind=FeeKind.LABORATORY, percent=Decimal("7.25")),
+        TaxRule(kind=FeeKind.SURGERY, percent=Decimal(0), reason="surgery is exempt here (invented)"),
     ),
 )
 DISCOUNTS = (
@@ -72,8 +72,8 @@ WAYS = (
     PayInFull(key="in_full", label="all at the start", discount=Portion(percent=Decimal(3))),
     Milestones(
         key="by_stage", label="in parts, as treatment goes on", deposit=Portion(amount=Decimal(500)),
-        stages=(Stage(what="surgery", percent=Decimal(40)), Stage(what="impressions", percent=Decimal(30)),
-                Stage(what="delivery", percent=Decimal(30), due=date(2027, 6, 1))),
+        stages=(Milestone(what="surgery", percent=Decimal(40)), Milestone(what="impressions", percent=Decimal(30)),
+                Milestone(what="delivery", percent=Decimal(30), due=date(2027, 6, 1))),
     ),
     CREDIT,
     Lender(key="lender", label="through an outside lender", text="A lender of your choice, on its own terms."),
@@ -90,14 +90,14 @@ def list_lines(estimate: CaseEstimate, key: str) -> tuple[QuoteLine, ...]:
     return list_quote_lines([(jaw.jaw.arch, made.fees) for jaw, made in choose(estimate, key)], PRACTICE.fees)
 
 
-def make_heading(estimate: CaseEstimate, key: str, **more: object) -> Heading:
+def make_heading(estimate: CaseEstimate, key: str, **more: object) -> QuoteHeading:
     """A heading with the options' names for patients."""
     known: dict[str, object] = {
         "number": "Q-12", "reference": estimate.case.reference, "made_by": "front office", "made_on": TODAY,
         "price_date": date(2026, 11, 1), "creditor": SETTINGS.practice_name,
         "options": tuple((jaw.jaw.arch.value, made.patient_name) for jaw, made in choose(estimate, key)),
     }  # fmt: skip
-    return Heading(**{**known, **more})  # type: ignore[arg-type]
+    return QuoteHeading(**{**known, **more})  # type: ignore[arg-type]
 
 
 def make_demo_quote(*ways: Milestones | Instalments | PayInFull | Lender, profile: Profile = PROFILE) -> Quote:

@@ -8,7 +8,7 @@ from enum import StrEnum
 from typing import Protocol
 
 from estimator.base.problems import InputError, Problem, show_found, suggest_name
-from estimator.base.table import Row, Table, check_columns, find_duplicates, parse_plain_decimal
+from estimator.base.table import CsvRow, CsvTable, check_columns, find_duplicates, parse_plain_decimal
 
 
 class HowSure(StrEnum):
@@ -133,7 +133,9 @@ class Evidence:
         return Evidence(figures=figures, sources=self.sources)
 
 
-def read_evidence(table: Table, sources: Mapping[str, str], *, known: Mapping[str, Figure] | None = None) -> Evidence:
+def read_evidence(
+    table: CsvTable, sources: Mapping[str, str], *, known: Mapping[str, Figure] | None = None
+) -> Evidence:
     """Figures from a table with the columns of `COLUMNS`.
 
     With `known` (a practice's figures.csv) every key must be a known one. Raises InputError with all problems.
@@ -146,22 +148,22 @@ def read_evidence(table: Table, sources: Mapping[str, str], *, known: Mapping[st
             if figure is None:
                 continue
             if known is not None and figure.key not in known:
-                problems.append(table.blame(row, "key", suggest_name(figure.key, known)))
+                problems.append(table.add_problem(row, "key", suggest_name(figure.key, known)))
             if known is None and figure.source not in sources:
-                problems.append(table.blame(row, "source", "a key of sources.toml"))
+                problems.append(table.add_problem(row, "source", "a key of sources.toml"))
             figures[figure.key] = figure
     if problems:
         raise InputError(problems)
     return Evidence(figures=figures, sources=sources)
 
 
-def _read_figure(table: Table, row: Row, problems: list[Problem]) -> Figure | None:
+def _read_figure(table: CsvTable, row: CsvRow, problems: list[Problem]) -> Figure | None:
     before = len(problems)
     if row.cells["how_sure"] not in tuple(HowSure):
-        problems.append(table.blame(row, "how_sure", f"one of {', '.join(HowSure)}"))
+        problems.append(table.add_problem(row, "how_sure", f"one of {', '.join(HowSure)}"))
     for column in ("key", "name", "unit"):
         if not row.cells[column]:
-            problems.append(table.blame(row, column, "a short text"))
+            problems.append(table.add_problem(row, column, "a short text"))
     points = read_points(table, row, problems)
     if points is None or len(problems) > before:
         return None
@@ -173,11 +175,11 @@ def _read_figure(table: Table, row: Row, problems: list[Problem]) -> Figure | No
     )  # fmt: skip
 
 
-def read_points(table: Table, row: Row, problems: list[Problem]) -> Points | None:
+def read_points(table: CsvTable, row: CsvRow, problems: list[Problem]) -> Points | None:
     """The columns low, value and high of a row in rising order; None after noting what is wrong with them."""
     columns = ("low", "value", "high")
     read = {column: parse_plain_decimal(table.read_number_text(row, column)) for column in columns}
-    wrong = [table.blame(row, column, "a number, such as 2.25") for column in columns if read[column] is None]
+    wrong = [table.add_problem(row, column, "a number, such as 2.25") for column in columns if read[column] is None]
     numbers = [number for number in read.values() if number is not None]
     if wrong or numbers != sorted(numbers):
         found = " / ".join(show_found(number) for number in numbers)

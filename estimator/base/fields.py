@@ -28,7 +28,7 @@ class Fields:
         """The place of a field as messages name it, such as jaws[1].arch."""
         return f"{self.place}.{name}" if self.place else name
 
-    def blame(self, name: str, expected: str, *, found: str | None = None) -> None:
+    def add_problem(self, name: str, expected: str, *, found: str | None = None) -> None:
         """Note a problem with a field."""
         if found is None:
             found = show_found(self.table[name]) if name in self.table else "nothing"
@@ -48,7 +48,7 @@ class Fields:
             text = unicodedata.normalize("NFC", value.strip())
             if len(text) <= longest and text.isprintable() and (text or not required):
                 return text
-        self.blame(name, expected)
+        self.add_problem(name, expected)
         return ""
 
     def read_key(self, name: str) -> str:
@@ -56,7 +56,7 @@ class Fields:
         value = self.get_raw(name)
         if isinstance(value, str) and _KEY.fullmatch(value):
             return value
-        self.blame(name, "a short name in small letters, digits and underscores, such as tooth_trial")
+        self.add_problem(name, "a short name in small letters, digits and underscores, such as tooth_trial")
         return ""
 
     def read_length(
@@ -85,7 +85,7 @@ class Fields:
         if isinstance(number, Decimal) and number.is_finite() and low <= number <= high:
             return number
         hint = " (a number without quotes, unit or decimal comma)" if isinstance(value, str) else ""
-        self.blame(name, f"{what}, such as {example}{hint}")
+        self.add_problem(name, f"{what}, such as {example}{hint}")
         return default
 
     def read_lengths(self, name: str, low: int, high: int, *, example: str) -> tuple[Decimal, ...]:
@@ -96,7 +96,7 @@ class Fields:
         numbers = [Decimal(v) if isinstance(v, int) and not isinstance(v, bool) else v for v in _list_items(value)]
         if numbers and all(isinstance(n, Decimal) and n.is_finite() and low < n <= high for n in numbers):
             return tuple(sorted(set(numbers)))
-        self.blame(name, f"a list of lengths over {low} and up to {high} mm, such as {example}")
+        self.add_problem(name, f"a list of lengths over {low} and up to {high} mm, such as {example}")
         return ()
 
     def read_whole(self, name: str, low: int, high: int, *, default: int | None = None) -> int:
@@ -106,7 +106,7 @@ class Fields:
             return default
         if isinstance(value, int) and not isinstance(value, bool) and low <= value <= high:
             return value
-        self.blame(name, f"a whole number from {low} to {high}")
+        self.add_problem(name, f"a whole number from {low} to {high}")
         return low if default is None else default
 
     def read_flag(self, name: str, *, default: bool) -> bool:
@@ -114,7 +114,7 @@ class Fields:
         value = self.get_raw(name)
         if value is None or isinstance(value, bool):
             return default if value is None else value
-        self.blame(name, "true or false, without quotes")
+        self.add_problem(name, "true or false, without quotes")
         return default
 
     def read_maybe(self, name: str) -> bool | None:
@@ -129,7 +129,7 @@ class Fields:
         words = [k.value for k in kind]
         if isinstance(value, str) and value in words:
             return kind(value)
-        self.blame(name, suggest_name(value, words) if isinstance(value, str) else f"one of {', '.join(words)}")
+        self.add_problem(name, suggest_name(value, words) if isinstance(value, str) else f"one of {', '.join(words)}")
         return default or next(iter(kind))
 
     def read_date(self, name: str) -> date | None:
@@ -139,7 +139,7 @@ class Fields:
             return None
         if isinstance(value, date) and not isinstance(value, datetime):
             return value
-        self.blame(name, "a date without quotes, such as 1951-05-02")
+        self.add_problem(name, "a date without quotes, such as 1951-05-02")
         return None
 
     def read_texts(self, name: str, known: Iterable[str] | None = None) -> tuple[str, ...]:
@@ -148,12 +148,12 @@ class Fields:
         if value is None:
             return ()
         if not isinstance(value, list) or not all(isinstance(v, str) for v in value):
-            self.blame(name, 'a list of words, such as ["smoking"]')
+            self.add_problem(name, 'a list of words, such as ["smoking"]')
             return ()
         words = tuple(known) if known is not None else tuple(value)
         for word in value:
             if word not in words:
-                self.blame(name, suggest_name(word, words), found=show_found(word))
+                self.add_problem(name, suggest_name(word, words), found=show_found(word))
         return tuple(dict.fromkeys(v for v in value if v in words))
 
     def read_table(self, name: str) -> "Fields | None":
@@ -163,7 +163,7 @@ class Fields:
             return None
         if isinstance(value, dict):
             return Fields(value, file=self.file, place=self.locate(name), problems=self.problems)
-        self.blame(name, f"a table that begins with [{self.locate(name)}]")
+        self.add_problem(name, f"a table that begins with [{self.locate(name)}]")
         return None
 
     def read_tables(self, name: str) -> list["Fields"]:
@@ -172,7 +172,7 @@ class Fields:
         if value is None:
             return []
         if not isinstance(value, list) or not all(isinstance(v, dict) for v in value):
-            self.blame(name, f"tables that each begin with [[{self.locate(name)}]]")
+            self.add_problem(name, f"tables that each begin with [[{self.locate(name)}]]")
             return []
         places = [f"{self.locate(name)}[{i}]" for i in range(1, len(value) + 1)]
         return [Fields(v, file=self.file, place=p, problems=self.problems) for v, p in zip(value, places, strict=True)]
@@ -181,7 +181,7 @@ class Fields:
         """Note each field that nobody asked for: a misspelt name must never pass in silence."""
         for name in self.table:
             if name not in self._read:
-                self.blame(name, suggest_name(name, self._read), found=f"an unknown field {show_found(name)}")
+                self.add_problem(name, suggest_name(name, self._read), found=f"an unknown field {show_found(name)}")
 
 
 def _list_items(value: Any) -> list[Any]:

@@ -6,14 +6,14 @@ from datetime import date
 
 from estimator.base.evidence import Confirmation, Figure, read_points
 from estimator.base.problems import InputError, Problem, suggest_name
-from estimator.base.table import Row, Table, check_columns, find_duplicates, read_past_day, write_table
+from estimator.base.table import CsvRow, CsvTable, check_columns, find_duplicates, read_past_day_cell, write_table
 
 COLUMNS = ("key", "low", "value", "high", "confirmed_by", "confirmed_on")
 _LONGEST_NAME = 60
 _NAME_EXPECTED = f"the name of a clinician, at most {_LONGEST_NAME} characters, such as Dr. M. Okafor"
 
 
-def read_confirmations(table: Table, *, known: Mapping[str, Figure], today: date) -> dict[str, Confirmation]:
+def read_confirmations(table: CsvTable, *, known: Mapping[str, Figure], today: date) -> dict[str, Confirmation]:
     """What was confirmed, by the key of its figure. A row whose numbers are no longer those in use is no problem.
 
     Raises InputError with all problems.
@@ -24,7 +24,7 @@ def read_confirmations(table: Table, *, known: Mapping[str, Figure], today: date
         for row in table.rows:
             key = row.cells["key"]
             if key not in known:
-                problems.append(table.blame(row, "key", suggest_name(key, known)))
+                problems.append(table.add_problem(row, "key", suggest_name(key, known)))
             confirmation = _read_confirmation(table, row, problems, today)
             if confirmation is not None:
                 found[key] = confirmation
@@ -33,12 +33,12 @@ def read_confirmations(table: Table, *, known: Mapping[str, Figure], today: date
     return found
 
 
-def _read_confirmation(table: Table, row: Row, problems: list[Problem], today: date) -> Confirmation | None:
+def _read_confirmation(table: CsvTable, row: CsvRow, problems: list[Problem], today: date) -> Confirmation | None:
     points = read_points(table, row, problems)
-    day = read_past_day(table, row, "confirmed_on", problems, today=today)
+    day = read_past_day_cell(table, row, "confirmed_on", problems, today=today)
     name = read_name(row.cells["confirmed_by"])
     if name is None:
-        problems.append(table.blame(row, "confirmed_by", _NAME_EXPECTED))
+        problems.append(table.add_problem(row, "confirmed_by", _NAME_EXPECTED))
     if points is None or day is None or name is None:
         return None
     return Confirmation(points=points, confirmed_by=name, confirmed_on=day)

@@ -12,7 +12,7 @@ from estimator.base.problems import Problem, show_found, suggest_name
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class CsvRow:
     """One row: its number in the file (the heading is row 1) and its cells by column name, stripped."""
 
     number: int
@@ -20,7 +20,7 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Table:
+class CsvTable:
     """A CSV file as read: heading, rows, and whether it was written with decimal commas.
 
     `problems` holds the rows that could not be read at all; whoever reads the table reports them with its own.
@@ -28,27 +28,27 @@ class Table:
 
     file: str
     columns: tuple[str, ...]
-    rows: tuple[Row, ...]
+    rows: tuple[CsvRow, ...]
     decimal_comma: bool = False
     problems: tuple[Problem, ...] = ()
 
-    def locate(self, row: Row, column: str) -> str:
+    def locate(self, row: CsvRow, column: str) -> str:
         """The place of a cell as messages name it."""
         return f'row {row.number}, column "{column}"'
 
-    def blame(self, row: Row, column: str, expected: str) -> Problem:
+    def add_problem(self, row: CsvRow, column: str, expected: str) -> Problem:
         """A problem with one cell."""
         found = row.cells.get(column, "")
         place = self.locate(row, column)
         return Problem(file=self.file, place=place, found=show_found(found) if found else "nothing", expected=expected)
 
-    def read_number_text(self, row: Row, column: str) -> str:
+    def read_number_text(self, row: CsvRow, column: str) -> str:
         """A cell with its decimal comma, if the file uses those, turned into a point."""
         text = row.cells.get(column, "")
         return text.replace(",", ".", 1) if self.decimal_comma and "." not in text else text
 
 
-def check_columns(table: Table, known: tuple[str, ...], required: tuple[str, ...]) -> list[Problem]:
+def check_columns(table: CsvTable, known: tuple[str, ...], required: tuple[str, ...]) -> list[Problem]:
     """Problems with unreadable rows, and with the heading row: missing, doubled and misspelt columns."""
     problems = list(table.problems)
     for name in dict.fromkeys(table.columns):
@@ -83,14 +83,16 @@ def check_columns(table: Table, known: tuple[str, ...], required: tuple[str, ...
     return problems
 
 
-def find_duplicates(table: Table, column: str) -> list[Problem]:
+def find_duplicates(table: CsvTable, column: str) -> list[Problem]:
     """A problem for each row whose value in `column` stood in an earlier row."""
     seen: dict[str, int] = {}
     problems = []
     for row in table.rows:
         value = row.cells.get(column, "")
         if value and value in seen:
-            problems.append(table.blame(row, column, f"each {column} once; it stands in row {seen[value]} already"))
+            problems.append(
+                table.add_problem(row, column, f"each {column} once; it stands in row {seen[value]} already")
+            )
         seen.setdefault(value, row.number)
     return problems
 
@@ -103,7 +105,9 @@ def parse_plain_decimal(text: str) -> Decimal | None:
     return sign * Decimal(digits) if parts_ok and len(digits) <= 15 else None
 
 
-def read_past_day(table: Table, row: Row, column: str, problems: list[Problem], *, today: date) -> date | None:
+def read_past_day_cell(
+    table: CsvTable, row: CsvRow, column: str, problems: list[Problem], *, today: date
+) -> date | None:
     """A cell with a day that is not after today, such as 2026-11-25; None after noting what is wrong with it."""
     text = row.cells.get(column, "")
     try:
@@ -113,7 +117,7 @@ def read_past_day(table: Table, row: Row, column: str, problems: list[Problem], 
     if day is not None and day <= today:
         return day
     expected = "a date, such as 2026-11-25" if day is None else f"a day that is not after today, {today.isoformat()}"
-    problems.append(table.blame(row, column, expected))
+    problems.append(table.add_problem(row, column, expected))
     return None
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from estimator.pictures.base.look import Colours
 from estimator.pictures.base.rows import Picture
-from estimator.pictures.base.shapes import SIGNS, Box, Line, Mark, Shape, Words
+from estimator.pictures.base.shapes import SIGNS, Box, Lettering, Mark, Shape, Stroke
 
 FONT = "Noto Sans, sans-serif"
 CONFIG: dict[str, Any] = {
@@ -47,7 +47,7 @@ _LAYERS: tuple[tuple[type[Shape], Spec, Spec], ...] = (
         {"x2": {"field": "x1"}, "y2": {"field": "y1"}, "fill": _FILL, "stroke": _EDGE},
     ),
     (
-        Line,
+        Stroke,
         {"type": "rule"},
         {
             "x2": {"field": "x1"}, "y2": {"field": "y1"}, "color": _HUE, "strokeWidth": _plain("width", "quantitative"),
@@ -59,7 +59,7 @@ _LAYERS: tuple[tuple[type[Shape], Spec, Spec], ...] = (
         {"fill": _FILL, "stroke": _EDGE, "size": _plain("size", "quantitative"), "shape": _plain("sign", "nominal")},
     ),
     (
-        Words,
+        Lettering,
         {
             "type": "text", "baseline": "middle", "align": _datum("datum.align"), "fontWeight": _datum("datum.weight"),
             "dx": _datum("datum.dx"),
@@ -106,7 +106,7 @@ def _describe(shape: Shape, colours: Colours) -> dict[str, Any]:
         case Box():
             place = {"x": float(shape.x0), "x1": float(shape.x1), "y": float(shape.y0), "y1": float(shape.y1)}
             return place | {"fill": pick(shape.fill), "edge": pick(shape.edge), "dashed": shape.dashed}
-        case Line():
+        case Stroke():
             place = {"x": float(shape.x0), "x1": float(shape.x1), "y": float(shape.y0), "y1": float(shape.y1)}
             return place | {"hue": pick(shape.colour), "width": shape.width}
         case Mark():
@@ -116,7 +116,7 @@ def _describe(shape: Shape, colours: Colours) -> dict[str, Any]:
                 "fill": pick(shape.fill),
                 "edge": pick(shape.edge),
             }
-        case Words():
+        case Lettering():
             place = {"x": float(shape.x), "y": float(shape.y), "dx": shape.dx, "size": shape.size}
             weight = "bold" if shape.bold else "normal"
             return place | {"text": shape.text, "hue": pick(shape.colour), "weight": weight, "align": shape.align}

@@ -27,7 +27,7 @@ def write_sheets(
 ) -> None:
     """The sheets asked for as PDF files, each named as it is written; raises InputError and writes none of them."""
     from estimator.pdf.print import print_sheets
-    from estimator.sheets.registry import KINDS, Reader, check_chosen, check_papers, find_kinds, list_possible
+    from estimator.sheets.registry import KINDS, SheetReader, check_chosen, check_papers, find_kinds, list_possible
 
     check_chosen(chosen, estimate)
     wanted = KINDS if keys == ("all",) else find_kinds(keys)
@@ -36,7 +36,7 @@ def write_sheets(
     kinds = list_possible(papers) if wanted is KINDS else wanted
     check_papers(kinds, papers)
     wording = files.load_wording(language or estimate.language)
-    if any(kind.reader is Reader.PATIENT for kind in kinds):
+    if any(kind.reader is SheetReader.PATIENT for kind in kinds):
         _warn_of_wording(estimate.practice)
     made = print_sheets(
         estimate, folder, wording=wording, today=date.today(), kinds=kinds, chosen=chosen,  # noqa: DTZ011

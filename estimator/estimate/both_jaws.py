@@ -10,7 +10,7 @@ from estimator.inputs.fees.schedule import FeeSchedule, Unit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Together:
+class BothJaws:
     """One option in each jaw. `shared` are lines once a case that stand in both totals, `shared_total` with their tax.
 
     `expected` is the first cost together with the upkeep of both jaws; upkeep is not shared, though some trips may be.
@@ -23,7 +23,7 @@ class Together:
     expected: Decimal
 
 
-def list_together(estimate: CaseEstimate) -> tuple[Together, ...]:
+def list_together(estimate: CaseEstimate) -> tuple[BothJaws, ...]:
     """Each option of the first jaw with each of the second; nothing for a case of one jaw."""
     if len(estimate.jaws) < 2:
         return ()
@@ -32,7 +32,7 @@ def list_together(estimate: CaseEstimate) -> tuple[Together, ...]:
     return tuple(add_together(a, b, schedule) for a, b in product(first.estimates, second.estimates))
 
 
-def add_together(first: Estimate, second: Estimate, schedule: FeeSchedule) -> Together:
+def add_together(first: Estimate, second: Estimate, schedule: FeeSchedule) -> BothJaws:
     """The smaller amount of each line that both charge once a case is taken off the sum once."""
     in_second = {line.key: line for line in second.fees.lines}
     shared = tuple(
@@ -41,7 +41,7 @@ def add_together(first: Estimate, second: Estimate, schedule: FeeSchedule) -> To
         if line.charged_per is Unit.CASE and line.key in in_second
     )
     total = join_jaws((first.fees, second.fees), schedule).total
-    return Together(
+    return BothJaws(
         options=(first, second),
         shared=shared,
         shared_total=first.fees.total + second.fees.total - total,

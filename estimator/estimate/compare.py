@@ -10,7 +10,7 @@ NO_TREATMENT = NO_TREATMENT_NOW.key
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class ComparisonRow:
     """One option beside the others. Money in the currency of the fees; what is unknown is None.
 
     `upkeep` and `total` are low, expected and high: 8 chances in 10 lie between low and high. Where they are None for a
@@ -33,9 +33,9 @@ class Row:
     not_estimated: str = ""
 
 
-def list_rows(jaw: JawEstimate, *, no_treatment: tuple[str, str]) -> tuple[Row, ...]:
+def list_rows(jaw: JawEstimate, *, no_treatment: tuple[str, str]) -> tuple[ComparisonRow, ...]:
     """A row an option in their fixed order, then no treatment now under its office and patient name."""
-    none = Row(
+    none = ComparisonRow(
         key=jaw.no_treatment.key,
         name=no_treatment[0],
         patient_name=no_treatment[1],
@@ -45,7 +45,7 @@ def list_rows(jaw: JawEstimate, *, no_treatment: tuple[str, str]) -> tuple[Row, 
     return (*(_make_row(option) for option in jaw.options), none)
 
 
-def find_step(rows: tuple[Row, ...]) -> Decimal:
+def find_step(rows: tuple[ComparisonRow, ...]) -> Decimal:
     """What estimates are rounded to: the fourth digit of the largest of them, 10 for 18 880."""
     largest = max((row.total[2] for row in rows if row.total), default=Decimal(0))
     return round_to_fourth_digit(largest)
@@ -56,11 +56,11 @@ def round_to_fourth_digit(largest: Decimal) -> Decimal:
     return Decimal(1).scaleb(max(0, largest.adjusted() - 3))
 
 
-def _make_row(option: Estimate | NotApplicable) -> Row:
+def _make_row(option: Estimate | NotApplicable) -> ComparisonRow:
     if isinstance(option, NotApplicable):
-        return Row(key=option.key, name=option.name, patient_name=option.patient_name, reason=option.reason)
+        return ComparisonRow(key=option.key, name=option.name, patient_name=option.patient_name, reason=option.reason)
     first, ahead = option.fees.total, option.upkeep
-    return Row(
+    return ComparisonRow(
         key=option.key,
         name=option.name,
         patient_name=option.patient_name,

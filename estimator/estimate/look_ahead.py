@@ -7,7 +7,7 @@ from decimal import Decimal
 from estimator.base.evidence import Figure
 from estimator.estimate.cost.charges import Quantities, count_event_quantities
 from estimator.estimate.upkeep.distribution import Severity, severity_of
-from estimator.estimate.upkeep.experience import Blend, Counted, blend_rates
+from estimator.estimate.upkeep.experience import Blend, CountedEvents, blend_rates
 from estimator.estimate.upkeep.plan import Lifetime, MeanLife, Settling, UpkeepEvent, UpkeepPlan
 from estimator.estimate.upkeep.rates import Rate
 from estimator.inputs.case.model import Jaw
@@ -60,9 +60,9 @@ def find_rates(item: UpkeepItem) -> Blend:
     )
 
 
-def count_seen(seen: Seen) -> Counted:
+def count_seen(seen: Seen) -> CountedEvents:
     """A practice's own count for the model."""
-    return Counted(events=seen.events, unit_years=float(seen.years_at_risk))
+    return CountedEvents(events=seen.events, unit_years=float(seen.years_at_risk))
 
 
 def _make_event(item: UpkeepItem, jaw: Jaw, option: Option, fees: FeeSchedule) -> UpkeepEvent:

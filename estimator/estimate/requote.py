@@ -35,7 +35,7 @@ class TotalChange:
         return self.before != self.after or self.upkeep_changes
 
 
-def compare_totals(case: Case, practice: Practice, new: FeeSchedule) -> tuple[TotalChange, ...]:
+def compare_option_totals(case: Case, practice: Practice, new: FeeSchedule) -> tuple[TotalChange, ...]:
     """Every option that applies, jaw by jaw. `new` must hold every line that the options charge."""
     new = replace(new, tax=practice.fees.tax)
     return tuple(

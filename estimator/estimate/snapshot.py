@@ -4,8 +4,8 @@ from decimal import Decimal
 from typing import Any
 
 from estimator.base.evidence import Figure
-from estimator.estimate.both_jaws import Together, list_together
-from estimator.estimate.clearance.snapshot import show_clearance
+from estimator.estimate.both_jaws import BothJaws, list_together
+from estimator.estimate.clearance.snapshot import clearance_to_dict
 from estimator.estimate.cost.charges import Fees, trace_line
 from estimator.estimate.cost.practice_cost import PracticeCost
 from estimator.estimate.look_ahead import make_rate
@@ -13,7 +13,7 @@ from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate, NotAp
 from estimator.estimate.sanity import SanityCheck, check_sanity
 from estimator.estimate.upkeep.rates import gamma_shape, implied_range
 from estimator.estimate.upkeep.years import Upkeep
-from estimator.estimate.visits.snapshot import Dates, show_visits
+from estimator.estimate.visits.snapshot import Dates, visits_to_dict
 from estimator.estimate.visits.upkeep_trips import UpkeepVisits
 from estimator.inputs.fees.schedule import FeeKind, FeeSchedule
 from estimator.inputs.practice_bundle import Practice
@@ -66,7 +66,7 @@ def _show_pair(pair: Pair) -> Json:
     }
 
 
-def _show_together(two: Together) -> Json:
+def _show_together(two: BothJaws) -> Json:
     first, second = two.options
     return {
         "first": first.key,
@@ -86,10 +86,10 @@ def _show_option(option: Estimate | NotApplicable, jaw: JawEstimate, practice: P
     return {
         "key": option.key,
         "variants": [variant.key for variant in option.variants],
-        "clearance": show_clearance(option.clearance),
+        "clearance": clearance_to_dict(option.clearance),
         "fees": _show_fees(option.fees, practice.fees),
         "practice": _show_practice_cost(option.practice_cost),
-        "visits": show_visits(jaw.jaw, source, option.visits, practice, dates),
+        "visits": visits_to_dict(jaw.jaw, source, option.visits, practice, dates),
         "upkeep": {
             **_show_upkeep(option.upkeep),
             **_show_upkeep_visits(option.upkeep_visits),

@@ -1,8 +1,6 @@
 """Disk: bytes become rows and documents with their places; shipped data and practice folders become a Practice."""
 
-from collections.abc import Mapping
-from datetime import date
-from pathlib import Path
+from importlib import import_module
 from typing import TYPE_CHECKING
 
 from estimator.files.demo import write_demo
@@ -24,12 +22,9 @@ from estimator.files.reading import decode_text, parse_csv, parse_toml
 from estimator.files.shipped import DATA
 
 if TYPE_CHECKING:
-    from estimator.base.problems import Problem
-    from estimator.inputs.fees.schedule import FeeSchedule
-    from estimator.inputs.payment.jurisdiction import Profile
-    from estimator.inputs.payment.legal_texts import LegalText
-    from estimator.inputs.plans.model import BenefitPlan
-    from estimator.inputs.plans.predetermination import PlanAnswer
+    from estimator.files.checking import check_file
+    from estimator.files.practice.jurisdictions import load_disclaimers, load_profile, load_shipped_profiles
+    from estimator.files.practice.plans import load_plan, load_plan_answer
 
 __all__ = [
     "DATA",
@@ -60,45 +55,18 @@ __all__ = [
 ]
 
 # What a plain estimate does not need is loaded where it is first asked for, so that no estimate waits for it.
+_LATER = {
+    "check_file": "estimator.files.checking",
+    "load_disclaimers": "estimator.files.practice.jurisdictions",
+    "load_plan": "estimator.files.practice.plans",
+    "load_plan_answer": "estimator.files.practice.plans",
+    "load_profile": "estimator.files.practice.jurisdictions",
+    "load_shipped_profiles": "estimator.files.practice.jurisdictions",
+}
 
 
-def check_file(path: Path, *, today: date) -> "tuple[Problem, ...]":
-    """Every problem of a file of any sort, told apart by content."""
-    from estimator.files import checking
-
-    return checking.check_file(path, today=today)
-
-
-def load_plan(path: Path, *, today: date, born: date | None = None, fees: "FeeSchedule | None" = None) -> "BenefitPlan":
-    """A benefit plan, held against the patient's birth and a fee schedule where they are given."""
-    from estimator.files.practice import plans
-
-    return plans.load_plan(path, today=today, born=born, fees=fees)
-
-
-def load_plan_answer(path: Path, *, today: date) -> "PlanAnswer":
-    """What a plan answered when it was asked before treatment."""
-    from estimator.files.practice import plans
-
-    return plans.load_plan_answer(path, today=today)
-
-
-def load_profile(folder: Path | None = None) -> "Profile":
-    """The practice's profile on top of the shipped one it names."""
-    from estimator.files.practice import jurisdictions
-
-    return jurisdictions.load_profile(folder)
-
-
-def load_shipped_profiles() -> "Mapping[str, Profile]":
-    """The profiles that ship with the tool, by key."""
-    from estimator.files.practice import jurisdictions
-
-    return jurisdictions.load_shipped_profiles()
-
-
-def load_disclaimers() -> "tuple[LegalText, ...]":
-    """What a self-pay estimate must say."""
-    from estimator.files.practice import jurisdictions
-
-    return jurisdictions.load_disclaimers()
+def __getattr__(name: str) -> object:
+    """What is loaded when it is first asked for, from the module that has it."""
+    if name not in _LATER:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(import_module(_LATER[name]), name)

@@ -8,7 +8,7 @@ from typing import Any
 from estimator.base.evidence import read_evidence
 from estimator.base.problems import InputError, Problem, show_found
 from estimator.base.sign_off import read_confirmations
-from estimator.base.table import Table
+from estimator.base.table import CsvTable
 from estimator.files.languages import list_languages
 from estimator.files.loading import (
     LOCALES,
@@ -100,7 +100,7 @@ def _check_plan(path: Path, today: date) -> None:
     load_plan(path, today=today, fees=load_fees(version.path) if version else None)
 
 
-def _check_fees(table: Table) -> None:
+def _check_fees(table: CsvTable) -> None:
     """A fee schedule is also checked for the lines that the shipped options charge."""
     problems = find_missing_fees(load_options(None, load_shipped_evidence(), []), read_fees(table))
     if problems:

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from estimator.base.problems import InputError, Problem
-from estimator.base.table import Row, Table
+from estimator.base.table import CsvRow, CsvTable
 
 _LARGEST_BYTES = 5_000_000
 _CONTROL = frozenset(range(32)) - {9, 10, 13}
@@ -67,7 +67,7 @@ def parse_toml(text: str, file: str) -> dict[str, Any]:
     raise InputError([Problem(file=file, place="", found=found, expected="a TOML file")])
 
 
-def parse_csv(text: str, file: str, *, most_lines: int | None = None) -> Table:
+def parse_csv(text: str, file: str, *, most_lines: int | None = None) -> CsvTable:
     """A CSV with a heading row; semicolons mean decimal commas. Blank rows are skipped, ragged rows are problems.
 
     With `most_lines` only so many are read, the heading among them.
@@ -96,11 +96,11 @@ def parse_csv(text: str, file: str, *, most_lines: int | None = None) -> Table:
             )
             problems.append(Problem(file=file, place=f"row {number}", found=found, expected=expected))
             continue
-        rows.append(Row(number=number, cells=dict(zip(columns, cells, strict=False))))
-    return Table(file=file, columns=columns, rows=tuple(rows), decimal_comma=semicolons, problems=tuple(problems))
+        rows.append(CsvRow(number=number, cells=dict(zip(columns, cells, strict=False))))
+    return CsvTable(file=file, columns=columns, rows=tuple(rows), decimal_comma=semicolons, problems=tuple(problems))
 
 
-def load_table(path: Path) -> Table:
+def load_table(path: Path) -> CsvTable:
     """A CSV file from disk."""
     return parse_csv(read_text(path), path.name)
 

@@ -7,7 +7,7 @@ from estimator.pdf.figure import draw_figure, find_width
 from estimator.pdf.flow import Slab, place_slabs
 from estimator.pdf.forms import make_form_slabs
 from estimator.pdf.letterhead import make_letterhead
-from estimator.pdf.lines import Line
+from estimator.pdf.lines import TextLine
 from estimator.pdf.pen import LARGE, MM, NORMAL, Pen
 from estimator.pdf.prose import make_prose_slabs, size_heading
 from estimator.pdf.rows import make_table_slabs
@@ -17,18 +17,18 @@ from estimator.pictures.base.look import GREY, PRINT
 from estimator.sheets.base.blocks import (
     Block,
     Bullets,
-    Figure,
+    FigureBlock,
     Heading,
+    KeepTogether,
     Letterhead,
     NameLine,
     PageBreak,
     Paragraph,
     Sheet,
     SignLine,
-    Span,
-    Table,
+    TableBlock,
+    TextSpan,
     Ticks,
-    Together,
     WriteLine,
 )
 
@@ -62,15 +62,15 @@ def _measure_extra_footer(sheet: Sheet, pen: Pen) -> float:
     return (len(lines) - 1) * pen.edition.small * _FOOTER_LINE
 
 
-def _break_footer(sheet: Sheet, pen: Pen, page: int, pages: int) -> tuple[Line, ...]:
+def _break_footer(sheet: Sheet, pen: Pen, page: int, pages: int) -> tuple[TextLine, ...]:
     """One line if it fits, else the page number on a line of its own where that takes no further line."""
     size, number = pen.edition.small, f"{page} {sheet.of_word} {pages}"
     if not sheet.footer:
-        return pen.break_lines((Span(text=number),), size)
-    lines = pen.break_lines((Span(text=f"{sheet.footer}  ·  {number}"),), size)
+        return pen.break_lines((TextSpan(text=number),), size)
+    lines = pen.break_lines((TextSpan(text=f"{sheet.footer}  ·  {number}"),), size)
     if len(lines) == 1:
         return lines
-    apart = pen.break_lines((Span(text=f"{sheet.footer}\n{number}"),), size)
+    apart = pen.break_lines((TextSpan(text=f"{sheet.footer}\n{number}"),), size)
     return apart if len(apart) == len(lines) else lines
 
 
@@ -117,7 +117,7 @@ def _find_gap(before: Block | None, block: Block, pen: Pen) -> float:
 
 def _open(block: Block | None, place: int) -> Block | None:
     """The first (0) or last (-1) block of several that stay together; any other block itself."""
-    while isinstance(block, Together) and block.blocks:
+    while isinstance(block, KeepTogether) and block.blocks:
         block = block.blocks[place]
     return block
 
@@ -134,17 +134,17 @@ def _make_block_slabs(block: Block, pen: Pen, gap: float) -> tuple[Slab, ...]:
             return (make_letterhead(block, pen, gap),)
         case Ticks() | WriteLine() | SignLine():
             return make_form_slabs(block, pen, gap)
-        case Table():
+        case TableBlock():
             return make_table_slabs(block, pen, gap)
-        case Figure():
+        case FigureBlock():
             return (_make_figure(block, pen, gap),)
         case PageBreak():
             return (Slab(height=0, draw=lambda _: None, turn=True),)
-        case Together():
+        case KeepTogether():
             return _make_together(block, pen, gap)
 
 
-def _make_together(block: Together, pen: Pen, gap: float) -> tuple[Slab, ...]:
+def _make_together(block: KeepTogether, pen: Pen, gap: float) -> tuple[Slab, ...]:
     slabs = _make_slabs(block.blocks, pen)
     if not slabs:
         return ()
@@ -152,7 +152,7 @@ def _make_together(block: Together, pen: Pen, gap: float) -> tuple[Slab, ...]:
     return (replace(glued[0], before=glued[0].before + gap), *glued[1:])
 
 
-def _make_figure(figure: Figure, pen: Pen, gap: float) -> Slab:
+def _make_figure(figure: FigureBlock, pen: Pen, gap: float) -> Slab:
     width = find_width(figure, pen)
     element = pen.pdf.add_element("Figure", alt=figure.alt)
 

@@ -7,8 +7,8 @@ from fpdf.enums import RenderStyle
 
 from estimator.pdf.lines import set_line
 from estimator.pdf.pen import MM, Pen
-from estimator.pictures.base.shapes import SIGNS, Box, Line, Mark, Shape, Words
-from estimator.sheets.base.blocks import Figure, Span
+from estimator.pictures.base.shapes import SIGNS, Box, Lettering, Mark, Shape, Stroke
+from estimator.sheets.base.blocks import FigureBlock, TextSpan
 
 _EDGE = 0.85
 _DASH, _GAP = 4.0, 3.1
@@ -34,7 +34,7 @@ class _Place:
         return self.top + y
 
 
-def find_width(figure: Figure, pen: Pen) -> float:
+def find_width(figure: FigureBlock, pen: Pen) -> float:
     """Printed width [pt]; raises `FigureError` for one that does not fit the text width or has no span."""
     width = pen.width if figure.width_mm is None else figure.width_mm * MM
     if width > pen.width + 0.01:
@@ -46,7 +46,7 @@ def find_width(figure: Figure, pen: Pen) -> float:
     return width
 
 
-def draw_figure(figure: Figure, pen: Pen, top: float) -> None:
+def draw_figure(figure: FigureBlock, pen: Pen, top: float) -> None:
     """Draw all shapes; line width, dashes and colours are as before afterwards. The caller has content open."""
     scale = find_width(figure, pen) / (figure.span[1] - figure.span[0])
     place = _Place(left=pen.left, top=top, start=figure.span[0], scale=scale)
@@ -59,13 +59,13 @@ def _draw(shape: Shape, place: _Place, pen: Pen) -> None:
     match shape:
         case Box():
             _draw_box(shape, place, pen)
-        case Line():
+        case Stroke():
             pen.pdf.set_dash_pattern()
             pen.pdf.set_draw_color(pen.colours[shape.colour])
             pen.pdf.set_line_width(shape.width)
             x0, x1 = place.across(shape.x0), place.across(shape.x1)
             pen.pdf.line(x0, place.down(shape.y0), x1, place.down(shape.y1))
-        case Words():
+        case Lettering():
             _draw_words(shape, place, pen)
         case Mark():
             _draw_mark(shape, place, pen)
@@ -80,13 +80,13 @@ def _draw_box(box: Box, place: _Place, pen: Pen) -> None:
     pen.pdf.rect(x, y, place.across(box.x1) - x, place.down(box.y1) - y, style=style)
 
 
-def _draw_words(words: Words, place: _Place, pen: Pen) -> None:
+def _draw_words(words: Lettering, place: _Place, pen: Pen) -> None:
     if words.size < pen.edition.small:
         raise FigureError(f"{words.text!r} is {words.size} points; expected {pen.edition.small:.0f} or more on paper")
     if "\n" in words.text:
         raise FigureError(f"{words.text!r} has a line break; expected one line")
     # The space keeps what stands beside it apart when the text is read out; it does not count in the width.
-    line = set_line(pen.pdf, (Span(text=f"{words.text} ", bold=words.bold),), words.size)
+    line = set_line(pen.pdf, (TextSpan(text=f"{words.text} ", bold=words.bold),), words.size)
     back = {"left": 0.0, "center": 0.5, "right": 1.0}[words.align] * line.width
     baseline = place.down(words.y) + words.size * 0.36
     pen.write(line, place.across(words.x) + words.dx - back, baseline, words.size, words.colour)

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import uharfbuzz
 
-from estimator.sheets.base.blocks import Span, Text
+from estimator.sheets.base.blocks import Text, TextSpan
 
 FOLDER = Path(__file__).resolve().parent.parent / "data" / "fonts"
 
@@ -118,10 +118,10 @@ def split_runs(text: Text) -> tuple[Run, ...]:
 
 def find_face(text: str) -> Face:
     """The first face of a name that tells its script, else the face of all text; raises `MissingGlyph`."""
-    return next((run.face for run in split_runs((Span(text=text),)) if run.face.language), REGULAR)
+    return next((run.face for run in split_runs((TextSpan(text=text),)) if run.face.language), REGULAR)
 
 
-def _split_span(span: Span) -> Iterator[Run]:
+def _split_span(span: TextSpan) -> Iterator[Run]:
     text = clean_text(span.text)
     face, start = BOLD if span.bold else REGULAR, 0
     if read_coverage(face.path).issuperset(map(ord, text.replace("\n", ""))):

@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from estimator.pdf.flow import Slab
-from estimator.pdf.lines import Line
+from estimator.pdf.lines import TextLine
 from estimator.pdf.pen import LINE_HEIGHT, MM, Pen
 from estimator.pdf.structure import Element
-from estimator.sheets.base.blocks import SignLine, Span, Tick, Ticks, WriteLine
+from estimator.sheets.base.blocks import SignLine, TextSpan, Tick, Ticks, WriteLine
 
 _BOX = "\N{BALLOT BOX}"
 """What is read out for a box; on paper it is drawn, so that no further font has to be put into the file."""
@@ -67,7 +67,7 @@ def _make_write_line(block: WriteLine, pen: Pen, gap: float) -> Slab:
     # A hand needs more height than type does.
     high = size * LINE_HEIGHT * 1.3
     element = pen.pdf.add_element("P")
-    lines = pen.break_lines((Span(text=block.label),), size)
+    lines = pen.break_lines((TextSpan(text=block.label),), size)
     own_line = not _has_room(lines, pen)
 
     def draw(y: float) -> None:
@@ -88,7 +88,7 @@ def _make_sign_line(block: SignLine, pen: Pen, gap: float) -> Slab:
     columns = tuple(_set_columns(block, pen))
     elements = tuple(pen.pdf.add_element("P") for _ in block.labels)
     labels = tuple(
-        pen.break_lines((Span(text=label),), size, width)
+        pen.break_lines((TextSpan(text=label),), size, width)
         for label, (_, width) in zip(block.labels, columns, strict=True)
     )
     high = size * 1.3
@@ -113,12 +113,12 @@ def _set_columns(block: SignLine, pen: Pen) -> Iterator[tuple[float, float]]:
         x += width * share + _GUTTER
 
 
-def _has_room(lines: tuple[Line, ...], pen: Pen) -> bool:
+def _has_room(lines: tuple[TextLine, ...], pen: Pen) -> bool:
     """Whether a line to write on fits after the last word."""
     return bool(lines) and lines[-1].width + _LEAST_LINE <= pen.width
 
 
-def _write_lines(lines: tuple[Line, ...], element: Element, pen: Pen, y: float, size: float) -> float:
+def _write_lines(lines: tuple[TextLine, ...], element: Element, pen: Pen, y: float, size: float) -> float:
     """Write lines from y down; gives the top of the last one."""
     high = size * LINE_HEIGHT
     with pen.pdf.content(element):
@@ -127,7 +127,7 @@ def _write_lines(lines: tuple[Line, ...], element: Element, pen: Pen, y: float, 
     return y + max(0, len(lines) - 1) * high
 
 
-def _rule_after(lines: tuple[Line, ...], pen: Pen, y: float, high: float, *, own_line: bool) -> None:
+def _rule_after(lines: tuple[TextLine, ...], pen: Pen, y: float, high: float, *, own_line: bool) -> None:
     """The line to write on: after the last word where it fits, else on a line of its own."""
     size = pen.edition.body
     start = pen.left if own_line else pen.left + lines[-1].width + size * 0.5

@@ -7,11 +7,11 @@ from PIL import Image
 
 from estimator.inputs.practice.logo import LOGO_HEIGHT_PX, LOGO_WIDTH_PX, Logo
 from estimator.pdf.flow import Slab
-from estimator.pdf.lines import Line, set_line
+from estimator.pdf.lines import TextLine, set_line
 from estimator.pdf.pen import LINE_HEIGHT, MM, Pen
 from estimator.pdf.structure import Element
 from estimator.pictures.base.look import GREY
-from estimator.sheets.base.blocks import Letterhead, Span
+from estimator.sheets.base.blocks import Letterhead, TextSpan
 
 _HEIGHT = 12 * MM
 _WIDTH = _HEIGHT * LOGO_WIDTH_PX / LOGO_HEIGHT_PX
@@ -20,8 +20,8 @@ _BETWEEN = "  \N{MIDDLE DOT}  "
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Row:
-    line: Line
+class _HeadRow:
+    line: TextLine
     element: Element
 
 
@@ -56,7 +56,7 @@ def _fill_lines(parts: tuple[str, ...], pen: Pen, width: float) -> Iterator[str]
     held = ""
     for part in parts:
         longer = f"{held}{_BETWEEN}{part}" if held else part
-        if held and set_line(pen.pdf, (Span(text=longer),), pen.edition.small).width > width:
+        if held and set_line(pen.pdf, (TextSpan(text=longer),), pen.edition.small).width > width:
             yield held
             longer = part
         held = longer
@@ -64,11 +64,11 @@ def _fill_lines(parts: tuple[str, ...], pen: Pen, width: float) -> Iterator[str]
         yield held
 
 
-def _break(head: Letterhead, pen: Pen, width: float) -> Iterator[_Row]:
+def _break(head: Letterhead, pen: Pen, width: float) -> Iterator[_HeadRow]:
     for text in _fill_lines(head.parts, pen, width):
         element = pen.pdf.add_element("P")
-        lines = pen.break_lines((Span(text=text),), pen.edition.small, width)
-        yield from (_Row(line=line, element=element) for line in lines)
+        lines = pen.break_lines((TextSpan(text=text),), pen.edition.small, width)
+        yield from (_HeadRow(line=line, element=element) for line in lines)
 
 
 def _open(logo: Logo, pen: Pen) -> Image.Image:

@@ -17,7 +17,7 @@ _Word = tuple[Run, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class TextLine:
     """Runs from left to right and the width of each; a space that ends a line is kept but not counted in `width`."""
 
     runs: tuple[Run, ...]
@@ -25,9 +25,9 @@ class Line:
     width: float
 
 
-def break_lines(pdf: TaggedPDF, text: Text, *, size: float, width: float) -> tuple[Line, ...]:
+def break_lines(pdf: TaggedPDF, text: Text, *, size: float, width: float) -> tuple[TextLine, ...]:
     """Lines no wider than `width`; a word longer than that is cut. Raises `MissingGlyph`."""
-    lines: list[Line] = []
+    lines: list[TextLine] = []
     runs = split_runs(text)
     # Most text of a sheet is a cell or a label that fits as it is: then no word is measured by itself.
     if runs and not any("\n" in run.text for run in runs) and _measure_bare(pdf, runs, size) <= width:
@@ -52,7 +52,7 @@ def measure(pdf: TaggedPDF, runs: tuple[Run, ...], size: float) -> float:
     return sum(_measure_run(pdf, run, size) for run in runs)
 
 
-def set_line(pdf: TaggedPDF, text: Text, size: float) -> Line:
+def set_line(pdf: TaggedPDF, text: Text, size: float) -> TextLine:
     """The text as one line, however long."""
     return _compose(pdf, [split_runs(text)], size)
 
@@ -144,13 +144,13 @@ def _split_clusters(run: Run) -> Iterator[Run]:
     yield run.say(run.text[start:])
 
 
-def _compose(pdf: TaggedPDF, words: list[_Word], size: float) -> Line:
+def _compose(pdf: TaggedPDF, words: list[_Word], size: float) -> TextLine:
     runs = tuple(_merge([run for word in words for run in word]))
     if any(run.face.family != REGULAR.family for run in runs):
         runs = tuple(_order(tuple(_free_spaces(iter(runs)))))
     widths = tuple(_measure_run(pdf, run, size) for run in runs)
     bare = sum(widths[:-1]) + _measure_bare(pdf, runs[-1:], size) if runs else 0.0
-    return Line(runs=runs, widths=widths, width=bare)
+    return TextLine(runs=runs, widths=widths, width=bare)
 
 
 def _merge(runs: list[Run]) -> Iterator[Run]:

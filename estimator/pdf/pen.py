@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from estimator.pdf.fonts import Run
-from estimator.pdf.lines import Line, break_lines
+from estimator.pdf.lines import TextLine, break_lines
 from estimator.pdf.tagged import TaggedPDF
 from estimator.pictures.base.look import Colours
 from estimator.sheets.base.blocks import Text
@@ -38,18 +38,18 @@ class Pen:
     left: float
     width: float
 
-    def break_lines(self, text: Text, size: float, width: float | None = None) -> tuple[Line, ...]:
+    def break_lines(self, text: Text, size: float, width: float | None = None) -> tuple[TextLine, ...]:
         """Lines of this size that fit the width (the text width if none is given)."""
         return break_lines(self.pdf, text, size=size, width=self.width if width is None else width)
 
-    def write(self, line: Line, x: float, baseline: float, size: float, colour: str = "ink") -> None:
+    def write(self, line: TextLine, x: float, baseline: float, size: float, colour: str = "ink") -> None:
         """Write a line from x on; the caller has content or an artifact open."""
         self.pdf.set_text_color(self.colours[colour])
         for run, width in zip(line.runs, line.widths, strict=True):
             self._write_run(run, x, baseline, size, width)
             x += width
 
-    def write_in(self, line: Line, x: float, y: float, size: float, height: float, colour: str = "ink") -> None:
+    def write_in(self, line: TextLine, x: float, y: float, size: float, height: float, colour: str = "ink") -> None:
         """Write a line in the middle of a strip that begins at y."""
         self.write(line, x, y + height / 2 + size * 0.3, size, colour)
 

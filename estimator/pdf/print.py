@@ -19,7 +19,7 @@ from estimator.sheets.base.financial_inputs import NO_PAPERS, Need, QuotePapers,
 from estimator.sheets.base.translation import translate_estimate, translate_papers
 from estimator.sheets.base.wording_approval import find_approval
 from estimator.sheets.option_sheet.decision_aid import AidError
-from estimator.sheets.registry import KINDS, Reader, SheetKind, check_papers
+from estimator.sheets.registry import KINDS, SheetKind, SheetReader, check_papers
 
 _SIDES_MM = 2 * 25.4
 _WIDTHS_MM = {Paper.LETTER: 215.9, Paper.A4: 210.0}
@@ -134,7 +134,7 @@ def print_sheets(
     kinds, paper, made = tuple(kinds), estimate.practice.settings.paper, []
     check_papers(kinds, papers)
     for kind, number, own in _list_files(kinds, estimate, papers):
-        patient = kind.reader is Reader.PATIENT
+        patient = kind.reader is SheetReader.PATIENT
         data = make_sheet(
             kind, estimate, number, wording=wording if patient else office_wording or wording, today=today,
             paper=paper, chosen=chosen, large=large and patient, papers=own,

@@ -5,10 +5,10 @@ from dataclasses import dataclass, replace
 
 from estimator.pdf.flow import Slab
 from estimator.pdf.fonts import find_face
-from estimator.pdf.lines import Line
+from estimator.pdf.lines import TextLine
 from estimator.pdf.pen import LINE_HEIGHT, Pen
 from estimator.pdf.structure import Element
-from estimator.sheets.base.blocks import Bullets, Heading, NameLine, Paragraph, Span, Text
+from estimator.sheets.base.blocks import Bullets, Heading, NameLine, Paragraph, Text, TextSpan
 
 _HEADING_LINE = 1.25
 _DOT = "·  "
@@ -39,7 +39,7 @@ def size_heading(heading: Heading, pen: Pen) -> float:
 def _make_heading(heading: Heading, pen: Pen, gap: float) -> tuple[Slab, ...]:
     size = size_heading(heading, pen)
     element = pen.pdf.add_element(f"H{heading.level}")
-    lines = pen.break_lines((Span(text=heading.text, bold=True),), size)
+    lines = pen.break_lines((TextSpan(text=heading.text, bold=True),), size)
     slabs = _stack(_write_lines(lines, element, pen, size, size * _HEADING_LINE), size * _HEADING_LINE, gap)
     return tuple(replace(slab, keep=True) for slab in slabs)
 
@@ -63,11 +63,11 @@ def _stack(draws: Iterator[Draw], height: float, gap: float) -> tuple[Slab, ...]
 
 
 def _write_lines(
-    lines: tuple[Line, ...], element: Element, pen: Pen, size: float, height: float, colour: str = "ink"
+    lines: tuple[TextLine, ...], element: Element, pen: Pen, size: float, height: float, colour: str = "ink"
 ) -> Iterator[Draw]:
     for line in lines:
 
-        def draw(y: float, line: Line = line) -> None:
+        def draw(y: float, line: TextLine = line) -> None:
             with pen.pdf.content(element):
                 pen.write_in(line, pen.left, y, size, height, colour)
 
@@ -79,7 +79,7 @@ class _Cell:
     """A line of a name line: where it stands and whose it is."""
 
     x: float
-    line: Line
+    line: TextLine
     element: Element
     colour: str
 
@@ -109,12 +109,12 @@ def _make_name_line(block: NameLine, pen: Pen, gap: float) -> tuple[Slab, ...]:
     return tuple(replace(slab, keep=slab is not slabs[-1]) for slab in slabs)
 
 
-def _break_part(text: str, pen: Pen, room: float) -> tuple[Line, ...]:
+def _break_part(text: str, pen: Pen, room: float) -> tuple[TextLine, ...]:
     """Lines of a part; a dot that parts it from the one before is left out where it begins a line."""
-    beside = pen.break_lines((Span(text=f"{text} "),), pen.edition.small)
+    beside = pen.break_lines((TextSpan(text=f"{text} "),), pen.edition.small)
     if len(beside) == 1 and beside[0].width <= room:
         return beside
-    return pen.break_lines((Span(text=f"{text.removeprefix(_DOT)} "),), pen.edition.small)
+    return pen.break_lines((TextSpan(text=f"{text.removeprefix(_DOT)} "),), pen.edition.small)
 
 
 def _write_cells(cells: list[_Cell], pen: Pen, size: float) -> Draw:
@@ -138,7 +138,7 @@ def _make_item(text: Text, parent: Element, pen: Pen, gap: float) -> tuple[Slab,
     item = pen.pdf.add_element("LI", parent)
     label, body = pen.pdf.add_element("Lbl", item), pen.pdf.add_element("LBody", item)
     shifted = replace(pen, left=pen.left + indent, width=pen.width - indent)
-    marks = tuple(_write_lines(pen.break_lines((Span(text="•"),), size), label, pen, size, high))
+    marks = tuple(_write_lines(pen.break_lines((TextSpan(text="•"),), size), label, pen, size, high))
     lines = tuple(_write_lines(shifted.break_lines(text, size), body, shifted, size, high))
 
     def draw_first(y: float) -> None:

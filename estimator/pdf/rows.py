@@ -8,11 +8,11 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from estimator.pdf.flow import Slab
-from estimator.pdf.lines import Line, set_line
+from estimator.pdf.lines import TextLine, set_line
 from estimator.pdf.pen import MM, Pen
 from estimator.pdf.stacked import make_stacked_slabs
 from estimator.pdf.structure import Element
-from estimator.sheets.base.blocks import Span, Table
+from estimator.sheets.base.blocks import TableBlock, TextSpan
 
 _LINE, _PAD, _GUTTER = 1.3, 1.1 * MM, 3 * MM
 # As lines are broken: not at a space that holds a number to its sign.
@@ -24,7 +24,7 @@ class TableError(ValueError):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Column:
+class _TableColumn:
     """Where a column begins, how wide its text may be, and whether it stands on the left or the right."""
 
     x: float
@@ -33,16 +33,16 @@ class _Column:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Row:
+class _TableRow:
     """The lines of each cell and the element of each."""
 
-    cells: tuple[tuple[Line, ...], ...]
+    cells: tuple[tuple[TextLine, ...], ...]
     elements: tuple[Element, ...]
     height: float
     head: bool
 
 
-def make_table_slabs(table: Table, pen: Pen, before: float) -> tuple[Slab, ...]:
+def make_table_slabs(table: TableBlock, pen: Pen, before: float) -> tuple[Slab, ...]:
     """One slab a row, or one a line where rows are stacked; raises `TableError`."""
     _check(table)
     size = pen.edition.small if table.small else pen.edition.body
@@ -59,7 +59,7 @@ def make_table_slabs(table: Table, pen: Pen, before: float) -> tuple[Slab, ...]:
     return _make_slabs(rows, columns, pen, size, before, kept=kept)
 
 
-def _check(table: Table) -> None:
+def _check(table: TableBlock) -> None:
     for name, cells in (("widths", table.widths), *((f"row {n}", row) for n, row in enumerate(table.rows, start=1))):
         if len(cells) != len(table.head):
             raise TableError(f"{name} of the table {table.head} has {len(cells)} cells; expected {len(table.head)}")
@@ -67,17 +67,17 @@ def _check(table: Table) -> None:
         raise TableError(f"the table {table.head} has the widths {table.widths}; expected shares above 0")
 
 
-def _set_columns(table: Table, pen: Pen, widths: tuple[float, ...]) -> tuple[_Column, ...]:
+def _set_columns(table: TableBlock, pen: Pen, widths: tuple[float, ...]) -> tuple[_TableColumn, ...]:
     """Text on the left keeps off what follows, text on the right off what stands before it."""
     x, columns = pen.left, []
     for index, width in enumerate(widths):
         before, after = _find_gaps(table, index)
-        columns.append(_Column(x=x + before, width=width - before - after, left=index in table.left))
+        columns.append(_TableColumn(x=x + before, width=width - before - after, left=index in table.left))
         x += width
     return tuple(columns)
 
 
-def _find_gaps(table: Table, index: int) -> tuple[float, float]:
+def _find_gaps(table: TableBlock, index: int) -> tuple[float, float]:
     """What a column keeps free before and after its text."""
     if index not in table.left:
         return _GUTTER, 0.0
@@ -85,7 +85,7 @@ def _find_gaps(table: Table, index: int) -> tuple[float, float]:
     return before, 0.0 if index == len(table.head) - 1 else _GUTTER
 
 
-def _share_width(table: Table, pen: Pen, size: float) -> tuple[float, ...]:
+def _share_width(table: TableBlock, pen: Pen, size: float) -> tuple[float, ...]:
     """The width of each column: its share, but what may not be broken at the least, for which roomy columns give way.
 
     That is each cell of numbers if all of them have room, else each word; nothing where not even the words have room.
@@ -112,34 +112,34 @@ def _give_way(wanted: tuple[float, ...], least: tuple[float, ...], left: tuple[i
     return tuple(widths)
 
 
-def _measure_widest(table: Table, index: int, pen: Pen, size: float, *, whole: bool) -> float:
+def _measure_widest(table: TableBlock, index: int, pen: Pen, size: float, *, whole: bool) -> float:
     """The widest word of a column, or the widest cell of numbers where cells stay `whole`."""
     parts = {(word, True) for word in _WORDS.findall(table.head[index])}
     for number, row in enumerate(table.rows):
         cell, bold = row[index], table.is_bold(number)
         parts |= {(part, bold) for part in ((cell,) if whole and index not in table.left else _WORDS.findall(cell))}
-    lines = (set_line(pen.pdf, (Span(text=part, bold=bold),), size) for part, bold in parts)
+    lines = (set_line(pen.pdf, (TextSpan(text=part, bold=bold),), size) for part, bold in parts)
     return max((line.width for line in lines), default=0.0)
 
 
 def _make_row(
     cells: tuple[str, ...],
-    columns: tuple[_Column, ...],
+    columns: tuple[_TableColumn, ...],
     pen: Pen,
     size: float,
     parent: Element,
     *,
     head: bool = False,
     bold: bool = False,
-) -> _Row:
+) -> _TableRow:
     row = pen.pdf.add_element("TR", parent)
     elements = tuple(_add_cell(pen, row, index, head=head) for index in range(len(cells)))
     lines = tuple(
-        pen.break_lines((Span(text=text, bold=head or bold),), size, column.width)
+        pen.break_lines((TextSpan(text=text, bold=head or bold),), size, column.width)
         for text, column in zip(cells, columns, strict=True)
     )
     height = max(1, *(len(cell) for cell in lines)) * size * _LINE + 2 * _PAD
-    return _Row(cells=lines, elements=elements, height=height, head=head)
+    return _TableRow(cells=lines, elements=elements, height=height, head=head)
 
 
 def _add_cell(pen: Pen, row: Element, index: int, *, head: bool) -> Element:
@@ -151,7 +151,13 @@ def _add_cell(pen: Pen, row: Element, index: int, *, head: bool) -> Element:
 
 
 def _make_slabs(
-    rows: list[_Row], columns: tuple[_Column, ...], pen: Pen, size: float, before: float, *, kept: tuple[int, ...]
+    rows: list[_TableRow],
+    columns: tuple[_TableColumn, ...],
+    pen: Pen,
+    size: float,
+    before: float,
+    *,
+    kept: tuple[int, ...],
 ) -> tuple[Slab, ...]:
     head = Slab(height=rows[0].height, draw=_draw_again(rows[0], columns, pen, size))
     slabs = []
@@ -162,7 +168,7 @@ def _make_slabs(
     return tuple(slabs)
 
 
-def _draw_row(row: _Row, columns: tuple[_Column, ...], pen: Pen, size: float) -> Callable[[float], None]:
+def _draw_row(row: _TableRow, columns: tuple[_TableColumn, ...], pen: Pen, size: float) -> Callable[[float], None]:
     def draw(y: float) -> None:
         if not row.head:
             pen.rule(pen.left, pen.left + pen.width, y)
@@ -174,7 +180,7 @@ def _draw_row(row: _Row, columns: tuple[_Column, ...], pen: Pen, size: float) ->
     return draw
 
 
-def _draw_again(row: _Row, columns: tuple[_Column, ...], pen: Pen, size: float) -> Callable[[float], None]:
+def _draw_again(row: _TableRow, columns: tuple[_TableColumn, ...], pen: Pen, size: float) -> Callable[[float], None]:
     def draw(y: float) -> None:
         with pen.pdf.artifact("Pagination"):
             for cell, column in zip(row.cells, columns, strict=True):
@@ -183,7 +189,7 @@ def _draw_again(row: _Row, columns: tuple[_Column, ...], pen: Pen, size: float) 
     return draw
 
 
-def _write_cell(cell: tuple[Line, ...], column: _Column, pen: Pen, size: float, y: float) -> None:
+def _write_cell(cell: tuple[TextLine, ...], column: _TableColumn, pen: Pen, size: float, y: float) -> None:
     for number, line in enumerate(cell):
         x = column.x if column.left else column.x + column.width - line.width
         pen.write_in(line, x, y + _PAD + number * size * _LINE, size, size * _LINE)

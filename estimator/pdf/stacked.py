@@ -4,10 +4,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from estimator.pdf.flow import Slab
-from estimator.pdf.lines import Line
+from estimator.pdf.lines import TextLine
 from estimator.pdf.pen import MM, Pen
 from estimator.pdf.structure import Element
-from estimator.sheets.base.blocks import Span, Table
+from estimator.sheets.base.blocks import TableBlock, TextSpan
 
 _LINE, _PAD, _INDENT = 1.3, 1.3 * MM, 5 * MM
 _NOTHING = ("", "\N{EN DASH}")
@@ -15,7 +15,7 @@ _NOTHING = ("", "\N{EN DASH}")
 
 
 def make_stacked_slabs(
-    table: Table, pen: Pen, size: float, before: float, *, kept: tuple[int, ...]
+    table: TableBlock, pen: Pen, size: float, before: float, *, kept: tuple[int, ...]
 ) -> tuple[Slab, ...]:
     """A slab a line; no block is split, and those whose numbers are `kept` stay with the next one.
 
@@ -36,11 +36,11 @@ def _make_block(
     item = pen.pdf.add_element("LI", parent)
     said = [(title, cell) for title, cell in zip(head[1:], cells[1:], strict=True) if cell not in _NOTHING]
     label = pen.pdf.add_element("Lbl" if said else "LBody", item)
-    lines = [(line, label, 0.0) for line in pen.break_lines((Span(text=cells[0], bold=True),), size)]
+    lines = [(line, label, 0.0) for line in pen.break_lines((TextSpan(text=cells[0], bold=True),), size)]
     body = pen.pdf.add_element("LBody", item) if said else label
     for title, cell in said:
         element = pen.pdf.add_element("P", body)
-        text = (Span(text=f"{title}: {cell}", bold=bold),)
+        text = (TextSpan(text=f"{title}: {cell}", bold=bold),)
         lines += ((line, element, _INDENT) for line in pen.break_lines(text, size, pen.width - _INDENT))
     for number, (line, element, indent) in enumerate(lines):
         first, last = number == 0, number == len(lines) - 1
@@ -49,7 +49,7 @@ def _make_block(
 
 
 def _draw_line(
-    line: Line, element: Element, indent: float, pen: Pen, size: float, *, first: bool
+    line: TextLine, element: Element, indent: float, pen: Pen, size: float, *, first: bool
 ) -> Callable[[float], None]:
     def draw(y: float) -> None:
         if first:

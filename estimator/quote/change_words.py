@@ -4,11 +4,11 @@ from decimal import Decimal
 
 from estimator.inputs.case.model import Arch
 from estimator.inputs.reference.wording import Wording
-from estimator.quote.quote import Change
+from estimator.quote.quote import QuoteChange
 from estimator.quote.versions import TOTAL_PLACES
 
 
-def name_place(change: Change, wording: Wording) -> str:
+def name_changed_place(change: QuoteChange, wording: Wording) -> str:
     """The place of a change as it is called: Valid until; Bar, each segment (lower jaw); Way to pay: in full."""
     group, _, rest = change.place.partition(".")
     if change.place.startswith("adjustments["):
@@ -21,7 +21,7 @@ def name_place(change: Change, wording: Wording) -> str:
     return wording.get(f"quote.changes.{change.place}")
 
 
-def say_values(change: Change, wording: Wording) -> tuple[str, str]:
+def say_values(change: QuoteChange, wording: Wording) -> tuple[str, str]:
     """The texts before and after, with amounts and jaws as they are read."""
     before, after = (_say(change.place, text, wording) for text in (change.before, change.after))
     return before, after

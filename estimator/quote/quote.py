@@ -72,7 +72,7 @@ class PricedLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Change:
+class QuoteChange:
     """What differs from the version before: a place, and its text before and after; empty where there was none.
 
     `subject` is what is printed at a place of its own (a line, a discount, a way to pay), empty for the others.
@@ -112,7 +112,7 @@ class Quote:
     texts: tuple[LegalText, ...] = ()
     laboratory_kinds: tuple[FeeKind, ...] = ()
     signature_required: bool = False
-    changes: tuple[Change, ...] = ()
+    changes: tuple[QuoteChange, ...] = ()
     tax_reasons: tuple[str, ...] = ()
     most: Decimal | None = None
     answered: CountedAnswer | None = None
@@ -160,7 +160,7 @@ class Quote:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Heading:
+class QuoteHeading:
     """What a quote is about and who made it."""
 
     number: str
@@ -173,7 +173,7 @@ class Heading:
 
 
 def make_quote(
-    heading: Heading,
+    heading: QuoteHeading,
     lines: Sequence[QuoteLine],
     terms: PaymentTerms,
     profile: Profile,

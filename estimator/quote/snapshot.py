@@ -28,7 +28,7 @@ _NUMBER = re.compile(r"-?[0-9]{1,30}(\.[0-9]{1,30})?")
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
-def show_quote(quote: Quote) -> Json:
+def quote_to_dict(quote: Quote) -> Json:
     """A quote with its totals; keys may be added later, never renamed."""
     return {**_show(quote), "totals": {name: f"{getattr(quote, name):f}" for name in _TOTALS}}
 
@@ -37,7 +37,7 @@ def read_quote(plain: object, *, file: str = "quote") -> Quote:
     """The quote of `show_quote`. Raises InputError for what is missing, misspelt, or no sum of its lines."""
     document = dict(_expect_table(plain, file, ""))
     totals = _expect_table(document.pop("totals", {}), file, "totals")
-    quote = _Reader(file).read(Quote, document)
+    quote = _SnapshotReader(file).read(Quote, document)
     for name, found in totals.items():
         expected = f"{getattr(quote, name):f}" if name in _TOTALS else ""
         if found != expected:
@@ -45,14 +45,14 @@ def read_quote(plain: object, *, file: str = "quote") -> Quote:
     return quote
 
 
-def show_self_pay(estimate: SelfPayEstimate) -> Json:
+def self_pay_to_dict(estimate: SelfPayEstimate) -> Json:
     """A self-pay estimate."""
     return cast(Json, _show(estimate))
 
 
 def read_self_pay(plain: object, *, file: str = "self-pay estimate") -> SelfPayEstimate:
     """The estimate of `show_self_pay`. Raises InputError where something is missing or misspelt."""
-    return _Reader(file).read(SelfPayEstimate, plain)
+    return _SnapshotReader(file).read(SelfPayEstimate, plain)
 
 
 def _show(value: Any) -> Any:
@@ -87,7 +87,7 @@ def _list_fields(kind: type) -> tuple[tuple[Field[Any], Any], ...]:
     return tuple((field, hints[field.name]) for field in fields(kind))
 
 
-class _Reader:
+class _SnapshotReader:
     """Reads plain values as what a field's type says, and names the place of what it cannot read."""
 
     def __init__(self, file: str) -> None:

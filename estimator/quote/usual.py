@@ -8,10 +8,10 @@ from decimal import Decimal
 from estimator.base.problems import InputError, Problem
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
 from estimator.inputs.payment.jurisdiction import Profile
-from estimator.inputs.payment.model import HUNDRED, Milestones, PayInFull, PaymentTerms, Stage, Way
+from estimator.inputs.payment.model import HUNDRED, Milestone, Milestones, PayInFull, PaymentTerms, Way
 from estimator.inputs.reference.wording import Wording
 from estimator.quote.lines import list_quote_lines
-from estimator.quote.quote import Heading, Quote, make_quote
+from estimator.quote.quote import Quote, QuoteHeading, make_quote
 
 
 def make_usual_terms(pay_at: Sequence[str], wording: Wording) -> PaymentTerms:
@@ -21,7 +21,7 @@ def make_usual_terms(pay_at: Sequence[str], wording: Wording) -> PaymentTerms:
     equal = Decimal(100 // len(pay_at))
     shares = [equal] * (len(pay_at) - 1)
     shares.append(HUNDRED - sum(shares, Decimal(0)))
-    stages = tuple(Stage(what=what, percent=share) for what, share in zip(pay_at, shares, strict=True))
+    stages = tuple(Milestone(what=what, percent=share) for what, share in zip(pay_at, shares, strict=True))
     way: Way = Milestones(key="milestones", label=wording.say("paying.usual_milestones"), stages=stages)
     return PaymentTerms(ways=(way,))
 
@@ -37,7 +37,7 @@ def make_usual_quote(estimate: CaseEstimate, key: str, profile: Profile, wording
     lines = list_quote_lines([(jaw.jaw.arch, made.fees) for jaw, made in chosen], practice.fees)
     # Where a place wants one amount, the middle of a range is quoted.
     quoted = lines if settled.ranges else tuple(replace(line, amount_to=None) for line in lines)
-    heading = Heading(
+    heading = QuoteHeading(
         number=estimate.case.reference,
         reference=estimate.case.reference,
         made_by="",

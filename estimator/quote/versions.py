@@ -8,7 +8,7 @@ from estimator.inputs.payment.jurisdiction import Profile
 from estimator.inputs.payment.model import HUNDRED, Adjustment, Lender
 from estimator.quote.payment.instalments import Payment
 from estimator.quote.payment.plans import CREDIT_TEXTS, PlannedWay, list_series
-from estimator.quote.quote import Change, CountedAnswer, Quote
+from estimator.quote.quote import CountedAnswer, Quote, QuoteChange
 
 HEAD_PLACES = ("title", "made_by", "valid_until", "profile", "currency", "price_date", "options", "answered")
 _NOT_CONTENT = ("number", "version", "state", "made_by", "changes")
@@ -27,7 +27,7 @@ def revise_quote(before: Quote, after: Quote) -> Quote:
     return replace(after, version=before.version + 1, changes=list_changes(before, after))
 
 
-def list_changes(before: Quote, after: Quote) -> tuple[Change, ...]:
+def list_changes(before: Quote, after: Quote) -> tuple[QuoteChange, ...]:
     """What differs, in the order of the sheet: heading, lines, adjustments, totals, ways, texts."""
     described = (
         _describe_head,
@@ -47,11 +47,11 @@ def is_same(before: Quote, after: Quote) -> bool:
     return replace(after, **same) == before
 
 
-def _compare(before: dict[str, str], after: dict[str, str], subjects: dict[str, str]) -> Iterable[Change]:
+def _compare(before: dict[str, str], after: dict[str, str], subjects: dict[str, str]) -> Iterable[QuoteChange]:
     for place in dict.fromkeys([*before, *after]):
         old, new = before.get(place, ""), after.get(place, "")
         if old != new:
-            yield Change(place=place, before=old, after=new, subject=subjects.get(place, ""))
+            yield QuoteChange(place=place, before=old, after=new, subject=subjects.get(place, ""))
 
 
 def _list_subjects(quote: Quote) -> dict[str, str]:

@@ -11,7 +11,7 @@ from estimator.inputs.practice.settings import Settings
 from estimator.inputs.reference.wording import Wording
 from estimator.sheets.base.prose import list_words
 from estimator.sheets.base.wording_approval import Approval, find_approval
-from estimator.sheets.registry import Reader, SheetKind
+from estimator.sheets.registry import SheetKind, SheetReader
 
 _OLD = timedelta(days=365)
 _WITHOUT_PRICES = frozenset({"care", "trial", "work_order", "parts"})
@@ -65,7 +65,7 @@ class Printing:
     @property
     def for_patient(self) -> bool:
         """Whether a patient gets any of them."""
-        return any(kind.reader is Reader.PATIENT for kind in self.kinds)
+        return any(kind.reader is SheetReader.PATIENT for kind in self.kinds)
 
     @property
     def has_prices(self) -> bool:

@@ -9,7 +9,7 @@ from estimator.estimate.result import CaseEstimate
 from estimator.sheets.base.blocks import Sheet
 from estimator.sheets.base.context import SheetJob
 from estimator.sheets.base.financial_inputs import NO_PAPERS, Need, QuotePapers, find_lack
-from estimator.sheets.base.layout import Words
+from estimator.sheets.base.layout import FamilyWords
 from estimator.sheets.clinical.care_sheet import make_care_sheet
 from estimator.sheets.clinical.consent import write_consent
 from estimator.sheets.clinical.office_summary import make_office_summary
@@ -24,7 +24,7 @@ from estimator.sheets.financial.self_pay_sheet import write_self_pay
 from estimator.sheets.option_sheet.summary import write_option_sheet
 
 
-class Reader(StrEnum):
+class SheetReader(StrEnum):
     """Whom a sheet is for. Only the office may read what the practice pays."""
 
     PATIENT = "patient"
@@ -43,60 +43,60 @@ class SheetKind:
     key: str
     title: str
     file: str
-    reader: Reader
+    reader: SheetReader
     make: Callable[[SheetJob], Sheet]
     by_option: bool = False
     needs: Need | None = None
 
 
-def _of(family: str, make: Callable[[Words], Sheet]) -> Callable[[SheetJob], Sheet]:
-    return lambda job: make(Words(job=job, family=family))
+def _of(family: str, make: Callable[[FamilyWords], Sheet]) -> Callable[[SheetJob], Sheet]:
+    return lambda job: make(FamilyWords(job=job, family=family))
 
 
 KINDS: tuple[SheetKind, ...] = (
     SheetKind(
-        key="option", title="Option sheet", file="option_sheet", reader=Reader.PATIENT, make=write_option_sheet
+        key="option", title="Option sheet", file="option_sheet", reader=SheetReader.PATIENT, make=write_option_sheet
     ),
     SheetKind(
-        key="consent", title="Consent record", file="consent_record", reader=Reader.PATIENT, make=write_consent
+        key="consent", title="Consent record", file="consent_record", reader=SheetReader.PATIENT, make=write_consent
     ),
     SheetKind(
-        key="care", title="Care and upkeep", file="care_sheet", reader=Reader.PATIENT, by_option=True,
+        key="care", title="Care and upkeep", file="care_sheet", reader=SheetReader.PATIENT, by_option=True,
         make=_of("care", make_care_sheet),
     ),
     SheetKind(
-        key="trial", title="Tooth trial approval", file="trial_approval", reader=Reader.PATIENT,
+        key="trial", title="Tooth trial approval", file="trial_approval", reader=SheetReader.PATIENT,
         make=_of("trial", make_trial_approval),
     ),
     SheetKind(
-        key="office", title="Office summary", file="office_summary", reader=Reader.OFFICE,
+        key="office", title="Office summary", file="office_summary", reader=SheetReader.OFFICE,
         make=_of("office_summary", make_office_summary),
     ),
     SheetKind(
-        key="work_order", title="Laboratory work order", file="work_order", reader=Reader.LABORATORY, by_option=True,
-        make=_of("work_order", make_work_order),
+        key="work_order", title="Laboratory work order", file="work_order", reader=SheetReader.LABORATORY,
+        by_option=True, make=_of("work_order", make_work_order),
     ),
     SheetKind(
-        key="parts", title="Order list of parts", file="parts_order", reader=Reader.OFFICE, by_option=True,
+        key="parts", title="Order list of parts", file="parts_order", reader=SheetReader.OFFICE, by_option=True,
         make=_of("parts_order", make_parts_order),
     ),
     SheetKind(
-        key="quote", title="Quote", file="quote", reader=Reader.PATIENT, make=write_quote, needs=Need.QUOTE,
+        key="quote", title="Quote", file="quote", reader=SheetReader.PATIENT, make=write_quote, needs=Need.QUOTE,
     ),
     SheetKind(
-        key="payment", title="Payment plan", file="payment_plan", reader=Reader.PATIENT, make=write_payment_plan,
+        key="payment", title="Payment plan", file="payment_plan", reader=SheetReader.PATIENT, make=write_payment_plan,
         needs=Need.PAYMENTS,
     ),
     SheetKind(
-        key="benefit", title="Benefit estimate", file="benefit_estimate", reader=Reader.PATIENT, make=write_benefits,
-        needs=Need.BENEFITS,
+        key="benefit", title="Benefit estimate", file="benefit_estimate", reader=SheetReader.PATIENT,
+        make=write_benefits, needs=Need.BENEFITS,
     ),
     SheetKind(
-        key="self_pay", title="Self-pay estimate", file="self_pay_estimate", reader=Reader.PATIENT, make=write_self_pay,
-        needs=Need.SELF_PAY,
+        key="self_pay", title="Self-pay estimate", file="self_pay_estimate", reader=SheetReader.PATIENT,
+        make=write_self_pay, needs=Need.SELF_PAY,
     ),
     SheetKind(
-        key="letter", title="Letter to the plan", file="plan_letter", reader=Reader.PLAN, make=write_plan_letter,
+        key="letter", title="Letter to the plan", file="plan_letter", reader=SheetReader.PLAN, make=write_plan_letter,
         needs=Need.LETTER,
     ),
 )  # fmt: skip

@@ -13,7 +13,7 @@ from estimator.inputs.fees.draft import FeeDraft, begin_draft
 from estimator.inputs.fees.schedule import FeeSchedule
 from estimator.inputs.fees.versions import write_fees
 from estimator.records.cases import SavedCase
-from estimator.ui.fees.impact import Survey, go_on
+from estimator.ui.fees.impact import Survey, continue_repricing
 from estimator.ui.shell import session
 from tests.app.conftest import ENTRY, KEYS, Go, show
 from tests.builders import load_demo_practice, make_case, make_jaw
@@ -150,17 +150,17 @@ CASE = data_folder.write_case_text(make_case(make_jaw("12")))
 
 
 def test_a_round_without_time_goes_one_case_further() -> None:
-    survey = go_on(make_survey(CASE, CASE, CASE), load_demo_practice(), until=0)
+    survey = continue_repricing(make_survey(CASE, CASE, CASE), load_demo_practice(), until=0)
     assert (survey.done, [reference for reference, _ in survey.found]) == (1, ["C-0"])
 
 
 def test_going_through_cases_can_be_stopped_and_keeps_what_was_found() -> None:
-    survey = go_on(make_survey(CASE, CASE, CASE), load_demo_practice(), until=0).stop()
+    survey = continue_repricing(make_survey(CASE, CASE, CASE), load_demo_practice(), until=0).stop()
     assert (survey.left, survey.total, survey.stopped, len(survey.found)) == ((), 1, True, 1)
 
 
 def test_a_saved_case_that_cannot_be_read_is_named_and_the_others_are_gone_through() -> None:
-    survey = go_on(make_survey("[[jaws", CASE), load_demo_practice(), until=math.inf)
+    survey = continue_repricing(make_survey("[[jaws", CASE), load_demo_practice(), until=math.inf)
     assert (survey.unread, [reference for reference, _ in survey.found]) == (("C-0",), ["C-1"])
 
 

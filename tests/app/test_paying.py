@@ -12,7 +12,7 @@ from streamlit.testing.v1 import AppTest
 from estimator import files
 from estimator.base.problems import InputError
 from estimator.inputs.payment.reader import read_payment_terms
-from estimator.ui.quote.payment_form import find_line, name_place
+from estimator.ui.quote.payment_form import find_line, name_payment_field
 from tests.app.conftest import Go, show
 from tests.app.test_case_page import find
 
@@ -167,7 +167,7 @@ def test_a_problem_of_a_way_is_said_where_the_form_asks_for_it() -> None:
         "adjustments": [{"reason": "loyal patient", "percent": Decimal("0.8")}],
         "ways": [{"label": "all at the start"}, {"key": "instalments", "label": "in instalments"}],
     }
-    assert name_place("adjustments[1].percent", document) == "Discount loyal patient: percent"
-    assert name_place("ways[2].rate_percent", document) == "In instalments: interest a year, percent"
-    assert name_place("instalments.set_up_fee", document) == "In instalments: set-up fee"
-    assert name_place("ways", document) == "ways"
+    assert name_payment_field("adjustments[1].percent", document) == "Discount loyal patient: percent"
+    assert name_payment_field("ways[2].rate_percent", document) == "In instalments: interest a year, percent"
+    assert name_payment_field("instalments.set_up_fee", document) == "In instalments: set-up fee"
+    assert name_payment_field("ways", document) == "ways"

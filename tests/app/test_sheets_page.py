@@ -8,13 +8,13 @@ import pytest
 from PIL import Image
 from streamlit.testing.v1 import AppTest
 
-from estimator.sheets.registry import JAW_KINDS, Reader
-from estimator.ui.sheets.batch import Batch, go_on
+from estimator.sheets.registry import JAW_KINDS, SheetReader
+from estimator.ui.sheets.batch import Batch, continue_batch
 from estimator.ui.sheets.print_options import Wanted
 from tests.app.conftest import Go, show
 from tests.app.test_case_page import find
 
-PATIENT = [kind for kind in JAW_KINDS if kind.reader is Reader.PATIENT]
+PATIENT = [kind for kind in JAW_KINDS if kind.reader is SheetReader.PATIENT]
 
 
 def read(app: AppTest) -> str:
@@ -147,7 +147,7 @@ def batch() -> Any:
 
 
 def test_a_round_out_of_time_makes_one_sheet_and_stopping_keeps_it(batch: Batch) -> None:
-    after = go_on(go_on(batch, until=0), until=0)
+    after = continue_batch(continue_batch(batch, until=0), until=0)
     assert [data for _, data in after.made] == [b"option", b"consent"]
     assert len(after.left) == len(JAW_KINDS) - 2
     stopped = after.stop()
@@ -157,7 +157,7 @@ def test_a_round_out_of_time_makes_one_sheet_and_stopping_keeps_it(batch: Batch)
 
 
 def test_a_round_with_time_makes_all(batch: Batch) -> None:
-    after = go_on(batch, until=float("inf"))
+    after = continue_batch(batch, until=float("inf"))
     assert not after.left
     assert [name for name, _ in after.made] == [f"{kind.file}_T-1_mandible.pdf" for kind in JAW_KINDS]
 

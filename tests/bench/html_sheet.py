@@ -4,22 +4,22 @@ from html import escape
 from pathlib import Path
 
 from estimator.pictures.base.look import PRINT
-from estimator.pictures.base.shapes import SIGNS, Box, Line, Mark, Shape, Words
+from estimator.pictures.base.shapes import SIGNS, Box, Lettering, Mark, Shape, Stroke
 from estimator.sheets.base.blocks import (
     Block,
     Bullets,
-    Figure,
+    FigureBlock,
     Heading,
+    KeepTogether,
     Letterhead,
     NameLine,
     PageBreak,
     Paragraph,
     Sheet,
     SignLine,
-    Table,
+    TableBlock,
     Text,
     Ticks,
-    Together,
     WriteLine,
 )
 
@@ -51,11 +51,11 @@ def _write(block: Block) -> str:
     match block:
         case Heading():
             return f"<h{block.level}>{escape(block.text)}</h{block.level}>"
-        case Table():
+        case TableBlock():
             return _table(block)
-        case Figure():
+        case FigureBlock():
             return _figure(block)
-        case Together():
+        case KeepTogether():
             return "<div class=together>" + "".join(_write(inner) for inner in block.blocks) + "</div>"
         case PageBreak():
             return "<div class=break></div>"
@@ -83,7 +83,7 @@ def _write_text(block: Block) -> str:
             raise TypeError(f"{type(block).__name__} has no HTML; expected a block of text")
 
 
-def _table(table: Table) -> str:
+def _table(table: TableBlock) -> str:
     head = "".join(f"<th scope=col>{escape(cell)}</th>" for cell in table.head)
     rows = "".join(
         f"<tr><th scope=row>{escape(row[0])}</th>" + "".join(f"<td>{escape(cell)}</td>" for cell in row[1:]) + "</tr>"
@@ -92,7 +92,7 @@ def _table(table: Table) -> str:
     return f"<table{' class=small' if table.small else ''}><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
 
 
-def _figure(figure: Figure) -> str:
+def _figure(figure: FigureBlock) -> str:
     wide = (figure.width_mm or 165.1) / 25.4 * 72
     scale = wide / (figure.span[1] - figure.span[0])
     shapes = "".join(_shape(shape, figure.span[0], scale) for shape in figure.shapes)
@@ -109,10 +109,10 @@ def _shape(shape: Shape, start: float, scale: float) -> str:
             fill, edge = PRINT[shape.fill] if shape.fill else "none", PRINT[shape.edge] if shape.edge else "none"
             size = f"width='{x(shape.x1) - x(shape.x0):.2f}' height='{shape.y1 - shape.y0:.2f}'"
             return f"<rect x='{x(shape.x0):.2f}' y='{shape.y0:.2f}' {size} fill='{fill}' stroke='{edge}'/>"
-        case Line():
+        case Stroke():
             ends = f"x1='{x(shape.x0):.2f}' x2='{x(shape.x1):.2f}' y1='{shape.y0:.2f}' y2='{shape.y1:.2f}'"
             return f"<line {ends} stroke='{PRINT[shape.colour]}' stroke-width='{shape.width}'/>"
-        case Words():
+        case Lettering():
             anchor = {"left": "start", "center": "middle", "right": "end"}[shape.align]
             place = f"x='{x(shape.x) + shape.dx:.2f}' y='{shape.y + shape.size * 0.36:.2f}' text-anchor='{anchor}'"
             weight = 700 if shape.bold else 400

@@ -10,23 +10,23 @@ from estimator.inputs.payment.model import (
     Adjustment,
     Instalments,
     Lender,
+    Milestone,
     Milestones,
     PayInFull,
     PaymentTerms,
     Portion,
     Spread,
-    Stage,
 )
 from estimator.quote.lines import QuoteLine
-from estimator.quote.payment.apr import Span, UnitPeriod, find_apr
-from estimator.quote.quote import Heading, LineHelp, Quote, make_quote
+from estimator.quote.payment.apr import UnitPeriod, UnitPeriods, find_apr
+from estimator.quote.quote import LineHelp, Quote, QuoteHeading, make_quote
 from tests.bench.reference import do_transforms, race
 
 PAYMENTS = tuple(tuple([Decimal(230 + n)] * 36) for n in range(100))
-FIRST = Span(whole=1, odd_days=19, of_days=30)
+FIRST = UnitPeriods(whole=1, odd_days=19, of_days=30)
 MONTH = UnitPeriod(months=1)
 PROFILE = files.load_profile(files.DATA / "demo")
-HEADING = Heading(
+HEADING = QuoteHeading(
     number="Q-1", reference="C-1", made_by="office", made_on=date(2026, 11, 25), price_date=date(2026, 11, 1),
     creditor="Practice",
 )  # fmt: skip
@@ -44,7 +44,7 @@ TERMS = PaymentTerms(
     ways=(
         PayInFull(key="full", label="In full", discount=Portion(percent=Decimal(2))),
         Milestones(key="stages", label="By milestone", stages=tuple(
-            Stage(what=what, percent=Decimal(share)) for what, share in (("surgery", 40), ("impressions", 30), ("delivery", 30))
+            Milestone(what=what, percent=Decimal(share)) for what, share in (("surgery", 40), ("impressions", 30), ("delivery", 30))
         )),
         Instalments(key="monthly", label="Monthly", number=60, first=date(2027, 1, 31), rate_percent=Decimal("9.9"),
                     set_up_fee=Decimal(25)),

@@ -11,7 +11,7 @@ import pytest
 from estimator.charts.shapes import draw_chart
 from estimator.pictures.base.look import DARK, GREY, LIGHT, Colours
 from estimator.pictures.base.rows import KeyWords, Picture, Sizes
-from estimator.pictures.base.shapes import SIGNS, Box, Line, Mark, Words
+from estimator.pictures.base.shapes import SIGNS, Box, Lettering, Mark, Stroke
 from estimator.pictures.options.room import RoomRow, draw_room
 
 
@@ -43,7 +43,7 @@ def test_a_chart_has_four_layers_in_the_order_of_paint() -> None:
 
 
 @pytest.mark.parametrize(
-    ("layer", "kind"), list(enumerate((Box, Line, Mark, Words))), ids=["boxes", "lines", "marks", "words"]
+    ("layer", "kind"), list(enumerate((Box, Stroke, Mark, Lettering))), ids=["boxes", "lines", "marks", "words"]
 )
 def test_no_shape_is_lost(layer: int, kind: type) -> None:
     picture = _picture()
@@ -91,5 +91,5 @@ def test_every_sign_has_a_closed_path(sign: str) -> None:
 
 
 def test_a_kind_of_shape_that_a_picture_has_not_makes_no_layer() -> None:
-    picture = Picture(shapes=(Words(x=1, y=1, text="only", size=12),), span=(0, 3), height=10)
+    picture = Picture(shapes=(Lettering(x=1, y=1, text="only", size=12),), span=(0, 3), height=10)
     assert [layer["mark"]["type"] for layer in _spec(picture)["layer"]] == ["text"]

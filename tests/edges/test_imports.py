@@ -30,7 +30,9 @@ def test_an_estimate_loads_nothing_heavy(more: list[str]) -> None:
 
 
 def test_the_first_page_of_the_app_waits_for_neither_model_nor_paper_nor_database() -> None:
-    script = "import sys, estimator.ui.shell.session, estimator.ui.case.form, estimator.ui.shell.start; print(*sys.modules)"
+    script = (
+        "import sys, estimator.ui.shell.session, estimator.ui.case.form, estimator.ui.shell.start; print(*sys.modules)"
+    )
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, encoding="utf-8", check=True)
     loaded = set(done.stdout.split())
     assert not loaded & {

@@ -16,23 +16,23 @@ from pypdf import PdfReader
 from estimator import files
 from estimator.estimate.result import CaseEstimate
 from estimator.files.languages import load_about
-from estimator.inputs.fees.schedule import Tax
+from estimator.inputs.fees.schedule import FeeTax
 from estimator.inputs.practice.own_translations import OwnTranslation, Review
 from estimator.inputs.practice.settings import Paper
 from estimator.inputs.reference.wording import Wording, take_fingerprint
 from estimator.pdf.pen import LARGE, NORMAL
 from estimator.pdf.print import make_option_sheet
 from estimator.pictures.base.rows import Picture, find_misfits
-from estimator.sheets.base.blocks import Block, Figure, Heading, Paragraph, Sheet, Table, Together
+from estimator.sheets.base.blocks import Block, FigureBlock, Heading, KeepTogether, Paragraph, Sheet, TableBlock
 from estimator.sheets.base.context import SheetJob
 from estimator.sheets.base.readability import count_text, find_grade, find_inflesz, list_prose, rank_sentences
 from estimator.sheets.base.translation import translate_estimate
 from estimator.sheets.option_sheet.summary import write_option_sheet
-from estimator.sheets.registry import JAW_KINDS, Reader, SheetKind
+from estimator.sheets.registry import JAW_KINDS, SheetKind, SheetReader
 from tests.builders import TODAY, load_demo_practice
 from tests.edges.test_option_sheet import CASES, PRACTICE, squeeze
 
-FOR_PATIENTS = tuple(kind for kind in JAW_KINDS if kind.reader is Reader.PATIENT)
+FOR_PATIENTS = tuple(kind for kind in JAW_KINDS if kind.reader is SheetReader.PATIENT)
 TRANSLATIONS = tuple(code for code in files.list_languages() if code != "en")
 WIDTHS_MM = {Paper.LETTER: 215.9 - 50.8, Paper.A4: 210 - 50.8}
 EDITIONS = {"normal": NORMAL, "large": LARGE}
@@ -105,7 +105,7 @@ def read(data: bytes) -> str:
 
 def walk(blocks: tuple[Block, ...]) -> Iterator[Block]:
     for block in blocks:
-        if isinstance(block, Together):
+        if isinstance(block, KeepTogether):
             yield from walk(block.blocks)
         else:
             yield block
@@ -234,9 +234,9 @@ def list_texts(sheet: Sheet) -> Iterator[str]:
                 yield block.text
             case Paragraph():
                 yield "".join(span.text for span in block.text)
-            case Table():
+            case TableBlock():
                 yield from (cell for row in (block.head, *block.rows) for cell in row)
-            case Figure():
+            case FigureBlock():
                 yield block.alt
             case _:
                 pass
@@ -261,7 +261,7 @@ def test_a_comma_as_decimal_sign_reaches_every_picture() -> None:
     job = SheetJob(
         estimate=told.estimate, jaw=told.estimate.jaws[0], wording=wording, day=TODAY, text_width_mm=165.1, number="1"
     )  # fmt: skip
-    figures = [block for block in walk(write_option_sheet(job).blocks) if isinstance(block, Figure)]
+    figures = [block for block in walk(write_option_sheet(job).blocks) if isinstance(block, FigureBlock)]
     said = " ".join(shape.text for figure in figures for shape in figure.shapes if hasattr(shape, "text"))
     said += " ".join(figure.alt for figure in figures)
     for words in ("11,5", "20.000", "+0,75", "0,75\N{NO-BREAK SPACE}mm", "5,7 veces"):
@@ -326,7 +326,7 @@ def test_a_practice_says_its_own_texts_in_the_language() -> None:
 
 
 def test_why_there_is_no_tax_is_said_in_the_words_of_the_practice_or_the_sheet_says_that_english_is_left() -> None:
-    tax = Tax(reason="dentures are not taxed here")
+    tax = FeeTax(reason="dentures are not taxed here")
     own = OwnTranslation(
         language="es", words=(("dentures are not taxed here", "aquí las dentaduras no pagan impuesto"),)
     )
@@ -363,7 +363,7 @@ def test_every_language_and_edition_passes_both_standards(name: str, language: s
 def test_no_word_of_a_picture_is_cut_or_runs_into_another(name: str, paper: Paper, language: str, edition: str) -> None:
     wording = make_long_wording() if language == "long" else files.load_wording(language)
     sheet = write(name, wording, paper=paper, edition=edition)
-    for figure in (block for block in walk(sheet.blocks) if isinstance(block, Figure)):
+    for figure in (block for block in walk(sheet.blocks) if isinstance(block, FigureBlock)):
         picture = Picture(shapes=figure.shapes, span=figure.span, height=figure.height)
         width = WIDTHS_MM[paper] if figure.width_mm is None else figure.width_mm
         found = find_misfits(picture, width / 25.4 * 72)
@@ -386,7 +386,7 @@ def test_everything_of_a_language_that_is_much_longer_is_on_the_paper(edition: s
     sheet = write("demo", wording, edition=edition)
     foot = re.escape("".join(sheet.footer.split()))
     said = re.sub(rf"{foot}·?\d+{sheet.of_word}\d+", "", "".join(read(data).split()))
-    alts = {block.alt for block in walk(sheet.blocks) if isinstance(block, Figure)}
+    alts = {block.alt for block in walk(sheet.blocks) if isinstance(block, FigureBlock)}
     for text in set(list_texts(sheet)) - alts:
         assert "".join(text.split()) in said, text
 
@@ -417,9 +417,11 @@ def test_every_size_that_is_measured_is_one_of_the_scale() -> None:
 def test_the_large_edition_draws_the_room_at_the_same_scale() -> None:
     assert "Ten times life size" in read(make("demo", large=True))
     widths = [
-        f.width_mm for f in walk(write("demo", files.load_wording(), edition="large").blocks) if isinstance(f, Figure)
+        f.width_mm
+        for f in walk(write("demo", files.load_wording(), edition="large").blocks)
+        if isinstance(f, FigureBlock)
     ]
-    plain = [f.width_mm for f in walk(write("demo", files.load_wording()).blocks) if isinstance(f, Figure)]
+    plain = [f.width_mm for f in walk(write("demo", files.load_wording()).blocks) if isinstance(f, FigureBlock)]
     assert widths[0] == pytest.approx(plain[0])
 
 

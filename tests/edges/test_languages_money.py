@@ -13,9 +13,9 @@ from estimator.inputs.payment.model import Lender, Portion
 from estimator.inputs.practice.own_translations import OwnTranslation
 from estimator.inputs.practice.settings import Paper
 from estimator.quote.benefits.claim import give_reason
-from estimator.quote.benefits.explanations import Reader, say_reason
-from estimator.quote.quote import Change, Quote
-from estimator.sheets.base.blocks import Sheet, Table
+from estimator.quote.benefits.explanations import Audience, say_reason
+from estimator.quote.quote import Quote, QuoteChange
+from estimator.sheets.base.blocks import Sheet, TableBlock
 from estimator.sheets.base.content_hash import list_texts
 from estimator.sheets.base.context import SheetJob
 from estimator.sheets.base.financial_inputs import QuotePapers
@@ -94,7 +94,7 @@ def test_a_rate_is_printed_with_all_its_decimals(locale: str, rate: str) -> None
 def test_what_a_plan_pays_is_said_as_exactly_as_it_is_counted(language: str) -> None:
     reason = give_reason("percentage", percent=Decimal("62.75"), base=Decimal("100.00"))
     wording = files.load_wording(language)
-    assert "62.75 %" in say_reason(reason, wording, reader=Reader.PATIENT, locale="en_US", currency="USD")
+    assert "62.75 %" in say_reason(reason, wording, reader=Audience.PATIENT, locale="en_US", currency="USD")
 
 
 @pytest.mark.parametrize(("language", "counts", "words"), [
@@ -109,11 +109,11 @@ def test_one_is_not_counted_as_many(language: str, counts: tuple[int, int, int],
     times, months, left = counts
     reason = give_reason("frequency", times=times, months=months, left=left)
     wording = files.load_wording(language)
-    assert say_reason(reason, wording, reader=Reader.PATIENT, locale="en_US", currency="USD") == words
+    assert say_reason(reason, wording, reader=Audience.PATIENT, locale="en_US", currency="USD") == words
 
 
 def list_changes(
-    *changes: Change, language: str = "es", own: tuple[tuple[str, str], ...] = ()
+    *changes: QuoteChange, language: str = "es", own: tuple[tuple[str, str], ...] = ()
 ) -> list[tuple[str, ...]]:
     """Rows of the table of what changed."""
     quote: Quote = replace(SETS["demo"][1].get_quote(), version=2, changes=changes)
@@ -121,14 +121,14 @@ def list_changes(
     estimate = replace(DEMO, practice=replace(PRACTICE, settings=settings))
     blocks = list(walk(write("quote", estimate, QuotePapers(quote=quote), language).blocks))
     head = files.load_wording(language).get("quote_changes.head_before")
-    return [row for block in blocks if isinstance(block, Table) and head in block.head for row in block.rows]
+    return [row for block in blocks if isinstance(block, TableBlock) and head in block.head for row in block.rows]
 
 
-TRAY = Change(
+TRAY = QuoteChange(
     place="lines.mandible.gone", subject="Tray, base and rims",
     before="Tray, base and rims, 2 x 80.00 = 160.00 to 1200.00, you pay 160.00", after="",
 )  # fmt: skip
-CHOICE = Change(place="options", before="mandible: Full denture", after="mandible: Snap-on denture on a bar")
+CHOICE = QuoteChange(place="options", before="mandible: Full denture", after="mandible: Snap-on denture on a bar")
 
 
 def test_a_line_that_is_gone_has_its_whole_name_and_its_price() -> None:
@@ -148,9 +148,11 @@ def test_another_choice_is_told_in_the_words_of_the_patient(language: str, row: 
 
 
 def test_changes_of_texts_currency_and_discounts_have_words_of_the_paper() -> None:
-    text = Change(place="texts.treatment_stops", before="", after="You pay for what is done, no more.")
-    currency = Change(place="currency", before="USD", after="CAD")
-    less = Change(place="adjustments[1]", subject="for us", before="for us, 2.5 %, -10.00", after="for us, 5 %, -20.00")
+    text = QuoteChange(place="texts.treatment_stops", before="", after="You pay for what is done, no more.")
+    currency = QuoteChange(place="currency", before="USD", after="CAD")
+    less = QuoteChange(
+        place="adjustments[1]", subject="for us", before="for us, 2.5 %, -10.00", after="for us, 5 %, -20.00"
+    )
     assert list_changes(text, currency, less) == [
         ("Moneda", "dólares estadounidenses", "dólares canadienses"),
         ("Si el tratamiento se detiene", "–", "You pay for what is done, no more."),

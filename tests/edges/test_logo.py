@@ -17,7 +17,7 @@ from estimator.files.practice.logo import load_logo, read_logo
 from estimator.inputs.practice.logo import Logo
 from estimator.inputs.practice.settings import Paper
 from estimator.pdf.print import make_sheet
-from estimator.sheets.registry import KINDS, Reader
+from estimator.sheets.registry import KINDS, SheetReader
 from tests.builders import TODAY
 from tests.edges.test_option_sheet import CASES, PRACTICE
 from tests.quote_builders import make_demo_papers
@@ -60,7 +60,7 @@ def find_images(data: bytes) -> list[dict[str, object]]:
 
 
 @pytest.mark.parametrize("grey", [False, True], ids=["colour", "grey"])
-@pytest.mark.parametrize("key", [kind.key for kind in KINDS if kind.reader is Reader.PATIENT])
+@pytest.mark.parametrize("key", [kind.key for kind in KINDS if kind.reader is SheetReader.PATIENT])
 def test_a_sheet_with_a_logo_passes_both_standards(key: str, grey: bool) -> None:
     """PDF/UA-1 (ISO 14289-1) and PDF/A-2a (ISO 19005-2), validated with page-validation (rule)."""
     data = make(key, grey=grey)
@@ -105,7 +105,7 @@ def test_a_logo_adds_no_page() -> None:
     assert len(PdfReader(io.BytesIO(make())).pages) == len(PdfReader(io.BytesIO(make(logo=None))).pages)
 
 
-@pytest.mark.parametrize("key", [kind.key for kind in KINDS if kind.reader is not Reader.PATIENT])
+@pytest.mark.parametrize("key", [kind.key for kind in KINDS if kind.reader is not SheetReader.PATIENT])
 def test_sheets_for_the_office_and_the_laboratory_have_no_logo(key: str) -> None:
     assert not find_images(make(key))
 

@@ -12,13 +12,13 @@ from pypdf import PdfReader
 from estimator import files
 from estimator.estimate.result import CaseEstimate
 from estimator.inputs.case.model import Arch
-from estimator.inputs.fees.schedule import FeeKind, Tax
+from estimator.inputs.fees.schedule import FeeKind, FeeTax
 from estimator.inputs.practice.settings import Settings
 from estimator.inputs.practice_bundle import Practice
 from estimator.pdf.print import print_sheets
 from estimator.quote.usual import make_usual_quote
 from estimator.sheets.base.financial_inputs import QuotePapers
-from estimator.sheets.registry import KINDS, Reader
+from estimator.sheets.registry import KINDS, SheetReader
 from tests.builders import TODAY, estimate_all, load_demo_practice, make_jaw
 from tests.quote_builders import PROFILE, make_demo_papers, make_demo_quote
 
@@ -49,7 +49,7 @@ def make_papers(made: CaseEstimate) -> QuotePapers:
 
 
 def print_patient_sheets(practice: Practice, folder: Path) -> dict[str, bytes]:
-    kinds = [kind for kind in KINDS if kind.reader is Reader.PATIENT]
+    kinds = [kind for kind in KINDS if kind.reader is SheetReader.PATIENT]
     made = print_sheets(
         (made_of := estimate(practice)),
         folder,
@@ -84,7 +84,7 @@ def read_sheet(practice: Practice, folder: Path) -> str:
 
 
 def test_tax_and_the_reason_for_none_are_printed(tmp_path: Path) -> None:
-    tax = Tax(rates=((FeeKind.LABORATORY, Decimal("0.1")),), reason="treatment of a person is exempt")
+    tax = FeeTax(rates=((FeeKind.LABORATORY, Decimal("0.1")),), reason="treatment of a person is exempt")
     practice = replace(PLAIN, fees=replace(PLAIN.fees, tax=tax))
     denture = estimate(practice).jaws[0].estimates[0].fees
     text = read_sheet(practice, tmp_path)

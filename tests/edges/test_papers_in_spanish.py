@@ -16,12 +16,12 @@ from estimator.sheets.base.context import SheetJob
 from estimator.sheets.base.financial_inputs import QuotePapers
 from estimator.sheets.base.readability import list_prose
 from estimator.sheets.base.translation import translate_estimate, translate_papers
-from estimator.sheets.registry import KINDS, Reader
+from estimator.sheets.registry import KINDS, SheetReader
 from tests.builders import TODAY
 from tests.edges.test_languages import WIDTHS_MM, judge
 from tests.quote_builders import DEMO, MESSY, make_answered_papers, make_demo_papers, make_messy_papers
 
-MONEY = {kind.key: kind for kind in KINDS if kind.needs is not None and kind.reader is Reader.PATIENT}
+MONEY = {kind.key: kind for kind in KINDS if kind.needs is not None and kind.reader is SheetReader.PATIENT}
 CASES = {
     "demo": (DEMO, make_demo_papers()),
     "messy": (MESSY, make_messy_papers()),

@@ -19,11 +19,11 @@ from estimator.inputs.case.model import Arch
 from estimator.inputs.practice.settings import Paper
 from estimator.inputs.reference.wording import Wording
 from estimator.pdf.print import make_sheet, print_sheets
-from estimator.pictures.base.shapes import Words as DrawnWords
-from estimator.sheets.base.blocks import Block, Figure, Letterhead, Sheet, SignLine, Together
+from estimator.pictures.base.shapes import Lettering as DrawnWords
+from estimator.sheets.base.blocks import Block, FigureBlock, KeepTogether, Letterhead, Sheet, SignLine
 from estimator.sheets.base.content_hash import list_texts
 from estimator.sheets.option_sheet.decision_aid import is_said
-from estimator.sheets.registry import JAW_KINDS, Reader, SheetKind
+from estimator.sheets.registry import JAW_KINDS, SheetKind, SheetReader
 from tests.builders import TODAY, estimate_all, make_jaw
 from tests.edges.test_languages import FOR_PATIENTS, list_sizes, make_long_wording, walk, write
 from tests.edges.test_option_sheet import CASES, PRACTICE
@@ -74,7 +74,7 @@ def list_said(case: str, kind: SheetKind, language: str, *, large: bool = False)
     texts = (
         text
         for block in walk(sheet.blocks)
-        if not isinstance(block, Figure)
+        if not isinstance(block, FigureBlock)
         for text in (block.parts if isinstance(block, Letterhead) else list_texts((block,)))
     )
     # A name line is three texts side by side, and the dot between them is no text of the sheet.
@@ -139,7 +139,7 @@ def list_all_said(language: str) -> str:
 
 def list_drawn(blocks: tuple[Block, ...]) -> Iterator[str]:
     """Words in pictures."""
-    shapes = (shape for block in walk(blocks) if isinstance(block, Figure) for shape in block.shapes)
+    shapes = (shape for block in walk(blocks) if isinstance(block, FigureBlock) for shape in block.shapes)
     yield from (shape.text for shape in shapes if isinstance(shape, DrawnWords))
 
 
@@ -187,7 +187,7 @@ def list_own_texts(case: str) -> set[str]:
 def test_no_word_is_cut(kind: SheetKind, case: str, large: bool, language: str) -> None:
     """Each word of a sheet is a word of the file; one broken over two lines would be two."""
     sheet = write_again(kind, case, language, large=large)
-    texts = list_texts(tuple(block for block in walk(sheet.blocks) if not isinstance(block, Figure)))
+    texts = list_texts(tuple(block for block in walk(sheet.blocks) if not isinstance(block, FigureBlock)))
     words = {word for text in texts for word in re.findall(r"[^\W\d_]{6,}", text)}
     printed = set(re.findall(r"[^\W\d_]+", " ".join(list_pages(make(kind, case, language, large=large)))))
     assert not words - printed
@@ -219,7 +219,7 @@ def test_further_sheets_print_nothing_smaller_than_the_edition_allows(
 
 def list_signed(blocks: tuple[Block, ...]) -> tuple[str, ...]:
     """Heading and labels of the signatures, which stay on one page."""
-    group = next(b for b in blocks if isinstance(b, Together) and any(isinstance(p, SignLine) for p in b.blocks))
+    group = next(b for b in blocks if isinstance(b, KeepTogether) and any(isinstance(p, SignLine) for p in b.blocks))
     return tuple(list_texts(group.blocks))
 
 
@@ -235,7 +235,7 @@ def test_signatures_are_on_one_page_with_their_heading(kind: SheetKind, language
 
 
 DEMO = str(files.DATA / "demo" / "case.toml")
-FOR_OTHERS = tuple(kind for kind in JAW_KINDS if kind.reader is not Reader.PATIENT)
+FOR_OTHERS = tuple(kind for kind in JAW_KINDS if kind.reader is not SheetReader.PATIENT)
 
 
 @pytest.mark.parametrize("chosen", ["", "connecting_bar"])
@@ -259,7 +259,7 @@ def test_the_command_line_prints_only_the_patients_sheets_in_spanish_and_large_p
     assert main(["estimate", DEMO, "--out", str(tmp_path), *options]) == 0
     for kind in JAW_KINDS:
         (file,) = tmp_path.glob(f"{kind.file}_*.pdf")
-        patient, reader = kind.reader is Reader.PATIENT, PdfReader(file)
+        patient, reader = kind.reader is SheetReader.PATIENT, PdfReader(file)
         assert str(reader.root_object["/Lang"]) == ("es-US" if patient else "en-US")
         assert (18 in list_sizes(file.read_bytes())) == patient
 

@@ -12,8 +12,8 @@ from estimator.pdf.draw import draw_sheet
 from estimator.pdf.figure import FigureError
 from estimator.pdf.rows import TableError
 from estimator.pictures.base.look import GREY, PRINT
-from estimator.pictures.base.shapes import Box, Mark, Shape, Words
-from estimator.sheets.base.blocks import Block, Figure, Heading, Sheet, Table
+from estimator.pictures.base.shapes import Box, Lettering, Mark, Shape
+from estimator.sheets.base.blocks import Block, FigureBlock, Heading, Sheet, TableBlock
 
 
 def draw(*blocks: Block, grey: bool = False) -> bytes:
@@ -24,8 +24,8 @@ def draw(*blocks: Block, grey: bool = False) -> bytes:
     return draw_sheet(sheet, grey=grey)
 
 
-def make_figure(*shapes: Shape, width_mm: float | None = None) -> Figure:
-    return Figure(shapes=shapes, span=(0, 14), height=60, alt="Room: 6 mm.", width_mm=width_mm)
+def make_figure(*shapes: Shape, width_mm: float | None = None) -> FigureBlock:
+    return FigureBlock(shapes=shapes, span=(0, 14), height=60, alt="Room: 6 mm.", width_mm=width_mm)
 
 
 def read_operations(data: bytes) -> Iterator[tuple[str, list[object]]]:
@@ -55,7 +55,7 @@ def test_a_figure_wider_than_the_text_is_refused() -> None:
 
 def test_small_words_in_a_figure_are_refused() -> None:
     with pytest.raises(FigureError, match="expected 12 or more"):
-        draw(make_figure(Words(x=0, y=9, text="mm", size=11)))
+        draw(make_figure(Lettering(x=0, y=9, text="mm", size=11)))
 
 
 def test_an_unknown_sign_in_a_figure_is_refused() -> None:
@@ -71,7 +71,7 @@ def test_a_figure_says_where_it_lies() -> None:
 
 def test_dashes_and_widths_of_a_figure_do_not_reach_the_lines_after_it() -> None:
     dashed = make_figure(Box(x0=0, x1=1, y0=0, y1=9, edge="ink", dashed=True))
-    table = Table(head=("a", "b"), rows=(("c", "d"),), widths=(1, 1))
+    table = TableBlock(head=("a", "b"), rows=(("c", "d"),), widths=(1, 1))
     states, dash, strokes = [], "[]", []
     for operator, operands in read_operations(draw(dashed, table)):
         if operator == "q":
@@ -88,11 +88,11 @@ def test_dashes_and_widths_of_a_figure_do_not_reach_the_lines_after_it() -> None
 
 def test_a_table_row_with_a_cell_too_few_is_refused() -> None:
     with pytest.raises(TableError, match="row 1 of the table"):
-        draw(Table(head=("a", "b"), rows=(("c",),), widths=(1, 1)))
+        draw(TableBlock(head=("a", "b"), rows=(("c",),), widths=(1, 1)))
 
 
 def test_numbers_stand_under_each_other_on_the_right() -> None:
-    table = Table(head=("a", "b"), rows=(("c", "1"), ("d", "1,000")), widths=(1, 1))
+    table = TableBlock(head=("a", "b"), rows=(("c", "1"), ("d", "1,000")), widths=(1, 1))
     ends: list[float] = []
 
     def note(text: str, _matrix: list[float], at: list[float], _font: object, size: float) -> None:

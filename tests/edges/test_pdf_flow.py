@@ -16,15 +16,15 @@ from estimator.pdf.flow import TooTall
 from estimator.sheets.base.blocks import (
     Block,
     Bullets,
-    Figure,
+    FigureBlock,
     Heading,
+    KeepTogether,
     NameLine,
     PageBreak,
     Paragraph,
     Sheet,
-    Span,
-    Table,
-    Together,
+    TableBlock,
+    TextSpan,
 )
 
 
@@ -45,7 +45,7 @@ def find_pages(data: bytes, text: str) -> list[int]:
 
 
 def line(text: str) -> Paragraph:
-    return Paragraph(text=(Span(text=text),))
+    return Paragraph(text=(TextSpan(text=text),))
 
 
 def fill(count: int) -> tuple[Block, ...]:
@@ -53,13 +53,13 @@ def fill(count: int) -> tuple[Block, ...]:
     return tuple(line(f"filler {number}.") for number in range(count))
 
 
-def make_table(rows: int, *, bold_last: bool = False) -> Table:
+def make_table(rows: int, *, bold_last: bool = False) -> TableBlock:
     body = tuple((f"row {n}.", str(n)) for n in range(rows))
-    return Table(head=("Choice", "Trips"), rows=body, widths=(3, 1), bold_last=bold_last)
+    return TableBlock(head=("Choice", "Trips"), rows=body, widths=(3, 1), bold_last=bold_last)
 
 
-def make_figure(height: float) -> Figure:
-    return Figure(shapes=(), span=(0, 1), height=height, alt="Empty.")
+def make_figure(height: float) -> FigureBlock:
+    return FigureBlock(shapes=(), span=(0, 1), height=height, alt="Empty.")
 
 
 @pytest.mark.parametrize("count", range(22, 31))
@@ -89,16 +89,16 @@ def test_two_headings_stay_with_the_figure_below_them(count: int) -> None:
 
 @pytest.mark.parametrize("count", range(22, 31))
 def test_blocks_held_together_stay_on_one_page(count: int) -> None:
-    data = draw(*fill(count), Together(blocks=(line("one."), line("two."), make_table(2), line("three."))))
+    data = draw(*fill(count), KeepTogether(blocks=(line("one."), line("two."), make_table(2), line("three."))))
     assert find_pages(data, "one.") == find_pages(data, "row 1.") == find_pages(data, "three.")
 
 
 def test_blocks_held_together_move_only_where_they_must() -> None:
-    assert len(read_pages(draw(*fill(10), Together(blocks=fill(10))))) == 1
+    assert len(read_pages(draw(*fill(10), KeepTogether(blocks=fill(10))))) == 1
 
 
 def test_blocks_held_together_but_taller_than_a_page_are_all_printed() -> None:
-    pages = read_pages(draw(Together(blocks=fill(80))))
+    pages = read_pages(draw(KeepTogether(blocks=fill(80))))
     assert len(pages) == 3
     assert all(any(f"filler {n}." in words for words in pages) for n in range(80))
 
@@ -127,7 +127,7 @@ def test_a_page_with_a_few_lines_before_a_tall_picture_gets_more(count: int) -> 
 
 
 def test_rows_held_together_are_let_go_for_a_page_that_would_be_almost_empty() -> None:
-    table = Together(blocks=(Heading(text="Prices", level=2), make_table(24, bold_last=True)))
+    table = KeepTogether(blocks=(Heading(text="Prices", level=2), make_table(24, bold_last=True)))
     pages = read_pages(draw(table, Heading(text="Below", level=2), line("few words."), make_figure(690)))
     held = next(words for words in pages if "few words." in words)
     assert "row 23." in held
@@ -198,7 +198,7 @@ def test_a_table_over_pages_passes_the_validator(profile: str) -> None:
 
 @pytest.mark.parametrize("count", range(22, 31))
 def test_a_row_is_never_split(count: int) -> None:
-    tall = Table(head=("a", "b"), rows=(("begin\nmiddle\nfinish", "1"),), widths=(3, 1))
+    tall = TableBlock(head=("a", "b"), rows=(("begin\nmiddle\nfinish", "1"),), widths=(3, 1))
     data = draw(*fill(count), tall)
     assert find_pages(data, "begin") == find_pages(data, "finish")
 
@@ -239,7 +239,11 @@ def test_a_word_longer_than_a_line_is_cut_and_not_lost() -> None:
 
 def test_a_bold_word_beside_a_comma_is_not_torn_from_it() -> None:
     for width in range(40, 70):
-        spans = (Span(text="x" * width + " and "), Span(text="Studies differ", bold=True), Span(text=", so"))
+        spans = (
+            TextSpan(text="x" * width + " and "),
+            TextSpan(text="Studies differ", bold=True),
+            TextSpan(text=", so"),
+        )
         lines = read_pages(draw(Paragraph(text=spans)))[0].splitlines()
         assert not any(text.startswith(",") for text in lines)
 
@@ -250,7 +254,7 @@ def test_a_long_name_line_wraps_and_keeps_all_parts() -> None:
     assert f"For the patient {'Maria ' * 14}born on May 2, 1951" in text
 
 
-@pytest.mark.parametrize("block", [line(""), NameLine(label="", name=""), Bullets(items=()), Together(blocks=())])
+@pytest.mark.parametrize("block", [line(""), NameLine(label="", name=""), Bullets(items=()), KeepTogether(blocks=())])
 def test_an_empty_block_prints_nothing_and_passes(block: Block) -> None:
     assert page.validate_pdf_bytes(draw(block, line("after")), profile="ua1").is_compliant
 
@@ -260,7 +264,7 @@ def test_every_mix_of_two_blocks_passes_the_validator() -> None:
         line("words"),
         Heading(text="More", level=2),
         NameLine(label="For", name="Ana"),
-        Bullets(items=((Span(text="one"),), ())),
+        Bullets(items=((TextSpan(text="one"),), ())),
         make_table(2),
         make_figure(30),
     )
@@ -275,5 +279,5 @@ def test_large_print_takes_more_room() -> None:
 @pytest.mark.parametrize("rows", range(24, 46))
 def test_a_last_row_is_not_alone_where_what_stands_together_is_taller_than_a_page(rows: int) -> None:
     """One of these tables ends with its last row on the next page, unless the row before comes along."""
-    data = draw(Together(blocks=(Heading(text="Part", level=2), make_table(rows, bold_last=True))))
+    data = draw(KeepTogether(blocks=(Heading(text="Part", level=2), make_table(rows, bold_last=True))))
     assert find_pages(data, f"row {rows - 1}.") == find_pages(data, f"row {rows - 2}.")

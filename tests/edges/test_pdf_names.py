@@ -18,7 +18,7 @@ from estimator.pdf.fonts import FALLBACKS, FOLDER, REGULAR, MissingGlyph, clean_
 from estimator.pdf.lines import break_lines
 from estimator.pdf.structure import About
 from estimator.pdf.tagged import TaggedPDF
-from estimator.sheets.base.blocks import Block, Heading, NameLine, Paragraph, Sheet, Span, Table
+from estimator.sheets.base.blocks import Block, Heading, NameLine, Paragraph, Sheet, TableBlock, TextSpan
 
 NAMES = {
     "Vietnamese": "Nguyễn Thị Ánh", "Polish": "Łukasz Żółć", "Turkish": "Şükrü Iğdır", "Russian": "Ольга Щербакова",
@@ -61,9 +61,9 @@ def test_a_name_can_be_read_again(script: str) -> None:
 
 @pytest.mark.parametrize("script", NAMES)
 def test_a_name_in_any_script_passes_the_validator(script: str) -> None:
-    table = Table(head=("Who", "n"), rows=((NAMES[script], "1"),), widths=(3, 1))
+    table = TableBlock(head=("Who", "n"), rows=((NAMES[script], "1"),), widths=(3, 1))
     data = draw(
-        NameLine(label="For", name=NAMES[script]), table, Paragraph(text=(Span(text=NAMES[script], bold=True),))
+        NameLine(label="For", name=NAMES[script]), table, Paragraph(text=(TextSpan(text=NAMES[script], bold=True),))
     )
     reports = [page.validate_pdf_bytes(data, profile=profile) for profile in ("ua1", "2a")]
     assert [f.rule_id for report in reports for f in report.failures] == []
@@ -89,7 +89,7 @@ def test_a_name_line_stands_in_reading_order() -> None:
 def test_parts_between_two_arabic_words_change_places_as_a_whole() -> None:
     about = About(title="T", author="A", language="en", created=date(2026, 1, 2))
     with TaggedPDF(paper="letter", about=about) as pdf:
-        (line,) = break_lines(pdf, (Span(text="see أحمد 123 علي here"),), size=14, width=400)
+        (line,) = break_lines(pdf, (TextSpan(text="see أحمد 123 علي here"),), size=14, width=400)
     assert [run.text for run in line.runs] == ["see ", "علي", " 123", " ", "أحمد", " ", "here"]
 
 
@@ -124,7 +124,7 @@ def test_a_name_right_to_left_is_spoken_in_reading_order() -> None:
 )
 def test_a_character_no_font_has_is_an_error_that_names_it(text: str, message: str) -> None:
     with pytest.raises(MissingGlyph, match=message):
-        draw(Paragraph(text=(Span(text=text),)))
+        draw(Paragraph(text=(TextSpan(text=text),)))
 
 
 @pytest.mark.parametrize(
@@ -132,7 +132,7 @@ def test_a_character_no_font_has_is_an_error_that_names_it(text: str, message: s
     [
         Heading(text="\ue123", level=2),
         NameLine(label="For", name="\ue123"),
-        Table(head=("a", "\ue123"), rows=(), widths=(1, 1)),
+        TableBlock(head=("a", "\ue123"), rows=(), widths=(1, 1)),
     ],
     ids=["heading", "name", "table"],
 )
@@ -143,7 +143,7 @@ def test_a_missing_character_is_an_error_in_any_block(block: Block) -> None:
 
 @pytest.mark.parametrize("symbol", list("→☐✓≥≤−×–·½€₺₹°"))
 def test_a_common_symbol_prints(symbol: str) -> None:
-    assert f"a {symbol} b" in read(draw(Paragraph(text=(Span(text=f"a {symbol} b"),))))
+    assert f"a {symbol} b" in read(draw(Paragraph(text=(TextSpan(text=f"a {symbol} b"),))))
 
 
 def test_characters_that_turn_a_text_round_are_left_out() -> None:

@@ -13,19 +13,19 @@ import pytest
 from estimator.inputs.practice.settings import Paper
 from estimator.pdf.draw import draw_sheet
 from estimator.pdf.figure import FigureError
-from estimator.pictures.base.shapes import SIGNS, Box, Line, Mark, Shape, Words
+from estimator.pictures.base.shapes import SIGNS, Box, Lettering, Mark, Shape, Stroke
 from estimator.sheets.base.blocks import (
     Block,
     Bullets,
-    Figure,
+    FigureBlock,
     Heading,
+    KeepTogether,
     NameLine,
     PageBreak,
     Paragraph,
     Sheet,
-    Span,
-    Table,
-    Together,
+    TableBlock,
+    TextSpan,
 )
 
 EDITIONS: dict[str, dict[str, Paper | bool]] = {
@@ -56,20 +56,20 @@ def make_sheet(*blocks: Block, footer: str = "Sheet C-7  ·  sample wording") ->
     )
 
 
-def say(*parts: str) -> tuple[Span, ...]:
+def say(*parts: str) -> tuple[TextSpan, ...]:
     """Every second part is bold."""
-    return tuple(Span(text=part, bold=bool(index % 2)) for index, part in enumerate(parts))
+    return tuple(TextSpan(text=part, bold=bool(index % 2)) for index, part in enumerate(parts))
 
 
-def make_figure(*shapes: Shape, width_mm: float | None = None, alt: str = "Room: 6 mm.") -> Figure:
-    return Figure(shapes=shapes, span=(0, 14), height=60, alt=alt, width_mm=width_mm)
+def make_figure(*shapes: Shape, width_mm: float | None = None, alt: str = "Room: 6 mm.") -> FigureBlock:
+    return FigureBlock(shapes=shapes, span=(0, 14), height=60, alt=alt, width_mm=width_mm)
 
 
-def make_ruler(edition: str = "letter") -> Figure:
+def make_ruler(edition: str = "letter") -> FigureBlock:
     small = 15 if EDITIONS[edition].get("large") else 12
     marks = [Mark(x=1 + i, y=52, sign=sign, size=12) for i, sign in enumerate((*SIGNS, "circle"))]
-    ticks = [Line(x0=x, x1=x, y0=22, y1=30, colour="on_rule", width=2) for x in range(15)]
-    numbers = [Words(x=x, y=12, text=str(x), size=small, align="center", colour="on_rule") for x in range(1, 14)]
+    ticks = [Stroke(x0=x, x1=x, y0=22, y1=30, colour="on_rule", width=2) for x in range(15)]
+    numbers = [Lettering(x=x, y=12, text=str(x), size=small, align="center", colour="on_rule") for x in range(1, 14)]
     return make_figure(
         Box(x0=0, x1=14, y0=2, y1=30, fill="rule", edge="rule_edge"),
         *ticks,
@@ -78,8 +78,8 @@ def make_ruler(edition: str = "letter") -> Figure:
         Box(x0=6, x1=9, y0=34, y1=44, fill="pale", edge="line", dashed=True),
         Box(x0=9, x1=10, y0=34, y1=44),
         *marks,
-        Words(x=14, y=52, text="room to spare", size=small + 2, bold=True, align="right", colour="quiet"),
-        Words(x=0, y=52, text="mm", size=small, dx=3),
+        Lettering(x=14, y=52, text="room to spare", size=small + 2, bold=True, align="right", colour="quiet"),
+        Lettering(x=0, y=52, text="mm", size=small, dx=3),
     )
 
 
@@ -91,7 +91,7 @@ def make_full_sheet(edition: str = "letter") -> Sheet:
         Heading(text="Is there room?", level=2),
         make_ruler(edition),
         Heading(text="How long does it take?", level=2),
-        Table(
+        TableBlock(
             head=("Choice", "Trips", "Note"),
             rows=(("Full denture", "9", "none"), ("No treatment now", "–", ""), ("In all", "9", "later")),
             widths=(4, 1, 2),
@@ -101,8 +101,8 @@ def make_full_sheet(edition: str = "letter") -> Sheet:
         Heading(text="My questions", level=3),
         Bullets(items=(say("How often do I come in? " * 5), say("Who do I ", "call", "?"))),
         PageBreak(),
-        Together(blocks=(Heading(text="Sources", level=2), Paragraph(text=say(LITERAL)))),
-        Table(head=("Source", "Year"), rows=(("A study", "2014"),), widths=(3, 1), small=True),
+        KeepTogether(blocks=(Heading(text="Sources", level=2), Paragraph(text=say(LITERAL)))),
+        TableBlock(head=("Source", "Year"), rows=(("A study", "2014"),), widths=(3, 1), small=True),
     )
 
 
@@ -150,13 +150,13 @@ def test_every_text_of_the_blocks_can_be_read(full: bytes) -> None:
 @pytest.mark.parametrize(
     ("name", "block"),
     {
-        "paragraph": Paragraph(text=(Span(text=LITERAL),)),
-        "bold paragraph": Paragraph(text=(Span(text=LITERAL, bold=True),)),
+        "paragraph": Paragraph(text=(TextSpan(text=LITERAL),)),
+        "bold paragraph": Paragraph(text=(TextSpan(text=LITERAL, bold=True),)),
         "heading": Heading(text=LITERAL, level=2),
-        "bullets": Bullets(items=((Span(text=LITERAL),),)),
-        "table": Table(head=("a", "b"), rows=((LITERAL, "1"),), widths=(8, 1)),
+        "bullets": Bullets(items=((TextSpan(text=LITERAL),),)),
+        "table": TableBlock(head=("a", "b"), rows=((LITERAL, "1"),), widths=(8, 1)),
         "name": NameLine(label="For", name=LITERAL),
-        "figure": make_figure(Words(x=0, y=20, text=LITERAL, size=12)),
+        "figure": make_figure(Lettering(x=0, y=20, text=LITERAL, size=12)),
     }.items(),
 )
 def test_markup_in_a_text_is_printed_as_it_stands(name: str, block: Block) -> None:
@@ -188,7 +188,7 @@ def test_text_keeps_inside_the_side_margins(full: bytes) -> None:
 
 @pytest.mark.parametrize(("edition", "sizes"), [("letter", {12, 14, 17, 25}), ("large", {15, 18, 22, 30})])
 def test_text_has_the_sizes_of_the_edition_only(edition: str, sizes: set[int]) -> None:
-    blocks = [b for b in make_full_sheet().blocks[1:] if not isinstance(b, Figure)]
+    blocks = [b for b in make_full_sheet().blocks[1:] if not isinstance(b, FigureBlock)]
     assert set(read_sizes(draw(make_sheet(*blocks), edition))) == sizes
 
 

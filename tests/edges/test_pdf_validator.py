@@ -10,7 +10,7 @@ import pytest
 from pikepdf import Dictionary, Name, Object
 
 from estimator.pdf.draw import draw_sheet
-from estimator.sheets.base.blocks import Bullets, Figure, Heading, Sheet, Span, Table
+from estimator.sheets.base.blocks import Bullets, FigureBlock, Heading, Sheet, TableBlock, TextSpan
 
 
 @pytest.fixture(scope="module")
@@ -18,9 +18,9 @@ def sound() -> bytes:
     blocks = (
         Heading(text="Top", level=1),
         Heading(text="Below", level=2),
-        Figure(shapes=(), span=(0, 1), height=20, alt="Nothing."),
-        Table(head=("a", "b"), rows=(("c", "d"),), widths=(1, 1)),
-        Bullets(items=((Span(text="one"),),)),
+        FigureBlock(shapes=(), span=(0, 1), height=20, alt="Nothing."),
+        TableBlock(head=("a", "b"), rows=(("c", "d"),), widths=(1, 1)),
+        Bullets(items=((TextSpan(text="one"),),)),
     )
     return draw_sheet(
         Sheet(title="T", number="1", author="A", language="en", created=date(2026, 1, 2), footer="F", blocks=blocks)

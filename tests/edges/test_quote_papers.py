@@ -17,11 +17,11 @@ from estimator.cli import main
 from estimator.estimate.result import CaseEstimate
 from estimator.inputs.case.model import Arch, Patient
 from estimator.inputs.fees.schedule import FeeKind
-from estimator.inputs.payment.jurisdiction import Tax
-from estimator.inputs.payment.model import Milestones, PayInFull, Stage
+from estimator.inputs.payment.jurisdiction import TaxRule
+from estimator.inputs.payment.model import Milestone, Milestones, PayInFull
 from estimator.inputs.practice.settings import Paper, Settings
 from estimator.pdf.print import make_sheet, print_sheets
-from estimator.quote.snapshot import read_quote, show_quote
+from estimator.quote.snapshot import quote_to_dict, read_quote
 from estimator.quote.usual import make_usual_quote
 from estimator.quote.versions import revise_quote
 from estimator.sheets.base.content_hash import list_texts
@@ -521,7 +521,7 @@ def test_a_quote_that_is_paid_at_once_or_by_a_lender_has_no_payment_plan() -> No
 
 @pytest.mark.parametrize("key", ["quote", "payment", "self_pay"])
 def test_a_kept_version_prints_the_same_bytes_later_and_from_plain_values(key: str) -> None:
-    papers = replace(MESSY_PAPERS, quote=read_quote(show_quote(MESSY_PAPERS.get_quote())))
+    papers = replace(MESSY_PAPERS, quote=read_quote(quote_to_dict(MESSY_PAPERS.get_quote())))
     assert make(key, papers=papers, today=date(2029, 1, 1)) == make(key)
 
 
@@ -571,7 +571,7 @@ def test_the_usual_quote_has_the_practice_s_milestones_in_equal_parts_and_its_ta
     quote = make_usual_quote(taxed, "connecting_bar", PROFILE, WORDING, made_on=TODAY)
     (way,) = quote.ways
     assert isinstance(way.way, Milestones)
-    assert way.way.stages[-1] == Stage(what="at the end", percent=Decimal(34))
+    assert way.way.stages[-1] == Milestone(what="at the end", percent=Decimal(34))
     laboratory = sum(one.line.amount for one in quote.lines if one.line.kind is FeeKind.LABORATORY)
     assert quote.tax == laboratory * Decimal("0.08")
     assert quote.tax_reasons == ("r",)
@@ -581,7 +581,7 @@ def test_the_usual_quote_has_the_practice_s_milestones_in_equal_parts_and_its_ta
 def test_a_profile_with_taxes_of_its_own_keeps_them() -> None:
     assert MESSY_PROFILE.settle_fees(PRACTICE.fees).taxes == MESSY_PROFILE.taxes
     exempt = replace(PRACTICE.fees, tax=replace(PRACTICE.fees.tax, reason="exempt"))
-    assert PROFILE.settle_fees(exempt).taxes[0] == Tax(kind=FeeKind.VISIT, percent=Decimal(0), reason="exempt")
+    assert PROFILE.settle_fees(exempt).taxes[0] == TaxRule(kind=FeeKind.VISIT, percent=Decimal(0), reason="exempt")
 
 
 def test_without_milestones_the_usual_quote_is_paid_at_signing_and_an_option_no_jaw_has_is_refused() -> None:

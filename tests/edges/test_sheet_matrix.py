@@ -8,7 +8,7 @@ from estimator.estimate.result import CaseEstimate
 from estimator.inputs.practice.settings import Paper
 from estimator.pdf.print import make_sheet
 from estimator.sheets.base.financial_inputs import QuotePapers
-from estimator.sheets.registry import KINDS, Reader, SheetKind
+from estimator.sheets.registry import KINDS, SheetKind, SheetReader
 from tests.builders import TODAY
 from tests.edges.test_languages import list_sizes
 from tests.edges.test_option_sheet import CASES
@@ -40,7 +40,7 @@ def test_every_sheet_is_sound_and_legible(language: str, paper: Paper, large: bo
     """PDF/UA-1 and PDF/A-2a as page-validation checks them; no type under 12 point, in large print under 15."""
     failed = []
     for case, kind, estimate, papers in list_wanted():
-        patient = kind.reader is Reader.PATIENT
+        patient = kind.reader is SheetReader.PATIENT
         data = make_sheet(
             kind, estimate, 0, wording=files.load_wording(language if patient else "en"), today=TODAY, paper=paper,
             large=large and patient, papers=papers, grey=paper is Paper.A4,

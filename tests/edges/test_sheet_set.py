@@ -17,7 +17,7 @@ from estimator.inputs.practice.guarantees import Terms
 from estimator.inputs.practice.settings import Paper, Settings
 from estimator.pdf.print import make_sheet, print_sheets
 from estimator.sheets.base.wording_approval import mark_wording
-from estimator.sheets.registry import KINDS, Reader, SheetKind, find_kinds
+from estimator.sheets.registry import KINDS, SheetKind, SheetReader, find_kinds
 from tests.builders import TODAY, estimate_all, make_jaw
 from tests.edges.test_option_sheet import CASES, PRACTICE, UNEVEN
 from tests.quote_builders import make_demo_papers
@@ -84,12 +84,12 @@ def test_only_the_office_reads_what_the_practice_pays(kind: SheetKind, case: str
 @pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.key)
 def test_the_patient_is_named_on_sheets_for_the_patient_and_the_plan_and_nowhere_else(kind: SheetKind) -> None:
     named = "Nguyễn" in read(make(kind.key)) or "Magdalena" in read(make(kind.key))
-    assert named == (kind.reader in (Reader.PATIENT, Reader.PLAN))
+    assert named == (kind.reader in (SheetReader.PATIENT, SheetReader.PLAN))
 
 
 @pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.key)
 def test_a_sheet_for_the_patient_says_that_its_wording_is_a_sample(kind: SheetKind) -> None:
-    assert ("sample wording, not approved yet" in read(make(kind.key))) == (kind.reader is Reader.PATIENT)
+    assert ("sample wording, not approved yet" in read(make(kind.key))) == (kind.reader is SheetReader.PATIENT)
 
 
 @pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.key)
@@ -225,7 +225,7 @@ def test_a_number_that_is_not_known_is_a_line_on_the_consent_record() -> None:
     assert "If something is wrong and we are closed, call: " in read(make("consent"))
 
 
-@pytest.mark.parametrize("key", [kind.key for kind in KINDS if kind.reader is Reader.PATIENT])
+@pytest.mark.parametrize("key", [kind.key for kind in KINDS if kind.reader is SheetReader.PATIENT])
 def test_address_and_numbers_stand_at_the_head_of_sheets_for_the_patient(key: str) -> None:
     text = read(make(key, set_numbers(address="12 Harbor Row (invented)", phone="555-0142", **CLOSED)))
     parts = ("Harbor Row Dental (invented)", "12 Harbor Row (invented)", "555-0142",

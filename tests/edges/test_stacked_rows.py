@@ -16,7 +16,7 @@ from estimator.inputs.practice.settings import Paper
 from estimator.inputs.reference.wording import Wording
 from estimator.pdf.draw import draw_sheet
 from estimator.pdf.print import make_job, make_sheet
-from estimator.sheets.base.blocks import Block, Heading, Paragraph, Sheet, Span, Table, Together
+from estimator.sheets.base.blocks import Block, Heading, KeepTogether, Paragraph, Sheet, TableBlock, TextSpan
 from estimator.sheets.base.content_hash import list_texts
 from estimator.sheets.registry import KINDS
 from tests.builders import TODAY
@@ -25,7 +25,7 @@ from tests.quote_builders import MESSY, make_messy_papers
 PAPERS = make_messy_papers()
 MONEY = {kind.key: kind for kind in KINDS if kind.needs}
 WORDINGS: dict[str, Wording] = {name: files.load_wording(name) for name in files.list_languages()}
-WIDE = Table(
+WIDE = TableBlock(
     head=("What", "Unforgettable", "Incomparable", "Inexhaustible", "Unconditional", "Nothing"),
     rows=(
         ("Upper jaw", "12,345.60", "2,222.22", "", "1.00", "\N{EN DASH}"),
@@ -54,11 +54,11 @@ def read(data: bytes) -> str:
     return " ".join(read_pages(data))
 
 
-def find_tables(blocks: tuple[Block, ...]) -> Iterator[Table]:
+def find_tables(blocks: tuple[Block, ...]) -> Iterator[TableBlock]:
     for block in blocks:
-        if isinstance(block, Table):
+        if isinstance(block, TableBlock):
             yield block
-        elif isinstance(block, Together):
+        elif isinstance(block, KeepTogether):
             yield from find_tables(block.blocks)
 
 
@@ -111,7 +111,7 @@ def test_stacked_rows_over_pages_pass_the_validator(profile: str) -> None:
 
 @pytest.mark.parametrize("count", range(12, 20))
 def test_no_block_is_split_and_neither_a_group_nor_the_last_row_stands_alone(count: int) -> None:
-    filler = tuple(Paragraph(text=(Span(text=f"filler {number}."),)) for number in range(count))
+    filler = tuple(Paragraph(text=(TextSpan(text=f"filler {number}."),)) for number in range(count))
     pages = read_pages(draw(*filler, WIDE))
     (first,) = [text for text in pages if "Upper jaw" in text]
     assert "Unconditional: 1.00 Bar and its screws Unforgettable" in first
@@ -128,7 +128,7 @@ def test_only_a_block_taller_than_a_page_is_split() -> None:
 
 def test_a_column_on_the_left_after_one_of_numbers_has_room_for_its_words_and_both_gaps() -> None:
     rows = (("name " * 40, "1,000.00", "Dec\N{NO-BREAK SPACE}10,\N{NO-BREAK SPACE}2026", "Dec\N{NO-BREAK SPACE}31"),)
-    narrow = Table(head=("What", "Fee", "From", "To"), rows=rows, widths=(94, 2, 2, 2), left=(0, 2, 3))
+    narrow = TableBlock(head=("What", "Fee", "From", "To"), rows=rows, widths=(94, 2, 2, 2), left=(0, 2, 3))
     (printed,) = (one.extract_text() for one in pypdf.PdfReader(io.BytesIO(draw(narrow))).pages)
     for whole in ("1,000.00", "Dec 10, 2026", "Dec 31"):
         assert whole in printed.replace("\N{NO-BREAK SPACE}", " ")
@@ -136,7 +136,7 @@ def test_a_column_on_the_left_after_one_of_numbers_has_room_for_its_words_and_bo
 
 def test_a_narrow_column_cuts_neither_a_number_from_its_sign_nor_the_bold_name_of_a_group() -> None:
     rows = (("Group of some", "Whenever", "9,999,999.99"), ("name " * 20, "10.09\N{NO-BREAK SPACE}%", "1.00"))
-    narrow = Table(head=("What", "b", "c"), rows=rows, widths=(97, 1, 1), left=(0, 1), bold=(0,))
+    narrow = TableBlock(head=("What", "b", "c"), rows=rows, widths=(97, 1, 1), left=(0, 1), bold=(0,))
     (printed,) = (one.extract_text() for one in pypdf.PdfReader(io.BytesIO(draw(narrow))).pages)
     for whole in ("Whenever", "10.09\N{NO-BREAK SPACE}%", "9,999,999.99"):
         assert whole.replace("\N{NO-BREAK SPACE}", " ") in printed.replace("\N{NO-BREAK SPACE}", " ")

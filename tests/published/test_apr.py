@@ -12,7 +12,15 @@ import pytest
 from scipy.optimize import brentq
 
 from estimator.inputs.payment.model import HUNDRED, Instalments
-from estimator.quote.payment.apr import UNITS, Span, UnitPeriod, find_apr, find_unit_rate, list_balances, measure_span
+from estimator.quote.payment.apr import (
+    UNITS,
+    UnitPeriod,
+    UnitPeriods,
+    find_apr,
+    find_unit_rate,
+    list_balances,
+    measure_span,
+)
 from estimator.quote.payment.instalments import plan_instalments
 
 Row = dict[str, str]
@@ -33,7 +41,7 @@ def list_payments(row: Row) -> list[Decimal]:
     return [Decimal(amount) for count, amount in parts for _ in range(int(count))]
 
 
-def measure(row: Row) -> Span:
+def measure(row: Row) -> UnitPeriods:
     first, unit = date.fromisoformat(row["first_payment"]), UNITS_BY_NAME[row["unit"]]
     return measure_span(date.fromisoformat(row["advance"]), first, unit)
 
@@ -87,7 +95,7 @@ def test_of_the_rows_with_odd_days_one_catches_a_fraction_that_is_compounded() -
 @pytest.mark.parametrize("rate", [1.5, 9.9, 24.0])
 def test_even_plans_agree_with_numpy_financial(rate: float, number: int) -> None:
     payment = -float(numpy_financial.pmt(rate / 1200, number, 5000))
-    span = Span(whole=1, odd_days=0, of_days=30)
+    span = UnitPeriods(whole=1, odd_days=0, of_days=30)
     found = find_apr(Decimal(5000), [Decimal(f"{payment:.12f}")] * number, span, UnitPeriod(months=1))
     assert float(found) == pytest.approx(rate, abs=1e-9)
     assert float(found) / 1200 == pytest.approx(

@@ -14,24 +14,24 @@ from estimator.estimate.clearance.verdict import Clearance, EarlierVerdict
 Json = dict[str, Any]
 
 
-def show_mm(length: Decimal | None) -> str | None:
+def mm_to_text(length: Decimal | None) -> str | None:
     """A length with two decimals."""
     return None if length is None else f"{length:.2f}"
 
 
-def show_clearance(clearance: Clearance) -> Json:
+def clearance_to_dict(clearance: Clearance) -> Json:
     """The whole check of one option; keys may be added later, never renamed."""
     chance, met = clearance.chance_of_fit, count_met(clearance.opinions)
     return {
         "verdict": clearance.verdict.value,
-        "least_mm": show_mm(clearance.least_mm),
-        "required_mm": show_mm(clearance.required_mm),
-        "most_mm": show_mm(clearance.most_mm),
-        "space_mm": show_mm(clearance.space_mm),
-        "margin_mm": show_mm(clearance.margin_mm),
-        "shortage_mm": show_mm(clearance.shortage_mm),
+        "least_mm": mm_to_text(clearance.least_mm),
+        "required_mm": mm_to_text(clearance.required_mm),
+        "most_mm": mm_to_text(clearance.most_mm),
+        "space_mm": mm_to_text(clearance.space_mm),
+        "margin_mm": mm_to_text(clearance.margin_mm),
+        "shortage_mm": mm_to_text(clearance.shortage_mm),
         "limiting_site": clearance.limiting_site,
-        "error_mm": show_mm(clearance.error_mm),
+        "error_mm": mm_to_text(clearance.error_mm),
         "chance_of_fit": None if chance is None else round(chance, 4),
         "chance_of_fit_range": [round(c, 4) for c in clearance.chance_range or ()] or None,
         "within_error": clearance.within_error,
@@ -52,15 +52,15 @@ def _show_site(check: SiteCheck) -> Json:
     tissue = check.tissue
     return {
         "tooth": check.tooth,
-        "space_mm": show_mm(check.room_mm),
-        "least_mm": show_mm(check.stack.least_mm),
-        "required_mm": show_mm(check.stack.usual_mm),
-        "margin_mm": show_mm(check.margin_mm),
-        "shortage_mm": show_mm(check.shortage_mm),
+        "space_mm": mm_to_text(check.room_mm),
+        "least_mm": mm_to_text(check.stack.least_mm),
+        "required_mm": mm_to_text(check.stack.usual_mm),
+        "margin_mm": mm_to_text(check.margin_mm),
+        "shortage_mm": mm_to_text(check.shortage_mm),
         "chance_of_fit": round(check.chance, 4),
-        "tissue_taken_off_mm": None if tissue is None else show_mm(tissue.thickness_mm),
+        "tissue_taken_off_mm": None if tissue is None else mm_to_text(tissue.thickness_mm),
         "tissue_assumed": tissue is not None and tissue.assumed is not None,
-        "abutment_height_mm": show_mm(check.collar_mm),
+        "abutment_height_mm": mm_to_text(check.collar_mm),
     }
 
 
@@ -68,11 +68,11 @@ def _show_levels(levels: Levels, checks: tuple[SiteCheck, ...]) -> Json:
     counted = {check.tooth: check.collar_mm for check in checks}
     return {
         "most_level": [
-            {"tooth": c.tooth, "height_mm": show_mm(c.height_mm), "above_tissue_mm": show_mm(c.above_tissue_mm),
-             "counted_mm": show_mm(counted.get(c.tooth))}
+            {"tooth": c.tooth, "height_mm": mm_to_text(c.height_mm), "above_tissue_mm": mm_to_text(c.above_tissue_mm),
+             "counted_mm": mm_to_text(counted.get(c.tooth))}
             for c in levels.chosen
         ],
-        "difference_mm": show_mm(levels.difference_mm),
+        "difference_mm": mm_to_text(levels.difference_mm),
         "no_height_serves": list(levels.unserved),
         "not_measured": list(levels.unknown),
     }  # fmt: skip
@@ -83,9 +83,9 @@ def _show_along(along: AlongBar) -> Json:
         "attachments": along.attachments,
         "segment_count": along.segment_count,
         "places": along.places,
-        "shortage_mm": show_mm(along.shortage_mm),
+        "shortage_mm": mm_to_text(along.shortage_mm),
         "segments": [
-            {"first": s.first, "second": s.second, "length_mm": show_mm(s.length_mm), "places": s.places}
+            {"first": s.first, "second": s.second, "length_mm": mm_to_text(s.length_mm), "places": s.places}
             for s in along.segments
         ],
     }
@@ -93,11 +93,11 @@ def _show_along(along: AlongBar) -> Json:
 
 def _show_conversion(check: ConversionCheck) -> Json:
     return {
-        "needed_mm": show_mm(check.needed_mm),
+        "needed_mm": mm_to_text(check.needed_mm),
         "base_stable": check.denture.base_stable,
         "tall_attachments": check.denture.tall_attachments,
         "sites": [
-            {"tooth": s.tooth, "thickness_mm": show_mm(s.thickness_mm), "shortage_mm": show_mm(s.shortage_mm)}
+            {"tooth": s.tooth, "thickness_mm": mm_to_text(s.thickness_mm), "shortage_mm": mm_to_text(s.shortage_mm)}
             for s in check.sites
         ],
     }
@@ -108,9 +108,9 @@ def _show_opinion(opinion: Opinion) -> Json:
     return {
         "key": minimum.key,
         "label": minimum.label,
-        "published_mm": [show_mm(minimum.low_mm), show_mm(minimum.high_mm)],
+        "published_mm": [mm_to_text(minimum.low_mm), mm_to_text(minimum.high_mm)],
         "landmark": None if minimum.landmark is None else minimum.landmark.value,
-        "from_soft_tissue_mm": [show_mm(opinion.low_mm), show_mm(opinion.high_mm)],
+        "from_soft_tissue_mm": [mm_to_text(opinion.low_mm), mm_to_text(opinion.high_mm)],
         "met": opinion.met,
         "source": minimum.source,
         "how_sure": minimum.how_sure.value,
@@ -122,9 +122,9 @@ def _show_earlier(earlier: EarlierVerdict) -> Json:
     return {
         "measured_on": earlier.measured_on.isoformat(),
         "verdict": earlier.verdict.value,
-        "space_mm": show_mm(earlier.space_mm),
-        "margin_mm": show_mm(earlier.margin_mm),
-        "shortage_mm": show_mm(earlier.shortage_mm),
+        "space_mm": mm_to_text(earlier.space_mm),
+        "margin_mm": mm_to_text(earlier.margin_mm),
+        "shortage_mm": mm_to_text(earlier.shortage_mm),
         "limiting_site": earlier.limiting_site,
     }
 

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from estimator.base.money import add_up, round_money
 from estimator.inputs.case.model import Jaw
-from estimator.inputs.fees.schedule import NO_TAX, FeeKind, FeeLine, FeeSchedule, Tax, Unit, count_tax
+from estimator.inputs.fees.schedule import NO_TAX, FeeKind, FeeLine, FeeSchedule, FeeTax, Unit, count_tax
 from estimator.inputs.options.model import Attachments, Charge, Option, Per
 
 
@@ -158,7 +158,7 @@ def trace_line(line: CostLine, schedule: FeeSchedule) -> str:
     return f"{line.rule}; row {line.row} of {schedule.file}, prices of {schedule.price_date.isoformat()}"
 
 
-def add_fees(lines: tuple[CostLine, ...], quantum: Decimal, tax: Tax = NO_TAX) -> Fees:
+def add_fees(lines: tuple[CostLine, ...], quantum: Decimal, tax: FeeTax = NO_TAX) -> Fees:
     """Totals of lines, by kind in the fixed order and by provider in the order they appear.
 
     Tax is that of `count_tax`, as in a quote.
@@ -177,11 +177,11 @@ def add_fees(lines: tuple[CostLine, ...], quantum: Decimal, tax: Tax = NO_TAX) -
     )
 
 
-def _add_tax(amounts: Sequence[tuple[FeeKind, Decimal]], tax: Tax, quantum: Decimal) -> Decimal:
+def _add_tax(amounts: Sequence[tuple[FeeKind, Decimal]], tax: FeeTax, quantum: Decimal) -> Decimal:
     return add_up(count_tax(amounts, tax.find_rate, quantum), quantum) if tax.rates else Decimal(0).quantize(quantum)
 
 
-def _find_range(lines: tuple[CostLine, ...], quantum: Decimal, tax: Tax) -> tuple[Decimal, Decimal] | None:
+def _find_range(lines: tuple[CostLine, ...], quantum: Decimal, tax: FeeTax) -> tuple[Decimal, Decimal] | None:
     if all(line.amount_range is None for line in lines):
         return None
     ends = []

@@ -28,7 +28,7 @@ class Multiplier:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Counted:
+class CountedEvents:
     """Events seen in a number of unit-years of one period."""
 
     events: int
@@ -57,7 +57,7 @@ class Blend:
     own_weight: float
 
 
-def blend_rates(first_year: Rate, later: Rate, own_first_year: Counted, own_later: Counted) -> Blend:
+def blend_rates(first_year: Rate, later: Rate, own_first_year: CountedEvents, own_later: CountedEvents) -> Blend:
     """Return the rates that published ones and own counts make together.
 
     Both periods share one multiplier, Gamma(a, a) as published. After k₁, k₂ events in E₁, E₂ unit-years its shape is

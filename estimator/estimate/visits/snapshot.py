@@ -23,7 +23,7 @@ class Dates:
     closed: ClosedDays
 
 
-def show_visits(jaw: Jaw, option: Option, plan: VisitPlan, practice: Practice, dates: Dates | None) -> Json:
+def visits_to_dict(jaw: Jaw, option: Option, plan: VisitPlan, practice: Practice, dates: Dates | None) -> Json:
     """All appointments of an option, and its chair time beside published ones."""
     shown = {
         "count": plan.count,

@@ -9,7 +9,7 @@ from datetime import date
 from pathlib import Path
 
 from estimator.base.problems import InputError, Problem
-from estimator.base.table import Table
+from estimator.base.table import CsvTable
 from estimator.files.loading import load_fees
 from estimator.files.practice.fee_folder import FeeVersion, list_versions
 from estimator.files.reading import parse_csv
@@ -47,7 +47,7 @@ def check_fees_text(text: str, file: str, practice: Practice) -> FeeSchedule:
     return check_fees_table(parse_csv(text, file), practice, practice.fees)
 
 
-def check_fees_table(table: Table, practice: Practice, parent: FeeSchedule) -> FeeSchedule:
+def check_fees_table(table: CsvTable, practice: Practice, parent: FeeSchedule) -> FeeSchedule:
     """A schedule that every option can be priced from, dated no earlier than the version it was made from.
 
     The demo schedule is invented, and so are its dates: it is nobody's parent. Raises InputError with all problems.

@@ -81,7 +81,9 @@ def _read_reference(fields: Fields) -> str:
     value = fields.get_raw("reference")
     if isinstance(value, str) and _REFERENCE.fullmatch(value):
         return value
-    fields.blame("reference", "the practice's own number in letters, digits, point, dash or underscore, such as C-1042")
+    fields.add_problem(
+        "reference", "the practice's own number in letters, digits, point, dash or underscore, such as C-1042"
+    )
     return ""
 
 
@@ -94,13 +96,13 @@ def _read_patient(fields: Fields, today: date, languages: tuple[str, ...]) -> Pa
     if born is not None:
         years = count_years(born, today)
         if born > today or years > _OLDEST_YEARS:
-            patient.blame("born", f"a date of birth in the last {_OLDEST_YEARS} years")
+            patient.add_problem("born", f"a date of birth in the last {_OLDEST_YEARS} years")
         elif years < ADULT_YEARS:
-            patient.blame("born", f"{ADULT_YEARS} years or older: this tool is for adults; "
+            patient.add_problem("born", f"{ADULT_YEARS} years or older: this tool is for adults; "
                                   "for someone who may still be growing, please plan with a specialist")  # fmt: skip
     language = patient.read_line("language", expected="the language of the patient's sheets, such as en")
     if language and language not in languages:
-        patient.blame("language", f"one of {', '.join(languages)}")
+        patient.add_problem("language", f"one of {', '.join(languages)}")
     large_print = patient.read_flag("large_print", default=False)
     patient.refuse_others()
     return Patient(name=name, born=born, language=language, large_print=large_print)
@@ -111,10 +113,10 @@ def _read_jaws(fields: Fields, today: date, variants: Mapping[str, VariantLimits
     if "jaws" in fields and not isinstance(fields.table["jaws"], list):
         return ()
     if not 1 <= len(tables) <= 2:
-        fields.blame("jaws", "one or two tables that begin with [[jaws]]", found=f"{len(tables)}")
+        fields.add_problem("jaws", "one or two tables that begin with [[jaws]]", found=f"{len(tables)}")
     jaws = tuple(_read_jaw(table, today, variants) for table in tables)
     for arch in find_repeated(jaw.arch for jaw in jaws):
-        fields.blame("jaws", "each arch once", found=f"{show_found(arch)} twice")
+        fields.add_problem("jaws", "each arch once", found=f"{show_found(arch)} twice")
     return jaws
 
 
@@ -143,10 +145,10 @@ def _read_jaw(fields: Fields, today: date, variants: Mapping[str, VariantLimits]
         earlier=_read_earlier(fields, arch, implants, today),
     )
     if jaw.extractions and jaw.denture is DenturePlan.CONVERT:
-        fields.blame("extractions", 'no teeth left to remove where denture = "convert"')
+        fields.add_problem("extractions", 'no teeth left to remove where denture = "convert"')
     _check_variants(fields, jaw, variants)
     if jaw.measurement is None and any(s.restorative_space_mm is not None for s in jaw.sites):
-        fields.blame("measurement", "how it was measured: a table [jaws.measurement] with method and landmark")
+        fields.add_problem("measurement", "how it was measured: a table [jaws.measurement] with method and landmark")
     fields.refuse_others()
     return jaw
 
@@ -154,10 +156,10 @@ def _read_jaw(fields: Fields, today: date, variants: Mapping[str, VariantLimits]
 def _check_variants(fields: Fields, jaw: Jaw, variants: Mapping[str, VariantLimits]) -> None:
     for key in jaw.variants:
         if variants[key].needs_extractions and not jaw.extractions:
-            fields.blame("extractions", f'1 or more teeth to remove, for the variant "{key}"', found="0")
+            fields.add_problem("extractions", f'1 or more teeth to remove, for the variant "{key}"', found="0")
         for other in variants[key].excludes:
             if other in jaw.variants:
-                fields.blame("variants", "one of the two", found=f'"{key}" and "{other}"')
+                fields.add_problem("variants", "one of the two", found=f'"{key}" and "{other}"')
 
 
 def _read_present_denture(fields: Fields) -> PresentDenture:
@@ -179,11 +181,11 @@ def _read_earlier(fields: Fields, arch: Arch, implants: int, today: date) -> Ear
     before = len(table.problems)
     measured_on = table.read_date("measured_on")
     if measured_on is None or measured_on > today:
-        table.blame("measured_on", "the day it was measured, not after today, such as 2026-09-01")
+        table.add_problem("measured_on", "the day it was measured, not after today, such as 2026-09-01")
     present = table.read_flag("implants_present", default=False)
     measurement = _read_measurement(table, implants_present=present)
     if measurement is None and "measurement" not in table:
-        table.blame("measurement", f"how it was measured: a table [{table.locate('measurement')}]")
+        table.add_problem("measurement", f"how it was measured: a table [{table.locate('measurement')}]")
     sites = _read_sites(table, arch, implants)
     table.refuse_others()
     if len(table.problems) > before or measured_on is None or measurement is None:
@@ -198,7 +200,7 @@ def _read_measurement(fields: Fields, *, implants_present: bool) -> Measurement 
     before = len(table.problems)
     if "panoramic" in str(table.table.get("method", "")):
         table.get_raw("method")
-        table.blame("method", "a method that measures: panoramic films magnify by about a quarter, and unevenly "
+        table.add_problem("method", "a method that measures: panoramic films magnify by about a quarter, and unevenly "
                               f"(one of {', '.join(Method)})")  # fmt: skip
         method = Method.MOUNTED_CASTS
     else:
@@ -220,16 +222,18 @@ def _check_landmark(table: Fields, method: Method, landmark: Landmark, *, implan
     shown = list_landmarks(method, implants_present=implants_present)
     if landmark not in shown:
         why = "" if implants_present or landmark is not Landmark.PLATFORM else " while the implants are not placed yet"
-        table.blame("landmark", f"a landmark that {method} shows{why}: {' or '.join(shown)}")
+        table.add_problem("landmark", f"a landmark that {method} shows{why}: {' or '.join(shown)}")
 
 
 def _read_sites(fields: Fields, arch: Arch, implants: int) -> tuple[Site, ...]:
     tables = fields.read_tables("sites")
     sites = tuple(_read_site(table, arch) for table in tables)
     for tooth in find_repeated(site.tooth for site in sites if site.tooth):
-        fields.blame("sites", "each tooth once", found=f"tooth {show_found(tooth)} more than once")
+        fields.add_problem("sites", "each tooth once", found=f"tooth {show_found(tooth)} more than once")
     if len(sites) > implants:
-        fields.blame("sites", f"at most one site for each of the {implants} implants", found=f"{len(sites)} sites")
+        fields.add_problem(
+            "sites", f"at most one site for each of the {implants} implants", found=f"{len(sites)} sites"
+        )
     return sites
 
 
@@ -237,8 +241,8 @@ def _read_site(fields: Fields, arch: Arch) -> Site:
     tooth = fields.get_raw("tooth")
     teeth = list_teeth(arch)
     if tooth not in teeth:
-        fields.blame("tooth", f"a tooth of the {arch} in two-digit notation with quotes, {teeth[0]} to {teeth[7]} or "
-                              f"{teeth[8]} to {teeth[15]}")  # fmt: skip
+        fields.add_problem("tooth", f"a tooth of the {arch} in two-digit notation with quotes, {teeth[0]} to "
+                           f"{teeth[7]} or {teeth[8]} to {teeth[15]}")  # fmt: skip
         tooth = ""
     site = Site(
         tooth=tooth,
@@ -264,4 +268,4 @@ def _check_side(fields: Fields, site: Site) -> None:
         side = (
             "0 or less: the patient's left is negative" if is_left(site.tooth) else "0 or more: the right is positive"
         )
-        fields.blame("position_mm", f"for tooth {site.tooth} {side}")
+        fields.add_problem("position_mm", f"for tooth {site.tooth} {side}")

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from estimator.base.table import Row, Table
+from estimator.base.table import CsvRow, CsvTable
 from estimator.inputs.fees.schedule import FeeSchedule
 from estimator.inputs.fees.versions import make_fee_table, show_line
 
@@ -16,7 +16,7 @@ class FeeDraft:
     """What the table holds. Each row keeps its number, by which problems are told; a new one gets the next."""
 
     parent: FeeSchedule
-    rows: tuple[Row, ...]
+    rows: tuple[CsvRow, ...]
     currency: str
     price_date: date
     effective_from: date
@@ -28,7 +28,7 @@ class FeeDraft:
         was = [show_line(line) for line in self.parent.lines.values()]
         return self.currency != self.parent.currency or cells != was
 
-    def make_table(self) -> Table:
+    def make_table(self) -> CsvTable:
         """The draft as `read_fees` takes it, to be checked like a file."""
         return make_fee_table(
             self.rows,
@@ -45,7 +45,7 @@ def begin_draft(parent: FeeSchedule, *, own: bool, today: date, lines: FeeSchedu
     Only a practice's `own` parent binds the days: those of the demo schedule are invented.
     """
     shown = lines or parent
-    rows = tuple(Row(number=number, cells=show_line(line)) for number, line in enumerate(shown.lines.values(), 2))
+    rows = tuple(CsvRow(number=number, cells=show_line(line)) for number, line in enumerate(shown.lines.values(), 2))
     return FeeDraft(
         parent=parent,
         rows=rows,
@@ -55,7 +55,7 @@ def begin_draft(parent: FeeSchedule, *, own: bool, today: date, lines: FeeSchedu
     )
 
 
-def put_rows(draft: FeeDraft, shown: Iterable[Row], edited: Sequence[tuple[int | None, dict[str, str]]]) -> FeeDraft:
+def put_rows(draft: FeeDraft, shown: Iterable[CsvRow], edited: Sequence[tuple[int | None, dict[str, str]]]) -> FeeDraft:
     """The draft after its `shown` rows were edited: changed in place, deleted where missing, added at the end."""
     found = {number: cells for number, cells in edited if number is not None}
     hidden = {row.number for row in draft.rows} - {row.number for row in shown}
@@ -63,11 +63,11 @@ def put_rows(draft: FeeDraft, shown: Iterable[Row], edited: Sequence[tuple[int |
     rows = [replace(row, cells=found.get(row.number, row.cells)) for row in kept]
     last = max((row.number for row in draft.rows), default=1)
     new = [cells for number, cells in edited if number is None]
-    rows += [Row(number=number, cells=cells) for number, cells in enumerate(new, last + 1)]
+    rows += [CsvRow(number=number, cells=cells) for number, cells in enumerate(new, last + 1)]
     return replace(draft, rows=tuple(rows))
 
 
-def find_rows(draft: FeeDraft, wanted: str) -> tuple[Row, ...]:
+def find_rows(draft: FeeDraft, wanted: str) -> tuple[CsvRow, ...]:
     """The rows that hold every word of `wanted` in key, label, kind, provider or own code."""
     words = wanted.lower().split()
     columns = ("key", "label", "kind", "provider", "office_code")

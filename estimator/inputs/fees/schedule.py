@@ -9,7 +9,7 @@ from enum import StrEnum
 
 from estimator.base.money import MINOR_UNITS, describe_amount, get_quantum, parse_amount, round_money, share_out
 from estimator.base.problems import InputError, Problem
-from estimator.base.table import Row, Table, check_columns, find_duplicates, restore_formula
+from estimator.base.table import CsvRow, CsvTable, check_columns, find_duplicates, restore_formula
 
 
 class FeeKind(StrEnum):
@@ -62,7 +62,7 @@ class FeeLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Tax:
+class FeeTax:
     """What is added to fees, as a share by kind (0.08 is 8 %), and why the other kinds are exempt."""
 
     rates: tuple[tuple[FeeKind, Decimal], ...] = ()
@@ -78,7 +78,7 @@ class Tax:
         return fee * (1 + rate) if rate else fee
 
 
-NO_TAX = Tax()
+NO_TAX = FeeTax()
 
 
 def count_tax(
@@ -112,7 +112,7 @@ class FeeSchedule:
     price_date: date
     lines: Mapping[str, FeeLine]
     effective_from: date | None = None
-    tax: Tax = NO_TAX
+    tax: FeeTax = NO_TAX
 
     @property
     def quantum(self) -> Decimal:
@@ -149,7 +149,7 @@ _KEY = re.compile(r"[a-z][a-z0-9_]{0,59}")
 _RANGE = re.compile(r"(.+?)\s*(?:to|\N{EN DASH}|(?<=[0-9])-(?=[0-9]))\s*(.+)")
 
 
-def read_fees(table: Table) -> FeeSchedule:
+def read_fees(table: CsvTable) -> FeeSchedule:
     """A fee schedule from a table with the columns of `COLUMNS`. Raises InputError with every problem of the file."""
     problems = check_columns(table, (*COLUMNS, EFFECTIVE), _REQUIRED)
     if not table.rows:
@@ -167,7 +167,7 @@ def read_fees(table: Table) -> FeeSchedule:
     return FeeSchedule(file=table.file, currency=currency, price_date=price_date, lines=found, effective_from=effective)
 
 
-def _fill_columns(table: Table) -> Table:
+def _fill_columns(table: CsvTable) -> CsvTable:
     """Every known column in every row, empty where the file has none, so that the other columns are still checked."""
     blank = dict.fromkeys((*COLUMNS, EFFECTIVE), "")
     rows = []
@@ -187,51 +187,51 @@ def _find_row(problem: Problem) -> int:
     return int(number[1]) if number else 0
 
 
-def _read_currency(table: Table, problems: list[Problem]) -> str | None:
+def _read_currency(table: CsvTable, problems: list[Problem]) -> str | None:
     first = table.rows[0].cells["currency"]
     if first not in MINOR_UNITS:
-        problems.append(table.blame(table.rows[0], "currency", "a three-letter ISO 4217 code, such as USD"))
+        problems.append(table.add_problem(table.rows[0], "currency", "a three-letter ISO 4217 code, such as USD"))
         return None
     _check_equal(table, "currency", problems)
     return first
 
 
-def _read_day(table: Table, column: str, problems: list[Problem]) -> date | None:
+def _read_day(table: CsvTable, column: str, problems: list[Problem]) -> date | None:
     text = table.rows[0].cells[column]
     try:
         day = date.fromisoformat(text) if _DAY.fullmatch(text) else None
     except ValueError:  # the thirtieth of February
         day = None
     if day is None:
-        problems.append(table.blame(table.rows[0], column, "a date, such as 2026-11-01"))
+        problems.append(table.add_problem(table.rows[0], column, "a date, such as 2026-11-01"))
         return None
     _check_equal(table, column, problems)
     return day
 
 
-def _check_equal(table: Table, column: str, problems: list[Problem]) -> None:
+def _check_equal(table: CsvTable, column: str, problems: list[Problem]) -> None:
     first = table.rows[0]
     for row in table.rows[1:]:
         if row.cells[column] != first.cells[column]:
-            problems.append(table.blame(row, column, f"{first.cells[column]}, as in row {first.number}"))
+            problems.append(table.add_problem(row, column, f"{first.cells[column]}, as in row {first.number}"))
 
 
-def _read_line(table: Table, row: Row, currency: str, problems: list[Problem]) -> FeeLine | None:
+def _read_line(table: CsvTable, row: CsvRow, currency: str, problems: list[Problem]) -> FeeLine | None:
     before = len(problems)
     cells = row.cells
     if not _KEY.fullmatch(cells["key"]):
         problems.append(
-            table.blame(row, "key", "a short name in small letters, digits and underscores, such as reline")
+            table.add_problem(row, "key", "a short name in small letters, digits and underscores, such as reline")
         )
     _check_texts(table, row, problems)
     for column, kind in (("kind", FeeKind), ("charged_per", Unit)):
         if cells[column] not in tuple(kind):
-            problems.append(table.blame(row, column, f"one of {', '.join(kind)}"))
+            problems.append(table.add_problem(row, column, f"one of {', '.join(kind)}"))
     fee, fee_to = _read_fee(table, row, currency, problems)
     cost = _read_cost(table, row, currency, problems)
     minutes = cells["minutes"] or "0"
     if not (minutes.isascii() and minutes.isdigit() and len(minutes) < 4 and int(minutes) <= 600):
-        problems.append(table.blame(row, "minutes", "whole minutes from 0 to 600, such as 45"))
+        problems.append(table.add_problem(row, "minutes", "whole minutes from 0 to 600, such as 45"))
     if len(problems) > before:
         return None
     texts = {name: cells[name] for name in ("office_code", "benefit_class", "note")}
@@ -242,33 +242,35 @@ def _read_line(table: Table, row: Row, currency: str, problems: list[Problem]) -
     )  # fmt: skip
 
 
-def _check_texts(table: Table, row: Row, problems: list[Problem]) -> None:
+def _check_texts(table: CsvTable, row: CsvRow, problems: list[Problem]) -> None:
     if not row.cells["label"] or not row.cells["label"].isprintable():
-        problems.append(table.blame(row, "label", "what the line is called on a sheet, such as Tooth trial"))
+        problems.append(table.add_problem(row, "label", "what the line is called on a sheet, such as Tooth trial"))
     for column in ("provider", "office_code", "benefit_class"):
         if not row.cells[column].isprintable():
-            problems.append(table.blame(row, column, "one line of text, or nothing"))
+            problems.append(table.add_problem(row, column, "one line of text, or nothing"))
 
 
-def _read_fee(table: Table, row: Row, currency: str, problems: list[Problem]) -> tuple[Decimal, Decimal | None]:
+def _read_fee(table: CsvTable, row: CsvRow, currency: str, problems: list[Problem]) -> tuple[Decimal, Decimal | None]:
     text = table.read_number_text(row, "fee")
     parts = _RANGE.fullmatch(text)
     if parts is None:
         fee = parse_amount(text, currency)
         if fee is None:
-            problems.append(table.blame(row, "fee", _describe_fee(text, currency)))
+            problems.append(table.add_problem(row, "fee", _describe_fee(text, currency)))
         return (Decimal(0) if fee is None else fee), None
     low, high = (parse_amount(p.replace(",", ".") if table.decimal_comma else p, currency) for p in parts.groups())
     if low is None or high is None or low > high:
-        problems.append(table.blame(row, "fee", "a range from the smaller to the larger amount, such as 400.00-600.00"))
+        problems.append(
+            table.add_problem(row, "fee", "a range from the smaller to the larger amount, such as 400.00-600.00")
+        )
     return (Decimal(0) if low is None else low), high
 
 
-def _read_cost(table: Table, row: Row, currency: str, problems: list[Problem]) -> Decimal | None:
+def _read_cost(table: CsvTable, row: CsvRow, currency: str, problems: list[Problem]) -> Decimal | None:
     text = table.read_number_text(row, "practice_cost")
     cost = parse_amount(text, currency) if text else None
     if text and cost is None:
-        problems.append(table.blame(row, "practice_cost", f"nothing, or {_describe_fee(text, currency)}"))
+        problems.append(table.add_problem(row, "practice_cost", f"nothing, or {_describe_fee(text, currency)}"))
     return cost
 
 

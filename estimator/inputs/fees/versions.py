@@ -6,7 +6,7 @@ from datetime import date
 from enum import StrEnum
 
 from estimator.base.problems import InputError, Problem
-from estimator.base.table import Row, Table, escape_formula, write_table
+from estimator.base.table import CsvRow, CsvTable, escape_formula, write_table
 from estimator.inputs.fees.schedule import COLUMNS, EFFECTIVE, TEXTS, FeeLine, FeeSchedule
 
 FILE_COLUMNS = (*COLUMNS[:-1], EFFECTIVE, COLUMNS[-1])
@@ -14,7 +14,7 @@ LINE_COLUMNS = tuple(name for name in COLUMNS if name not in ("currency", "price
 """What belongs to one line; the other columns are the same in all rows."""
 
 
-class Change(StrEnum):
+class FeeChange(StrEnum):
     """What happened to a line between two versions."""
 
     ADDED = "added"
@@ -37,7 +37,7 @@ class LineChange:
 
     key: str
     label: str
-    change: Change
+    change: FeeChange
     fields: tuple[FieldChange, ...] = ()
 
 
@@ -73,12 +73,14 @@ def write_fees(schedule: FeeSchedule) -> str:
     return write_table(columns, ([cells[name] for name in columns] for cells in lines))
 
 
-def make_fee_table(rows: Iterable[Row], *, file: str, currency: str, price_date: date, effective_from: date) -> Table:
+def make_fee_table(
+    rows: Iterable[CsvRow], *, file: str, currency: str, price_date: date, effective_from: date
+) -> CsvTable:
     """Lines as typed into a table on a screen, ready for `read_fees`; rows without anything in them are left out."""
     head = {"currency": currency, "price_date": price_date.isoformat(), EFFECTIVE: effective_from.isoformat()}
     kept = (row for row in rows if any(row.cells.values()))
     whole = tuple(replace(row, cells={**_escape(row.cells), **head}) for row in kept)
-    return Table(file=file, columns=FILE_COLUMNS, rows=whole)
+    return CsvTable(file=file, columns=FILE_COLUMNS, rows=whole)
 
 
 def _escape(cells: Mapping[str, str]) -> dict[str, str]:
@@ -90,19 +92,19 @@ def compare_versions(before: FeeSchedule, after: FeeSchedule) -> tuple[LineChang
     found = [_compare_lines(line, after.lines.get(key)) for key, line in before.lines.items()]
     changes = [change for change in found if change is not None]
     new = [line for key, line in after.lines.items() if key not in before.lines]
-    return (*changes, *(LineChange(key=line.key, label=line.label, change=Change.ADDED) for line in new))
+    return (*changes, *(LineChange(key=line.key, label=line.label, change=FeeChange.ADDED) for line in new))
 
 
 def _compare_lines(line: FeeLine, after: FeeLine | None) -> LineChange | None:
     if after is None:
-        return LineChange(key=line.key, label=line.label, change=Change.REMOVED)
+        return LineChange(key=line.key, label=line.label, change=FeeChange.REMOVED)
     old, new = show_line(line), show_line(after)
     fields = tuple(
         FieldChange(column=name, before=old[name], after=new[name]) for name in old if not _is_same(name, line, after)
     )
     if not fields:
         return None
-    return LineChange(key=line.key, label=after.label, change=Change.CHANGED, fields=fields)
+    return LineChange(key=line.key, label=after.label, change=FeeChange.CHANGED, fields=fields)
 
 
 def _is_same(column: str, line: FeeLine, after: FeeLine) -> bool:

@@ -31,7 +31,7 @@ def read_option(document: Mapping[str, Any], *, file: str, evidence: Evidence) -
     """
     problems: list[Problem] = []
     fields = Fields(document, file=file, place="", problems=problems)
-    reader = _Reader(fields.read_key("key"), evidence)
+    reader = _OptionReader(fields.read_key("key"), evidence)
     option = Option(
         key=reader.option,
         name=fields.read_line("name", expected=_NAME, required=True, longest=60),
@@ -56,21 +56,21 @@ def read_option(document: Mapping[str, Any], *, file: str, evidence: Evidence) -
 
 def _check_whole(fields: Fields, option: Option) -> None:
     if not option.stack:
-        fields.blame("stack", "at least one [[stack]] part")
+        fields.add_problem("stack", "at least one [[stack]] part")
     if sum(part.role is PartRole.COLLAR for part in option.stack) > 1:
-        fields.blame("stack", 'at most one part with role = "collar"', found="more than one")
+        fields.add_problem("stack", 'at most one part with role = "collar"', found="more than one")
     if not any(step.teeth is Teeth.FINAL for step in option.visits):
-        fields.blame("visits", 'a visit with teeth = "final"')
+        fields.add_problem("visits", 'a visit with teeth = "final"')
     for key in find_repeated(step.key for step in option.visits):
-        fields.blame("visits", "each key of a visit once", found=f"'{key}' more than once")
+        fields.add_problem("visits", "each key of a visit once", found=f"'{key}' more than once")
     keys = [item.key for item in option.upkeep]
     if option.renewal and option.renewal.settles_like and option.renewal.settles_like not in keys:
-        fields.blame(
+        fields.add_problem(
             "renewal.settles_like", suggest_name(option.renewal.settles_like, keys), found=option.renewal.settles_like
         )
 
 
-class _Reader:
+class _OptionReader:
     """Reads the tables of one option; knows its key and the evidence that figures are named in."""
 
     def __init__(self, option: str, evidence: Evidence) -> None:
@@ -157,7 +157,7 @@ class _Reader:
             return self.evidence.get(value)
         own = table.read_table(field) if isinstance(value, dict) else None
         if own is None:
-            table.blame(
+            table.add_problem(
                 field, "the key of a figure, or a table { low = …, value = …, high = …, source = …, how_sure = … }"
             )
             return _blank_figure(key, name, unit)
@@ -168,10 +168,10 @@ class _Reader:
         for word in ("low", "value", "high"):
             number = own.read_decimal(word, 0, 1000, what=f"a number, in {unit}", example="2.25")
             if number is None and word not in own:
-                own.blame(word, f"a number, in {unit}, such as 2.25")
+                own.add_problem(word, f"a number, in {unit}, such as 2.25")
             numbers[word] = number or Decimal(0)
         if not numbers["low"] <= numbers["value"] <= numbers["high"]:
-            own.blame("value", "low, value and high in rising order")
+            own.add_problem("value", "low, value and high in rising order")
         figure = Figure(
             key=key, name=name, unit=unit, place="",
             low=numbers["low"], value=numbers["value"], high=numbers["high"],

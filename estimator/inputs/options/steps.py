@@ -43,7 +43,7 @@ def read_step(table: Fields, weeks: Mapping[Route, Decimal]) -> VisitStep:
         laboratory=table.read_line("laboratory", expected="what the laboratory does next"),
     )
     if step.minutes is None and step.minutes_per_implant:
-        table.blame("minutes", "whole minutes, to which those per implant are added")
+        table.add_problem("minutes", "whole minutes, to which those per implant are added")
     table.refuse_others()
     return step
 
@@ -53,7 +53,7 @@ def _read_weeks(table: Fields) -> Mapping[Route, Decimal]:
     if not isinstance(table.get_raw("week"), dict):
         week = table.read_decimal("week", 0, 200, what="a week from 0 to 200", example="15")
         if week is None and "week" not in table:
-            table.blame("week", "a week, such as 15, or weeks by route, such as { planned = 15, present = 2 }")
+            table.add_problem("week", "a week, such as 15, or weeks by route, such as { planned = 15, present = 2 }")
         return dict.fromkeys(Route, week or Decimal(0))
     by_route = table.read_table("week")
     weeks: dict[Route, Decimal] = {}
@@ -71,7 +71,7 @@ def read_charges(fields: Fields) -> tuple[Charge, ...]:
     charges = []
     listed = fields.get_raw("charges") or []
     if not isinstance(listed, list):
-        fields.blame("charges", 'a list of keys of fee lines, such as ["reline"]')
+        fields.add_problem("charges", 'a list of keys of fee lines, such as ["reline"]')
         return ()
     for i, value in enumerate(listed, 1):
         if isinstance(value, str):
@@ -80,7 +80,7 @@ def read_charges(fields: Fields) -> tuple[Charge, ...]:
             place = f"{fields.locate('charges')}[{i}]"
             charges.append(_read_charge(Fields(value, file=fields.file, place=place, problems=fields.problems)))
         else:
-            fields.blame("charges", 'keys of fee lines, or tables such as { fee = "reline", count = 1 }')
+            fields.add_problem("charges", 'keys of fee lines, or tables such as { fee = "reline", count = 1 }')
     return tuple(charges)
 
 

@@ -96,7 +96,7 @@ def _read_variant(table: Fields) -> Variant:
         excludes=table.read_texts("excludes"),
     )
     if not variant.rules:
-        table.blame("rules", "at least one table [[variants.rules]]")
+        table.add_problem("rules", "at least one table [[variants.rules]]")
     table.refuse_others()
     return variant
 
@@ -124,7 +124,7 @@ def _read_charge(table: Fields) -> PlacedCharge:
         each=table.read_flag("each", default=False),
     )
     if not placed.at:
-        table.blame("at", 'keys of visits, such as ["surgery"]')
+        table.add_problem("at", 'keys of visits, such as ["surgery"]')
     table.refuse_others()
     return placed
 
@@ -132,7 +132,7 @@ def _read_charge(table: Fields) -> PlacedCharge:
 def _read_visit(table: Fields) -> PlacedVisit:
     start, weeks = table.read_texts("start"), _read_weeks(table, "weeks")
     if not start:
-        table.blame("start", 'keys of visits that it is counted from, such as ["delivery"]')
+        table.add_problem("start", 'keys of visits that it is counted from, such as ["delivery"]')
     step = read_step(table, {})
     return PlacedVisit(step=step, start=start, weeks=weeks)
 

@@ -29,7 +29,7 @@ class Asked(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Tax:
+class TaxRule:
     """Tax on lines of one kind [%]; the reason of an exemption is printed where it is 0."""
 
     kind: FeeKind
@@ -106,7 +106,7 @@ class Profile:
     laboratory_kinds: tuple[FeeKind, ...] = ()
     deposit_cap_percent: Decimal | None = None
     overrun_percent: Decimal | None = None
-    taxes: tuple[Tax, ...] = ()
+    taxes: tuple[TaxRule, ...] = ()
     self_pay: SelfPayRules | None = None
     texts: tuple[LegalText, ...] = ()
     providers: tuple[Provider, ...] = ()
@@ -120,7 +120,9 @@ class Profile:
         if settled.taxes:
             return settled
         rates = dict(fees.tax.rates)
-        taxes = (Tax(kind=kind, percent=100 * rates.get(kind, Decimal(0)), reason=fees.tax.reason) for kind in FeeKind)
+        taxes = (
+            TaxRule(kind=kind, percent=100 * rates.get(kind, Decimal(0)), reason=fees.tax.reason) for kind in FeeKind
+        )
         return replace(settled, taxes=tuple(taxes))
 
     def name_document(self, kind: DocumentKind) -> str:
@@ -135,9 +137,9 @@ class Profile:
         """The provider of that key; one without numbers where nothing is known but the key."""
         return next((provider for provider in self.providers if provider.key == key), Provider(key=key, name=key))
 
-    def find_tax(self, kind: FeeKind) -> Tax:
+    def find_tax(self, kind: FeeKind) -> TaxRule:
         """The tax on lines of a kind, 0 where none is set."""
-        return next((tax for tax in self.taxes if tax.kind is kind), Tax(kind=kind, percent=Decimal(0)))
+        return next((tax for tax in self.taxes if tax.kind is kind), TaxRule(kind=kind, percent=Decimal(0)))
 
     def find_last_day(self, made_on: date) -> date:
         """The last day on which a quote made on that day holds."""

@@ -19,13 +19,13 @@ from estimator.inputs.payment.jurisdiction import (
     Profile,
     Provider,
     SelfPayRules,
-    Tax,
+    TaxRule,
 )
 from estimator.inputs.payment.legal_texts import LegalText, read_legal_tables
 from estimator.inputs.payment.reader import read_percentage
 from estimator.inputs.practice.settings import Paper
 
-Item = TypeVar("Item", Tax, LegalText, Provider)
+Item = TypeVar("Item", TaxRule, LegalText, Provider)
 _LINE = "one line of at most 120 characters"
 _NPI = re.compile(r"[12][0-9]{9}")
 _NPI_PREFIX = "80840"
@@ -70,7 +70,7 @@ def _read_base(fields: Fields, known: Mapping[str, Profile]) -> Profile | None:
     if name is None:
         return None
     if not isinstance(name, str) or name not in known:
-        fields.blame("based_on", suggest_name(str(name), known))
+        fields.add_problem("based_on", suggest_name(str(name), known))
         return next(iter(known.values()), None)
     return known[name]
 
@@ -87,7 +87,7 @@ def _read_currency(fields: Fields, base: Profile | None) -> str:
         return base.currency if base else ""
     if isinstance(found, str) and (found == "" or found in MINOR_UNITS):
         return found
-    fields.blame("currency", "a three-letter ISO 4217 code, such as USD, or nothing for that of the fee schedule")
+    fields.add_problem("currency", "a three-letter ISO 4217 code, such as USD, or nothing for that of the fee schedule")
     return ""
 
 
@@ -96,7 +96,7 @@ def _read_titles(fields: Fields, base: Profile | None) -> tuple[tuple[DocumentKi
     titles = tuple((kind, _read_text(table, kind, base.name_document(kind) if base else None)) for kind in DocumentKind)
     table.refuse_others()
     for title in find_repeated(title for _, title in titles if title):
-        fields.blame("titles", "three titles that differ", found=show_found(title) + " more than once")
+        fields.add_problem("titles", "three titles that differ", found=show_found(title) + " more than once")
     return titles
 
 
@@ -129,15 +129,15 @@ def _read_limit(fields: Fields, name: str, default: Decimal | None) -> Decimal |
     return read_percentage(fields, name) if name in fields else default
 
 
-def _read_taxes(fields: Fields) -> tuple[Tax, ...]:
+def _read_taxes(fields: Fields) -> tuple[TaxRule, ...]:
     return tuple(_read_tax(table) for table in fields.read_tables("taxes"))
 
 
-def _read_tax(table: Fields) -> Tax:
+def _read_tax(table: Fields) -> TaxRule:
     percent = table.read_decimal("percent", 0, 100, what="a tax from 0 to 100 %", example="19")
     if "percent" not in table:
-        table.blame("percent", "a tax from 0 to 100 %, such as 19")
-    tax = Tax(
+        table.add_problem("percent", "a tax from 0 to 100 %, such as 19")
+    tax = TaxRule(
         kind=table.read_choice("kind", FeeKind),
         percent=percent or Decimal(0),
         reason=table.read_line("reason", expected="why no tax is due, which is printed", required=percent == 0),
@@ -152,7 +152,7 @@ def _read_self_pay(fields: Fields, base: Profile | None) -> SelfPayRules | None:
         return base.self_pay if base else None
     amount = table.read_decimal("dispute_amount", 0, 10**8, what="an amount of 0 or more", example="400.00")
     if "dispute_amount" not in table:
-        table.blame("dispute_amount", "the difference from which a bill can be disputed, such as 400.00")
+        table.add_problem("dispute_amount", "the difference from which a bill can be disputed, such as 400.00")
     rules = SelfPayRules(
         country=table.read_line("country", expected="a country whose holidays count, such as US", required=True),
         subdivision=table.read_line("subdivision", expected="a state or province, such as OR"),
@@ -198,9 +198,9 @@ def _read_provider(table: Fields) -> Provider:
         place=table.read_line("place", expected=_LINE),
     )
     if provider.npi and not is_npi(provider.npi):
-        table.blame("npi", "ten digits whose last one checks the others, in quotes")
+        table.add_problem("npi", "ten digits whose last one checks the others, in quotes")
     if provider.tin and not _TIN.fullmatch(provider.tin):
-        table.blame("tin", 'a taxpayer number in quotes, such as "12-3456789"')
+        table.add_problem("tin", 'a taxpayer number in quotes, such as "12-3456789"')
     table.refuse_others()
     return provider
 

@@ -55,6 +55,6 @@ def _read_legal_text(table: Fields) -> LegalText:
         reviewed_on=table.read_date("reviewed_on"),
     )
     if bool(text.reviewed_by) != bool(text.reviewed_on):
-        table.blame("reviewed_by", "both reviewed_by and reviewed_on, or neither")
+        table.add_problem("reviewed_by", "both reviewed_by and reviewed_on, or neither")
     table.refuse_others()
     return text

@@ -88,7 +88,7 @@ class PayInFull:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Stage:
+class Milestone:
     """A milestone of the treatment, its share of what is to pay, and its day where that is known."""
 
     what: str
@@ -102,7 +102,7 @@ class Milestones:
 
     key: str
     label: str
-    stages: tuple[Stage, ...]
+    stages: tuple[Milestone, ...]
     deposit: Portion | None = None
 
 

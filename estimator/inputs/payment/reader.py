@@ -20,12 +20,12 @@ from estimator.inputs.payment.model import (
     Instalments,
     Interval,
     Lender,
+    Milestone,
     Milestones,
     PayInFull,
     PaymentTerms,
     Portion,
     Spread,
-    Stage,
     Way,
     is_percentage,
 )
@@ -62,10 +62,10 @@ def read_payment_terms(
 def _check_currency(fields: Fields, currency: str) -> None:
     found = fields.get_raw("currency")
     if found is not None and found != currency:
-        fields.blame("currency", f"{currency}, the currency of the fee schedule; amounts are never converted")
+        fields.add_problem("currency", f"{currency}, the currency of the fee schedule; amounts are never converted")
 
 
-def read_amount(fields: Fields, name: str, currency: str) -> Decimal | None:
+def read_money(fields: Fields, name: str, currency: str) -> Decimal | None:
     """An amount of 0 or more with no more decimals than its currency has; None if absent or wrong."""
     value = fields.get_raw(name)
     if value is None:
@@ -75,7 +75,7 @@ def read_amount(fields: Fields, name: str, currency: str) -> Decimal | None:
         rounded = round_money(number, get_quantum(currency))
         if rounded == number:
             return rounded
-    fields.blame(name, f"{describe_amount(currency)} (without quotes or currency)")
+    fields.add_problem(name, f"{describe_amount(currency)} (without quotes or currency)")
     return None
 
 
@@ -90,16 +90,16 @@ def read_percentage(fields: Fields, name: str) -> Decimal | None:
     hint = ""
     if isinstance(number, Decimal) and number.is_finite() and 0 < number < 1:
         hint = f" (write {(number * HUNDRED).normalize():f} for {(number * HUNDRED).normalize():f} %)"
-    fields.blame(name, f"a percentage of 0, or from 1 to 100, such as 10{hint}")
+    fields.add_problem(name, f"a percentage of 0, or from 1 to 100, such as 10{hint}")
     return None
 
 
 def read_portion(fields: Fields, stem: str, currency: str) -> Portion | None:
     """`<stem>percent` or `<stem>amount` of a table; None where neither stands."""
     percent_name, amount_name = f"{stem}percent", f"{stem}amount"
-    percent, amount = read_percentage(fields, percent_name), read_amount(fields, amount_name, currency)
+    percent, amount = read_percentage(fields, percent_name), read_money(fields, amount_name, currency)
     if percent_name in fields and amount_name in fields:
-        fields.blame(amount_name, f"either {percent_name} or {amount_name}, not both")
+        fields.add_problem(amount_name, f"either {percent_name} or {amount_name}, not both")
         return None
     if percent is not None:
         return Portion(percent=percent)
@@ -110,7 +110,7 @@ def _read_adjustment(fields: Fields, currency: str, known: tuple[str, ...] | Non
     before = len(fields.problems)
     portion = read_portion(fields, "", currency)
     if portion is None and len(fields.problems) == before:
-        fields.blame("percent", "a percent or an amount")
+        fields.add_problem("percent", "a percent or an amount")
     spread = fields.read_choice("spread", Spread, default=Spread.TOTAL)
     adjustment = Adjustment(
         reason=fields.read_line("reason", expected="the reason, which is printed", required=True),
@@ -120,7 +120,7 @@ def _read_adjustment(fields: Fields, currency: str, known: tuple[str, ...] | Non
         lines=fields.read_texts("lines", known),
     )
     if adjustment.lines and spread is Spread.TOTAL:
-        fields.blame("lines", 'no lines, or spread = "lines"')
+        fields.add_problem("lines", 'no lines, or spread = "lines"')
     fields.refuse_others()
     return adjustment
 
@@ -128,10 +128,10 @@ def _read_adjustment(fields: Fields, currency: str, known: tuple[str, ...] | Non
 def _read_ways(fields: Fields, currency: str, signed_on: date) -> tuple[Way, ...]:
     tables = fields.read_tables("ways")
     if len(tables) > MOST_WAYS:
-        fields.blame("ways", f"at most {MOST_WAYS} ways to pay", found=f"{len(tables)}")
+        fields.add_problem("ways", f"at most {MOST_WAYS} ways to pay", found=f"{len(tables)}")
     ways = tuple(_read_way(table, currency, signed_on) for table in tables)
     for key in find_repeated(way.key for way in ways if way.key):
-        fields.blame("ways", "each key once", found=f"{show_found(key)} more than once")
+        fields.add_problem("ways", "each key once", found=f"{show_found(key)} more than once")
     return ways
 
 
@@ -141,7 +141,7 @@ def _read_way(fields: Fields, currency: str, signed_on: date) -> Way:
     )
     kind = fields.get_raw("kind")
     if not isinstance(kind, str) or kind not in readers:
-        fields.blame("kind", f"one of {', '.join(readers)}")
+        fields.add_problem("kind", f"one of {', '.join(readers)}")
         return Lender(key="", label="")
     way = readers[kind](fields, currency, signed_on)
     fields.refuse_others()
@@ -174,12 +174,14 @@ def _read_milestones(fields: Fields, currency: str, signed_on: date) -> Mileston
     tables = fields.read_tables("stages")
     stages = tuple(_read_stage(table, signed_on) for table in tables)
     if not 1 <= len(tables) <= MOST_STAGES:
-        fields.blame("stages", f"1 to {MOST_STAGES} milestones", found=f"{len(tables)}")
+        fields.add_problem("stages", f"1 to {MOST_STAGES} milestones", found=f"{len(tables)}")
     elif (total := sum((stage.percent for stage in stages), Decimal(0))) != HUNDRED:
-        fields.blame("stages", "shares that sum to 100", found=f"shares that sum to {total}")
+        fields.add_problem("stages", "shares that sum to 100", found=f"shares that sum to {total}")
     days = [stage.due for stage in stages if stage.due is not None]
     if days != sorted(days):
-        fields.blame("stages", "milestones in the order of their days", found="a day before that of the one above it")
+        fields.add_problem(
+            "stages", "milestones in the order of their days", found="a day before that of the one above it"
+        )
     return Milestones(
         key=fields.read_key("key"),
         label=_read_label(fields),
@@ -188,14 +190,14 @@ def _read_milestones(fields: Fields, currency: str, signed_on: date) -> Mileston
     )
 
 
-def _read_stage(fields: Fields, signed_on: date) -> Stage:
-    stage = Stage(
+def _read_stage(fields: Fields, signed_on: date) -> Milestone:
+    stage = Milestone(
         what=fields.read_line("what", expected="what the milestone is, such as surgery", required=True),
         percent=read_percentage(fields, "percent") or Decimal(0),
         due=_read_due(fields, "due", signed_on),
     )
     if fields.table.get("percent", 0) == 0:
-        fields.blame("percent", "the share of this milestone, such as 40")
+        fields.add_problem("percent", "the share of this milestone, such as 40")
     fields.refuse_others()
     return stage
 
@@ -203,25 +205,27 @@ def _read_stage(fields: Fields, signed_on: date) -> Stage:
 def _read_due(fields: Fields, name: str, signed_on: date) -> date | None:
     day = fields.read_date(name)
     if day is not None and day < signed_on:
-        fields.blame(name, f"a day on or after {signed_on.isoformat()}, when the agreement is made")
+        fields.add_problem(name, f"a day on or after {signed_on.isoformat()}, when the agreement is made")
     return day
 
 
 def _read_instalments(fields: Fields, currency: str, signed_on: date) -> Instalments:
     first = fields.read_date("first")
     if first is None and "first" not in fields:
-        fields.blame("first", "the day of the first instalment, such as 2027-01-15")
+        fields.add_problem("first", "the day of the first instalment, such as 2027-01-15")
     elif first is not None and first <= signed_on:
-        fields.blame(
+        fields.add_problem(
             "first", f"a day after {signed_on.isoformat()}, when the agreement is made; before it is a deposit"
         )
     elif first is not None and first > add_months(signed_on, _LATEST_FIRST_MONTHS):
-        fields.blame("first", f"a day within five years of {signed_on.isoformat()}, when the agreement is made")
+        fields.add_problem("first", f"a day within five years of {signed_on.isoformat()}, when the agreement is made")
         first = None
     first = first or signed_on
     anchor = fields.read_whole("anchor_day", 1, 31, default=first.day)
     if first.day != anchor and not (anchor > first.day and _is_last_of_month(first)):
-        fields.blame("anchor_day", f"{first.day}, the day of the first instalment, or later if that is a month's last")
+        fields.add_problem(
+            "anchor_day", f"{first.day}, the day of the first instalment, or later if that is a month's last"
+        )
     return Instalments(
         key=fields.read_key("key"),
         label=_read_label(fields),
@@ -230,7 +234,7 @@ def _read_instalments(fields: Fields, currency: str, signed_on: date) -> Instalm
         interval=fields.read_choice("interval", Interval, default=Interval.MONTH),
         anchor_day=anchor,
         rate_percent=read_percentage(fields, "rate_percent") or Decimal(0),
-        set_up_fee=read_amount(fields, "set_up_fee", currency) or Decimal(0),
+        set_up_fee=read_money(fields, "set_up_fee", currency) or Decimal(0),
         deposit=read_portion(fields, "deposit_", currency),
     )
 

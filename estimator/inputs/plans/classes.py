@@ -25,7 +25,7 @@ def read_classes(fields: Fields, known_lines: Sequence[str] | None) -> tuple[Ben
         ("kind", (kind.value for c in classes for kind in c.kinds)),
     ):
         for name in find_repeated(name for name in values if name):
-            fields.blame("classes", f"each {what} once", found=f"{what} {show_found(name)} more than once")
+            fields.add_problem("classes", f"each {what} once", found=f"{what} {show_found(name)} more than once")
     if not checked:
         _blame_turned_round(fields, classes)
     return classes
@@ -51,9 +51,9 @@ def _read_percentage(table: Fields) -> Decimal:
         expected = "the percentage that the plan pays, such as 50"
         if patient is not None:
             expected = f"{100 - patient}, the percentage that the plan pays where the patient pays {patient}"
-        table.blame("plan_pays_percent", expected)
+        table.add_problem("plan_pays_percent", expected)
     elif plan is not None and patient is not None and plan + patient != 100:
-        table.blame("patient_pays_percent", f"{100 - plan}: what the plan and the patient pay makes 100 together")
+        table.add_problem("patient_pays_percent", f"{100 - plan}: what the plan and the patient pay makes 100 together")
     return plan if plan is not None else Decimal(0)
 
 
@@ -63,7 +63,7 @@ def _read_percent(table: Fields, name: str) -> Decimal | None:
     number = Decimal(value) if isinstance(value, int) and not isinstance(value, bool) else value
     if isinstance(number, Decimal) and number.is_finite() and 0 < number <= 1:
         shown = f"{(number * 100).normalize():f}"
-        table.blame(name, f"a percentage from 0 to 100: for a share of {number} write {shown}")
+        table.add_problem(name, f"a percentage from 0 to 100: for a share of {number} write {shown}")
         return None
     return table.read_decimal(name, 0, 100, what="a percentage from 0 to 100", example="50")
 
@@ -78,4 +78,4 @@ def _blame_turned_round(fields: Fields, classes: Sequence[BenefitClass]) -> None
         found = f"{high.key} {high.plan_pays_percent}, {low.key} {low.plan_pays_percent}"
         meant = f"{high.key} {100 - high.plan_pays_percent}, {low.key} {100 - low.plan_pays_percent}"
         expected = f"what the plan pays, not the patient ({meant}?); if it is right, add percentages_checked = true"
-        fields.blame("classes", expected, found=found)
+        fields.add_problem("classes", expected, found=found)

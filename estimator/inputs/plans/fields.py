@@ -22,7 +22,7 @@ def read_amount(fields: Fields, name: str, currency: str, *, why: str = "") -> D
             return rounded
     below = isinstance(number, Decimal) and number.is_finite() and number < 0
     quoted = " (a number without quotes)" if isinstance(value, str) else ""
-    fields.blame(name, describe_amount(currency) + (f"; {why}" if below and why else quoted))
+    fields.add_problem(name, describe_amount(currency) + (f"; {why}" if below and why else quoted))
     return Decimal(0)
 
 
@@ -42,7 +42,7 @@ def read_lines(table: Fields, name: str, known: Sequence[str] | None) -> tuple[s
 def check_line(table: Fields, name: str, line: str, known: Sequence[str] | None) -> None:
     """Note a line that the fee schedule does not have."""
     if line and known is not None and line not in known:
-        table.blame(name, suggest_name(line, _shorten(line, known)), found=show_found(line))
+        table.add_problem(name, suggest_name(line, _shorten(line, known)), found=show_found(line))
 
 
 def _shorten(line: str, known: Iterable[str]) -> tuple[str, ...]:
@@ -57,9 +57,9 @@ def read_past_day(table: Fields, name: str, *, today: date, born: date | None, e
     if day is None:
         return None
     if day > today:
-        table.blame(name, f"{expected}, not after today, {today.isoformat()}")
+        table.add_problem(name, f"{expected}, not after today, {today.isoformat()}")
     elif born is not None and day < born:
-        table.blame(name, f"{expected}, not before the patient was born, {born.isoformat()}")
+        table.add_problem(name, f"{expected}, not before the patient was born, {born.isoformat()}")
     else:
         return day
     return None

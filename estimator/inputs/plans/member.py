@@ -19,7 +19,7 @@ def read_used(member: Fields | None, name: str, amount: Decimal | None, currency
         return Decimal(0)
     used = read_amount(member, name, currency)
     if amount is not None and used > amount:
-        member.blame(name, f"at most {amount}, the whole {of}")
+        member.add_problem(name, f"at most {amount}, the whole {of}")
     return used
 
 
@@ -39,7 +39,7 @@ def read_member(
     since = read_past_day(table, "covered_since", today=today, born=born, expected="the day the cover began")
     if waits and "covered_since" not in table:
         expected = "the day the cover began: a waiting period or the missing tooth clause counts from it"
-        table.blame("covered_since", expected)
+        table.add_problem("covered_since", expected)
     member = Member(
         covered_since=since,
         as_of=_read_as_of(table, today, born, since),
@@ -57,7 +57,7 @@ def _read_born(table: Fields, today: date, born: date | None) -> date | None:
     """The date of birth, from the plan file or from the case; where both have it, they agree."""
     written = read_past_day(table, "born", today=today, born=None, expected="a date of birth")
     if written is not None and born is not None and written != born:
-        table.blame("born", f"{born.isoformat()}, as the case says; leave it out here")
+        table.add_problem("born", f"{born.isoformat()}, as the case says; leave it out here")
     return born or written
 
 
@@ -65,9 +65,11 @@ def _read_as_of(table: Fields, today: date, born: date | None, since: date | Non
     expected = "the day the used amounts were told for"
     day = read_past_day(table, "as_of", today=today, born=born, expected=expected)
     if "as_of" not in table and any(table.table.get(name) for name in _IN_A_YEAR):
-        table.blame("as_of", f"{expected}: they count in the benefit year of that day, such as {today.isoformat()}")
+        table.add_problem(
+            "as_of", f"{expected}: they count in the benefit year of that day, such as {today.isoformat()}"
+        )
     if day is not None and since is not None and day < since:
-        table.blame("as_of", f"{expected}, not before the plan began for this patient, {since.isoformat()}")
+        table.add_problem("as_of", f"{expected}, not before the plan began for this patient, {since.isoformat()}")
     return day
 
 
@@ -88,10 +90,10 @@ def _read_service(
     line = table.read_line("line", expected="the key of a fee line", required=True)
     check_line(table, "line", line, known_lines)
     if "on" not in table:
-        table.blame("on", "the day of the service, such as 2024-03-12")
+        table.add_problem("on", "the day of the service, such as 2024-03-12")
     day = read_past_day(table, "on", today=today, born=born, expected="the day of the service")
     benefit_class = table.read_line("benefit_class", expected="the key of a class")
     if benefit_class and benefit_class not in classes:
-        table.blame("benefit_class", suggest_name(benefit_class, classes))
+        table.add_problem("benefit_class", suggest_name(benefit_class, classes))
     table.refuse_others()
     return PastService(line=line, on=day or today, benefit_class=benefit_class)

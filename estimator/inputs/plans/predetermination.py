@@ -54,7 +54,7 @@ def read_plan_answer(document: Mapping[str, Any], *, file: str, today: date) -> 
     fields = Fields(document, file=file, place="", problems=problems)
     currency = fields.get_raw("currency")
     if not isinstance(currency, str) or currency not in MINOR_UNITS:
-        fields.blame("currency", "a three-letter ISO 4217 code, such as USD")
+        fields.add_problem("currency", "a three-letter ISO 4217 code, such as USD")
         currency = "USD"
     asked_on, answered_on = (_read_day(fields, name, today) for name in ("asked_on", "answered_on"))
     answer = PlanAnswer(
@@ -78,9 +78,9 @@ def read_plan_answer(document: Mapping[str, Any], *, file: str, today: date) -> 
 def _read_day(fields: Fields, name: str, today: date) -> date:
     day = fields.read_date(name)
     if name not in fields:
-        fields.blame(name, "a date without quotes, such as 2026-12-01")
+        fields.add_problem(name, "a date without quotes, such as 2026-12-01")
     elif day is not None and day > today:
-        fields.blame(name, f"a day that is not after today, {today.isoformat()}")
+        fields.add_problem(name, f"a day that is not after today, {today.isoformat()}")
     return day or today
 
 
@@ -98,10 +98,10 @@ def _read_line(table: Fields, currency: str) -> AnswerLine:
 
 def _check_whole(fields: Fields, answer: PlanAnswer) -> None:
     if answer.answered_on < answer.asked_on:
-        fields.blame("answered_on", f"a day not before the plan was asked, {answer.asked_on.isoformat()}")
+        fields.add_problem("answered_on", f"a day not before the plan was asked, {answer.asked_on.isoformat()}")
     if answer.valid_until is not None and answer.valid_until < answer.answered_on:
-        fields.blame("valid_until", f"a day not before the answer, {answer.answered_on.isoformat()}")
+        fields.add_problem("valid_until", f"a day not before the answer, {answer.answered_on.isoformat()}")
     for name in find_repeated(f"{x.line} {x.arch or ''}".strip() for x in answer.lines):
-        fields.blame("lines", "each line of a jaw once", found=f"{show_found(name)} more than once")
+        fields.add_problem("lines", "each line of a jaw once", found=f"{show_found(name)} more than once")
     if answer.decision is Decision.REFUSED and any(line.plan_pays for line in answer.lines):
-        fields.blame("decision", f'"{Decision.APPROVED_IN_PART}" where the plan pays some line')
+        fields.add_problem("decision", f'"{Decision.APPROVED_IN_PART}" where the plan pays some line')

@@ -40,7 +40,7 @@ def read_plan(
     """
     problems: list[Problem] = []
     fields = Fields(document, file=file, place="", problems=problems)
-    reader = _Reader(fields, fees)
+    reader = _PlanReader(fields, fees)
     plan = BenefitPlan(
         key=fields.read_key("key"),
         name=fields.read_line("name", expected=_NAME, required=True),
@@ -65,14 +65,14 @@ def read_plan(
         invented=fields.read_flag("invented", default=False),
     )
     if not (plan.classes or plan.subsidies or plan.yearly_allowance) and not problems:
-        fields.blame("classes", "a [[classes]] table for each benefit class, with plan_pays_percent")
+        fields.add_problem("classes", "a [[classes]] table for each benefit class, with plan_pays_percent")
     fields.refuse_others()
     if problems:
         raise InputError(problems)
     return plan
 
 
-class _Reader:
+class _PlanReader:
     """Reads the tables of one plan; knows its currency, its classes and the lines that scopes may name."""
 
     def __init__(self, fields: Fields, fees: FeeSchedule | None) -> None:
@@ -80,17 +80,19 @@ class _Reader:
         self.known_lines = tuple(fees.lines) if fees else None
         self.currency = self._read_currency(fees)
         if "in_network" not in fields:
-            fields.blame("in_network", "true where the practice has a contract with the plan, else false")
+            fields.add_problem("in_network", "true where the practice has a contract with the plan, else false")
         self.classes = read_classes(fields, self.known_lines)
         self.member = fields.read_table("member")
 
     def _read_currency(self, fees: FeeSchedule | None) -> str:
         value = self.fields.get_raw("currency")
         if not isinstance(value, str) or value not in MINOR_UNITS:
-            self.fields.blame("currency", "a three-letter ISO 4217 code, such as USD")
+            self.fields.add_problem("currency", "a three-letter ISO 4217 code, such as USD")
             return fees.currency if fees else "USD"
         if fees and value != fees.currency:
-            self.fields.blame("currency", f"{fees.currency}, the currency of {fees.file}: amounts are never converted")
+            self.fields.add_problem(
+                "currency", f"{fees.currency}, the currency of {fees.file}: amounts are never converted"
+            )
         return value
 
     def read_allowed(self) -> dict[str, Decimal]:
@@ -102,7 +104,7 @@ class _Reader:
             found.append((line, read_amount(table, "amount", self.currency)))
             table.refuse_others()
         for line in find_repeated(line for line, _ in found):
-            self.fields.blame("allowed", "each line once", found=f"{show_found(line)} more than once")
+            self.fields.add_problem("allowed", "each line once", found=f"{show_found(line)} more than once")
         return dict(found)
 
     def read_dated(self) -> Scope:
@@ -116,7 +118,7 @@ class _Reader:
         if table is None:
             if self.member is not None and used in self.member:
                 self.member.get_raw(used)
-                self.member.blame(used, f"nothing, or a table [{name}] that it is used from")
+                self.member.add_problem(used, f"nothing, or a table [{name}] that it is used from")
             return None
         words, before = name.replace("_", " "), len(table.problems)
         amount = read_amount(table, "amount", self.currency, why=f"leave [{name}] out where the plan has no {words}")
@@ -167,6 +169,6 @@ class _Reader:
         """The scope of a table, which nothing else may stand in."""
         scope = read_scope(table, classes=[c.key for c in self.classes], lines=self.known_lines)
         if named and not (scope.classes or scope.lines) and not {"classes", "lines"} & set(table.table):
-            table.blame("lines", 'what it is about: lines = ["…"] or classes = ["…"]')
+            table.add_problem("lines", 'what it is about: lines = ["…"] or classes = ["…"]')
         table.refuse_others()
         return scope

@@ -38,11 +38,11 @@ def read_chair_cost(cost: Fields) -> Decimal | None:
     if "overhead_per_year" not in cost:
         return typed
     if "chair_hour" in cost:
-        cost.blame("chair_hour", "chair_hour or overhead_per_year, not both")
+        cost.add_problem("chair_hour", "chair_hour or overhead_per_year, not both")
         return None
     for name, _, _, what, example in _HOURS:
         if name not in cost:
-            cost.blame(name, f"{what}, such as {example}: overhead_per_year is spread over them")
+            cost.add_problem(name, f"{what}, such as {example}: overhead_per_year is spread over them")
     known = {name: number for name, number in numbers.items() if number is not None}
     if overhead is None or share is None or len(known) < len(_HOURS):
         return None

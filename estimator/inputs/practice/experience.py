@@ -8,11 +8,11 @@ from enum import StrEnum
 
 from estimator.base.problems import InputError, Problem, suggest_name
 from estimator.base.table import (
-    Row,
-    Table,
+    CsvRow,
+    CsvTable,
     check_columns,
     parse_plain_decimal,
-    read_past_day,
+    read_past_day_cell,
     write_table,
 )
 from estimator.inputs.options.model import MOST_PER_YEAR, Option, OwnCounts, Per, Seen, UpkeepItem
@@ -44,13 +44,13 @@ class Observation:
     note: str = ""
 
 
-def read_experience(table: Table, options: Iterable[Option], *, today: date) -> tuple[Observation, ...]:
+def read_experience(table: CsvTable, options: Iterable[Option], *, today: date) -> tuple[Observation, ...]:
     """The log from a table with the columns of `COLUMNS`; a row of zeros counts nothing and is kept.
 
     Raises InputError with all problems.
     """
     problems = check_columns(table, COLUMNS, COLUMNS[:-1])
-    found: list[tuple[Row, Observation]] = []
+    found: list[tuple[CsvRow, Observation]] = []
     if not any(p.place == "row 1" for p in problems):
         known = {option.key: option for option in options}
         for row in table.rows:
@@ -66,7 +66,7 @@ def read_experience(table: Table, options: Iterable[Option], *, today: date) -> 
 class _RowReader:
     """Reads one row; knows the options whose items can be counted."""
 
-    def __init__(self, table: Table, row: Row, options: dict[str, Option], problems: list[Problem]) -> None:
+    def __init__(self, table: CsvTable, row: CsvRow, options: dict[str, Option], problems: list[Problem]) -> None:
         self.table, self.row, self.options, self.problems = table, row, options, problems
 
     def read(self, today: date) -> Observation | None:
@@ -74,13 +74,13 @@ class _RowReader:
         cells = self.row.cells
         item, period = self.read_item(), self.read_period()
         years, events = self.read_years(), self.read_events()
-        start = read_past_day(self.table, self.row, "from", self.problems, today=today)
-        end = read_past_day(self.table, self.row, "to", self.problems, today=today)
+        start = read_past_day_cell(self.table, self.row, "from", self.problems, today=today)
+        end = read_past_day_cell(self.table, self.row, "to", self.problems, today=today)
         if start and end and not start < end:
-            self.blame("to", f"a day after {start.isoformat()}, where the row begins")
+            self.add_problem("to", f"a day after {start.isoformat()}, where the row begins")
         note = cells.get("note", "")
         if not (note.isprintable() and len(note) <= _LONGEST_NOTE):
-            self.blame("note", f"one line of at most {_LONGEST_NOTE} characters, without names")
+            self.add_problem("note", f"one line of at most {_LONGEST_NOTE} characters, without names")
         if item and period and years is not None and events is not None:
             self.check_counts(item, period, years, events)
         if not (item and period and start and end) or years is None or events is None or len(self.problems) > before:
@@ -90,56 +90,58 @@ class _RowReader:
             events=events, start=start, end=end, note=note,
         )  # fmt: skip
 
-    def blame(self, column: str, expected: str) -> None:
-        self.problems.append(self.table.blame(self.row, column, expected))
+    def add_problem(self, column: str, expected: str) -> None:
+        self.problems.append(self.table.add_problem(self.row, column, expected))
 
     def read_item(self) -> UpkeepItem | None:
         option = self.options.get(self.row.cells["option"])
         if option is None:
-            self.blame("option", suggest_name(self.row.cells["option"], self.options))
+            self.add_problem("option", suggest_name(self.row.cells["option"], self.options))
             return None
         items = {item.key: item for item in option.upkeep}
         item = items.get(self.row.cells["item"])
         if item is None:
-            self.blame("item", suggest_name(self.row.cells["item"], items))
+            self.add_problem("item", suggest_name(self.row.cells["item"], items))
         elif self.row.cells["counted_per"] != item.per:
-            self.blame("counted_per", f"{item.per}: years of each {item.per} are counted here")
+            self.add_problem("counted_per", f"{item.per}: years of each {item.per} are counted here")
         return item
 
     def read_period(self) -> Period | None:
         text = self.row.cells["period"]
         if text in tuple(Period):
             return Period(text)
-        self.blame("period", f"{' or '.join(Period)}")
+        self.add_problem("period", f"{' or '.join(Period)}")
         return None
 
     def read_years(self) -> Decimal | None:
         years = parse_plain_decimal(self.table.read_number_text(self.row, "years_at_risk"))
         if years is not None and 0 <= years <= MOST_YEARS:
             return years
-        self.blame("years_at_risk", f"years from 0 to {MOST_YEARS}, all jaws or implants together, such as 37.5")
+        self.add_problem("years_at_risk", f"years from 0 to {MOST_YEARS}, all jaws or implants together, such as 37.5")
         return None
 
     def read_events(self) -> int | None:
         text = self.row.cells["events"]
         if text.isascii() and text.isdigit() and len(text) <= 6:
             return int(text)
-        self.blame("events", "a whole number of 0 or more, such as 12")
+        self.add_problem("events", "a whole number of 0 or more, such as 12")
         return None
 
     def check_counts(self, item: UpkeepItem, period: Period, years: Decimal, events: int) -> None:
         rate = item.first_year if period is Period.FIRST_YEAR else item.later
         if events and not years:
-            self.blame("years_at_risk", f"years above 0, in which the {events} of this row could happen")
+            self.add_problem("years_at_risk", f"years above 0, in which the {events} of this row could happen")
         elif events > MOST_PER_YEAR * max(years, Decimal(1)):
-            self.blame("events", f"at most {MOST_PER_YEAR} a year at risk; {years} years at risk are in this row")
+            self.add_problem("events", f"at most {MOST_PER_YEAR} a year at risk; {years} years at risk are in this row")
         elif events and rate.value == 0:
-            self.blame("events", f"0: the figure {rate.key} says that it never happens; change it in figures.csv first")
+            self.add_problem(
+                "events", f"0: the figure {rate.key} says that it never happens; change it in figures.csv first"
+            )
 
 
-def _find_overlaps(table: Table, found: list[tuple[Row, Observation]]) -> list[Problem]:
+def _find_overlaps(table: CsvTable, found: list[tuple[CsvRow, Observation]]) -> list[Problem]:
     """A problem for each row that counts what another row counts: events seen once must not weigh twice."""
-    furthest: dict[tuple[str, str, str], tuple[Row, Observation]] = {}
+    furthest: dict[tuple[str, str, str], tuple[CsvRow, Observation]] = {}
     problems = []
     for row, one in sorted(found, key=lambda pair: pair[1].start):
         key = (one.option, one.item, one.period)
@@ -153,10 +155,10 @@ def _find_overlaps(table: Table, found: list[tuple[Row, Observation]]) -> list[P
     return problems
 
 
-def _blame_overlap(table: Table, *pair: tuple[Row, Observation]) -> Problem:
+def _blame_overlap(table: CsvTable, *pair: tuple[CsvRow, Observation]) -> Problem:
     (first, counted), (second, _) = sorted(pair, key=lambda one: one[0].number)
     days = f"{counted.start.isoformat()} to {counted.end.isoformat()}"
-    return table.blame(second, "from", f"days outside {days}, which row {first.number} counts already")
+    return table.add_problem(second, "from", f"days outside {days}, which row {first.number} counts already")
 
 
 def add_own_counts(options: Iterable[Option], observations: Iterable[Observation]) -> tuple[Option, ...]:

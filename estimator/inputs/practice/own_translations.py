@@ -65,8 +65,8 @@ def _read_review(table: Fields) -> Review | None:
     if not who:
         return None
     if day is None:
-        table.blame("reviewed_on", "the day of the review, such as 2026-11-25")
+        table.add_problem("reviewed_on", "the day of the review, such as 2026-11-25")
         return None
     if not texts:
-        table.blame("texts", _SIGNS)
+        table.add_problem("texts", _SIGNS)
     return Review(reviewed_by=who, qualification=qualification, reviewed_on=day, fingerprint=texts)

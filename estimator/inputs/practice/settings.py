@@ -10,7 +10,7 @@ from typing import Any
 
 from estimator.base.fields import Fields
 from estimator.base.problems import InputError, Problem
-from estimator.inputs.fees.schedule import NO_TAX, FeeKind, Tax
+from estimator.inputs.fees.schedule import NO_TAX, FeeKind, FeeTax
 from estimator.inputs.practice.chair_cost import read_chair_cost
 from estimator.inputs.practice.guarantees import NO_TERMS, Terms, read_terms
 from estimator.inputs.practice.logo import Logo
@@ -52,7 +52,7 @@ class Settings:
     terms: Terms = NO_TERMS
     abutment_heights_mm: tuple[Decimal, ...] = ()
     laboratory_remakes: Decimal = Decimal(0)
-    tax: Tax = NO_TAX
+    tax: FeeTax = NO_TAX
     calendar: CalendarSettings = field(default_factory=CalendarSettings)
     address: str = ""
     emergency_phone: str = ""
@@ -84,10 +84,10 @@ def read_settings(
     line = "one line of at most 120 characters"
     locale = practice.read_line("locale", expected="a locale, such as en_US") or "en_US"
     if locale not in locales:
-        practice.blame("locale", f"one of {', '.join(locales)}")
+        practice.add_problem("locale", f"one of {', '.join(locales)}")
     language = practice.read_line("language", expected="a language, such as en") or "en"
     if language not in languages:
-        practice.blame("language", f"one of {', '.join(languages)}")
+        practice.add_problem("language", f"one of {', '.join(languages)}")
     settings = Settings(
         practice_name=practice.read_line("name", expected=line),
         phone=practice.read_line("phone", expected=line),
@@ -122,16 +122,16 @@ def _read_logo_file(practice: Fields) -> str:
     expected = "a PNG file in the practice folder, such as logo.png"
     name = practice.read_line("logo", expected=expected)
     if name and (not name.lower().endswith(".png") or _LEADS_OUT.search(name)):
-        practice.blame("logo", expected)
+        practice.add_problem("logo", expected)
         return ""
     return name
 
 
-def _read_tax(tax: Fields) -> Tax:
+def _read_tax(tax: Fields) -> FeeTax:
     """A rate by kind of fee line, and the reason that is printed where there is none."""
     rates = ((kind, _read_share(tax, kind.value, Decimal(1))) for kind in FeeKind)
     reason = tax.read_line("reason", expected="why there is no tax, in one line of at most 120 characters")
-    return Tax(rates=tuple((kind, rate) for kind, rate in rates if rate), reason=reason)
+    return FeeTax(rates=tuple((kind, rate) for kind, rate in rates if rate), reason=reason)
 
 
 def _read_share(table: Fields, name: str, most: Decimal) -> Decimal:

@@ -69,7 +69,7 @@ def read_calendar(fields: Fields) -> CalendarSettings:
     """The table [calendar] of the settings; everything in it is optional."""
     weekdays = fields.read_texts("closed_weekdays", [day.value for day in Weekday])
     if len(weekdays) == len(Weekday):
-        fields.blame("closed_weekdays", "at least one weekday left open")
+        fields.add_problem("closed_weekdays", "at least one weekday left open")
     healing = fields.read_table("healing_weeks")
     calendar = CalendarSettings(
         country=fields.read_line("country", expected="a country of two letters, such as US", longest=2),
@@ -79,7 +79,7 @@ def read_calendar(fields: Fields) -> CalendarSettings:
         healing_weeks=_read_healing(healing) if healing else {},
     )
     if calendar.subdivision and not calendar.country:
-        fields.blame("country", "the country that the subdivision lies in, such as US")
+        fields.add_problem("country", "the country that the subdivision lies in, such as US")
     fields.refuse_others()
     return calendar
 
@@ -88,10 +88,10 @@ def _read_closing(table: Fields) -> Closing:
     first = table.read_date("from")
     last = table.read_date("to") or first
     if first is None or last is None:
-        table.blame("from", "the first closed day, such as 2026-12-24")
+        table.add_problem("from", "the first closed day, such as 2026-12-24")
         first = last = date(2000, 1, 1)
     if not 0 <= (last - first).days < _LONGEST_DAYS:
-        table.blame("to", f"a day from {first.isoformat()} on, and at most {_LONGEST_DAYS} days")
+        table.add_problem("to", f"a day from {first.isoformat()} on, and at most {_LONGEST_DAYS} days")
         last = first
     name = table.read_line("name", expected="one line, such as Inventory", longest=60)
     table.refuse_others()

@@ -53,8 +53,8 @@ def _read_item(table: Fields) -> AidItem:
         how=table.read_line("how", expected="how the sheet meets it, or what is missing", required=True, longest=200),
     )
     if item.done != bool(item.where):
-        table.blame("where", "the texts that meet an item that is done, none for one that is not")
+        table.add_problem("where", "the texts that meet an item that is done, none for one that is not")
     if item.mandatory and not item.done:
-        table.blame("done", "true: a mandatory item must be met")
+        table.add_problem("done", "true: a mandatory item must be met")
     table.refuse_others()
     return item

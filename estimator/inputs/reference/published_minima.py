@@ -7,7 +7,7 @@ from enum import StrEnum
 
 from estimator.base.evidence import HowSure
 from estimator.base.problems import InputError, Problem, show_found
-from estimator.base.table import Row, Table, check_columns, find_duplicates, parse_plain_decimal
+from estimator.base.table import CsvRow, CsvTable, check_columns, find_duplicates, parse_plain_decimal
 from estimator.inputs.case.model import Arch, Landmark
 from estimator.inputs.options.model import Attachments
 
@@ -36,7 +36,7 @@ class Minimum:
     note: str = ""
 
 
-def read_minima(table: Table, sources: Mapping[str, str]) -> tuple[Minimum, ...]:
+def read_minima(table: CsvTable, sources: Mapping[str, str]) -> tuple[Minimum, ...]:
     """Minima from a table with the columns of `COLUMNS`. Raises InputError with all problems."""
     problems = check_columns(table, COLUMNS, COLUMNS) or find_duplicates(table, "key")
     minima = []
@@ -51,7 +51,7 @@ def read_minima(table: Table, sources: Mapping[str, str]) -> tuple[Minimum, ...]
     return tuple(minima)
 
 
-def _check_row(table: Table, row: Row, sources: Mapping[str, str], problems: list[Problem]) -> None:
+def _check_row(table: CsvTable, row: CsvRow, sources: Mapping[str, str], problems: list[Problem]) -> None:
     words: dict[str, tuple[type[StrEnum] | tuple[str, ...], str]] = {
         "landmark": ((*Landmark, NOT_STATED), row.cells["landmark"]),
         "how_sure": (HowSure, row.cells["how_sure"]),
@@ -60,11 +60,11 @@ def _check_row(table: Table, row: Row, sources: Mapping[str, str], problems: lis
     }
     for column, (known, found) in words.items():
         if found not in tuple(known):
-            problems.append(table.blame(row, column, f"one of {', '.join(word for word in known if word)}"))
+            problems.append(table.add_problem(row, column, f"one of {', '.join(word for word in known if word)}"))
     if not _list_attachments(row) or not all(word in tuple(Attachments) for word in _list_attachments(row)):
-        problems.append(table.blame(row, "attachments", f"one or more of {', '.join(Attachments)}"))
+        problems.append(table.add_problem(row, "attachments", f"one or more of {', '.join(Attachments)}"))
     if not row.cells["label"]:
-        problems.append(table.blame(row, "label", "a short text"))
+        problems.append(table.add_problem(row, "label", "a short text"))
     low, high = (parse_plain_decimal(table.read_number_text(row, column)) for column in ("low", "high"))
     if low is None or high is None or not 0 < low <= high:
         found = f"{show_found(row.cells['low'])} / {show_found(row.cells['high'])}"
@@ -73,7 +73,7 @@ def _check_row(table: Table, row: Row, sources: Mapping[str, str], problems: lis
         )
 
 
-def _make_minimum(table: Table, row: Row) -> Minimum:
+def _make_minimum(table: CsvTable, row: CsvRow) -> Minimum:
     cells = row.cells
     low, high = (parse_plain_decimal(table.read_number_text(row, column)) for column in ("low", "high"))
     return Minimum(
@@ -91,5 +91,5 @@ def _make_minimum(table: Table, row: Row) -> Minimum:
     )
 
 
-def _list_attachments(row: Row) -> list[str]:
+def _list_attachments(row: CsvRow) -> list[str]:
     return row.cells["attachments"].split()

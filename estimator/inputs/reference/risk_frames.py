@@ -13,7 +13,7 @@ _WHOLES = (100, 1000)
 _MOST_YEARS = 60
 
 
-class Counted(StrEnum):
+class RiskUnit(StrEnum):
     """What a number counts. One of them never turns into another."""
 
     IMPLANTS = "implants"
@@ -27,7 +27,7 @@ class ChanceFrame:
 
     key: str
     figure: str
-    counted: Counted
+    counted: RiskUnit
     of: int
     jaws: tuple[Arch, ...]
     years: tuple[int, int]
@@ -50,11 +50,11 @@ def read_chances(document: Mapping[str, Any], *, file: str) -> tuple[ChanceFrame
 def _read_frame(table: Fields) -> ChanceFrame:
     of = table.read_whole("of", 1, 1000)
     if of not in _WHOLES:
-        table.blame("of", "100 or 1000")
+        table.add_problem("of", "100 or 1000")
     frame = ChanceFrame(
         key=table.read_key("key"),
         figure=table.read_key("figure"),
-        counted=table.read_choice("counted", Counted),
+        counted=table.read_choice("counted", RiskUnit),
         of=of,
         jaws=tuple(Arch(jaw) for jaw in table.read_texts("jaws", tuple(Arch))),
         years=_read_years(table),
@@ -72,5 +72,5 @@ def _read_years(table: Fields) -> tuple[int, int]:
         first, last = years
         if 0 < first <= last <= _MOST_YEARS:
             return first, last
-    table.blame("years", "two whole numbers in rising order, such as [5, 6]")
+    table.add_problem("years", "two whole numbers in rising order, such as [5, 6]")
     return 1, 1

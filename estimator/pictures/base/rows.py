@@ -8,9 +8,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from estimator.pictures.base.lettering import break_words, estimate_width
-from estimator.pictures.base.shapes import Line, Mark, Shape, Words
+from estimator.pictures.base.shapes import Lettering, Mark, Shape, Stroke
 
-Span = tuple[float, float]
+Extent = tuple[float, float]
 LINE = 1.35
 """Height of a line of words in its size."""
 
@@ -92,7 +92,7 @@ class Picture:
     """
 
     shapes: tuple[Shape, ...]
-    span: Span
+    span: Extent
     height: float
     cuts: tuple[float, ...] = ()
 
@@ -123,7 +123,7 @@ class KeyWords:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Heading:
+class RowHeading:
     """Name, finding and foot of a row, and how they look."""
 
     name: str
@@ -148,7 +148,7 @@ class KeyItem:
     """Size of the sign in that of its words."""
 
 
-def fit_headings(headings: Sequence[Heading], sizes: Sizes) -> Sizes:
+def fit_headings(headings: Sequence[RowHeading], sizes: Sizes) -> Sizes:
     """Sizes with as many lines a row as the longest words need; a picture that is not wide keeps one line each."""
     if not sizes.wide or not headings:
         return sizes
@@ -158,7 +158,7 @@ def fit_headings(headings: Sequence[Heading], sizes: Sizes) -> Sizes:
     return replace(sizes, names=max(1, names), findings=max(1, findings), feet=feet)
 
 
-def _measure_beside(heading: Heading, sizes: Sizes) -> float:
+def _measure_beside(heading: RowHeading, sizes: Sizes) -> float:
     """Width of a finding with its foot beside it, and a gap; 0 without a foot."""
     if not heading.foot:
         return 0.0
@@ -167,7 +167,7 @@ def _measure_beside(heading: Heading, sizes: Sizes) -> float:
     return heading.indent + finding + sizes.body * 0.6 + estimate_width(heading.foot, size=sizes.body)
 
 
-def _break_heading(heading: Heading, sizes: Sizes) -> tuple[tuple[str, ...], ...]:
+def _break_heading(heading: RowHeading, sizes: Sizes) -> tuple[tuple[str, ...], ...]:
     """Lines of the name, of the finding, and of a foot below it."""
     if not sizes.wide:
         return (heading.name,), (heading.finding,), ()
@@ -178,37 +178,39 @@ def _break_heading(heading: Heading, sizes: Sizes) -> tuple[tuple[str, ...], ...
     return name, finding, break_words(heading.foot, size=body, width=sizes.width) if sizes.feet else ()
 
 
-def draw_heading(heading: Heading, sizes: Sizes, index: int, span: Span) -> list[Shape]:
+def draw_heading(heading: RowHeading, sizes: Sizes, index: int, span: Extent) -> list[Shape]:
     """The hairline above a row, except above the first, and the words of the row."""
     place, left, plain = sizes.place_row(index), span[0], heading.alone or heading.set_aside
     name_hue, finding_hue = "ink" if heading.alone else "quiet", "quiet" if heading.set_aside else "ink"
-    rule = Line(x0=left, x1=span[1], y0=place.hairline, y1=place.hairline, colour="line", width=0.7)
+    rule = Stroke(x0=left, x1=span[1], y0=place.hairline, y1=place.hairline, colour="line", width=0.7)
     shapes: list[Shape] = [rule] if index else []
     names, findings, feet = _break_heading(heading, sizes)
     step, below = sizes.body * LINE, place.finding + sizes.body * LINE * len(findings)
     shapes += [
-        Words(x=left, y=place.name + step * line, text=text, size=sizes.body, bold=heading.alone, colour=name_hue)
+        Lettering(x=left, y=place.name + step * line, text=text, size=sizes.body, bold=heading.alone, colour=name_hue)
         for line, text in enumerate(names)
     ]
     shapes += [
-        Words(x=left, y=place.finding + step * line, text=text, size=sizes.body, bold=not plain, colour=finding_hue,
+        Lettering(x=left, y=place.finding + step * line, text=text, size=sizes.body, bold=not plain, colour=finding_hue,
               dx=heading.indent)
         for line, text in enumerate(findings)
     ]  # fmt: skip
     shapes += [
-        Words(x=left, y=below + step * line, text=text, size=sizes.body, colour=finding_hue)
+        Lettering(x=left, y=below + step * line, text=text, size=sizes.body, colour=finding_hue)
         for line, text in enumerate(feet)
     ]
     if not heading.foot or feet:
         return shapes
     if sizes.wide:
-        foot = Words(x=span[1], y=place.finding, text=heading.foot, size=sizes.body, align="right", colour=finding_hue)
+        foot = Lettering(
+            x=span[1], y=place.finding, text=heading.foot, size=sizes.body, align="right", colour=finding_hue
+        )
     else:
-        foot = Words(x=left, y=place.foot, text=heading.foot, size=sizes.small, colour="quiet")
+        foot = Lettering(x=left, y=place.foot, text=heading.foot, size=sizes.small, colour="quiet")
     return [*shapes, foot]
 
 
-def finish_picture(shapes: Iterable[Shape], key: tuple[KeyItem, ...], sizes: Sizes, rows: int, span: Span) -> Picture:
+def finish_picture(shapes: Iterable[Shape], key: tuple[KeyItem, ...], sizes: Sizes, rows: int, span: Extent) -> Picture:
     """Puts the key under the rows; it keeps one line in a wide picture and two in others, so that heights agree."""
     tops = tuple(sizes.head + index * sizes.row for index in range(rows + 1))
     picture = add_key(shapes, key, sizes, top=tops[-1], span=span, least_lines=1 if sizes.wide else 2)
@@ -216,7 +218,7 @@ def finish_picture(shapes: Iterable[Shape], key: tuple[KeyItem, ...], sizes: Siz
 
 
 def add_key(
-    shapes: Iterable[Shape], key: tuple[KeyItem, ...], sizes: Sizes, *, top: float, span: Span, least_lines: int = 0
+    shapes: Iterable[Shape], key: tuple[KeyItem, ...], sizes: Sizes, *, top: float, span: Extent, least_lines: int = 0
 ) -> Picture:
     """Puts the key at `top`, in as few lines as it needs, and keeps room for at least so many."""
     lines = _break_key(key, sizes)
@@ -227,7 +229,7 @@ def add_key(
 
 def find_misfits(picture: Picture, width: float) -> tuple[str, ...]:
     """Words that would be cut or would run into other words at this width [pixels or points], by a careful estimate."""
-    words = [shape for shape in picture.shapes if isinstance(shape, Words) and shape.text]
+    words = [shape for shape in picture.shapes if isinstance(shape, Lettering) and shape.text]
     ranges = [(shape, *_measure_words(shape, picture.span, width)) for shape in words]
     cut = [shape.text for shape, left, right in ranges if left < -0.5 or right > width + 0.5]
     met = [
@@ -239,7 +241,7 @@ def find_misfits(picture: Picture, width: float) -> tuple[str, ...]:
     return (*cut, *met)
 
 
-def _measure_words(words: Words, span: Span, width: float) -> tuple[float, float]:
+def _measure_words(words: Lettering, span: Extent, width: float) -> tuple[float, float]:
     """Left and right end of words in a picture of this width."""
     at = (words.x - span[0]) / (span[1] - span[0]) * width + words.dx
     wide = estimate_width(words.text, size=words.size, bold=words.bold)
@@ -281,6 +283,6 @@ def _draw_key(lines: list[tuple[KeyItem, ...]], sizes: Sizes, top: float, left: 
             shapes += [
                 Mark(x=left, y=y, sign=item.sign, size=sizes.small * item.share, fill=item.fill, edge=item.edge,
                      dx=start + sizes.small * 0.5),
-                Words(x=left, y=y, text=item.text, size=sizes.small, dx=start + sizes.small * 1.45, colour="quiet"),
+                Lettering(x=left, y=y, text=item.text, size=sizes.small, dx=start + sizes.small * 1.45, colour="quiet"),
             ]  # fmt: skip
     return shapes

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from estimator.base.formats import TRUE_MINUS
 from estimator.pictures.base.lettering import estimate_width
-from estimator.pictures.base.rows import Sizes, Span
-from estimator.pictures.base.shapes import Box, Line, Shape, Words
+from estimator.pictures.base.rows import Extent, Sizes
+from estimator.pictures.base.shapes import Box, Lettering, Shape, Stroke
 
 PAPER_SCALES = (10.0, 8.0, 5.0, 4.0, 2.5)
 _INSET = 0.025
@@ -20,7 +20,7 @@ _INSET = 0.025
 class Ruler:
     """A ruler from `span[0]` to `span[1]` with a tick each `tick` and a numeral each `numeral` units, from `start`."""
 
-    span: Span
+    span: Extent
     tick: float
     numeral: float
     words: str
@@ -43,12 +43,12 @@ class Ruler:
         return half <= self.place(value, sizes.width) <= sizes.width - half
 
 
-def span_from_zero(end: float) -> Span:
+def span_from_zero(end: float) -> Extent:
     """A span that holds 0 and its numeral on the left and ends at `end`."""
     return (-end * _INSET, end)
 
 
-def paper_scale(span: Span, width_mm: float) -> float:
+def paper_scale(span: Extent, width_mm: float) -> float:
     """How many times life size a span of millimetres can be drawn on a page of this text width [mm].
 
     Ten to one where it fits, else the next smaller of 8, 5, 4 and 2.5; raises ValueError if none does.
@@ -104,10 +104,10 @@ def draw_ruler(
     x, align = (right, "right") if words_at_right else (left, "left")
     return [
         Box(x0=left, x1=right, y0=top, y1=foot, fill="rule" if ruler.boxwood else "stone", edge=edge),
-        Words(x=x, y=sizes.small * 0.75, text=ruler.words, size=sizes.small, align=align, colour="quiet"),
+        Lettering(x=x, y=sizes.small * 0.75, text=ruler.words, size=sizes.small, align=align, colour="quiet"),
         *_draw_ticks(ruler, top, foot, ink),
         *(
-            Words(x=value, y=top + sizes.small * 0.75, text=text, size=sizes.small, align="center", colour=ink)
+            Lettering(x=value, y=top + sizes.small * 0.75, text=text, size=sizes.small, align="center", colour=ink)
             for value, text in ruler.list_numerals(sizes)
             if without is None or not _meets(ruler, sizes, value, text, without)
         ),
@@ -124,8 +124,8 @@ def draw_marked_ruler(
     shift, at_right = _place_label(ruler, sizes, mark, label, reach or sizes.width)
     return [
         *draw_ruler(ruler, sizes, without=mark, words_at_right=at_right),
-        Words(x=mark, y=sizes.small * 0.75, text=label, size=sizes.small, bold=True, align="center", dx=shift),
-        Line(x0=mark, x1=mark, y0=sizes.small * 1.6, y1=sizes.head, width=2.5, colour="on_rule"),
+        Lettering(x=mark, y=sizes.small * 0.75, text=label, size=sizes.small, bold=True, align="center", dx=shift),
+        Stroke(x0=mark, x1=mark, y0=sizes.small * 1.6, y1=sizes.head, width=2.5, colour="on_rule"),
     ]
 
 
@@ -148,7 +148,7 @@ def _draw_ticks(ruler: Ruler, top: float, foot: float, ink: str) -> list[Shape]:
         for i in _count_steps(ruler.start, ruler.span[1], ruler.tick)
     )
     return [
-        Line(x0=x, x1=x, y0=foot - (foot - top) * depth, y1=foot, colour=ink)
+        Stroke(x0=x, x1=x, y0=foot - (foot - top) * depth, y1=foot, colour=ink)
         for x, depth in depths
         if ruler.span[0] < x < ruler.span[1]
     ]
@@ -172,7 +172,7 @@ def _count_steps(start: float, end: float, step: float) -> range:
     return range(math.ceil(start / step - 1e-9), math.floor(end / step + 1e-9) + 1)
 
 
-def _find_span(start: float, end: float) -> Span:
+def _find_span(start: float, end: float) -> Extent:
     return (start, end) if start else span_from_zero(end)
 
 

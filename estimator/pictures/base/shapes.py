@@ -20,7 +20,7 @@ class Box:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class Stroke:
     """A straight line; `width` in points or pixels."""
 
     x0: float
@@ -32,7 +32,7 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Words:
+class Lettering:
     """One line of text, its middle at y; `dx` moves it right by points or pixels; align is left, center or right."""
 
     x: float
@@ -58,7 +58,7 @@ class Mark:
     dx: float = 0.0
 
 
-Shape = Box | Line | Words | Mark
+Shape = Box | Stroke | Lettering | Mark
 Point = tuple[float, float]
 
 

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from estimator.pictures.base.rows import Picture
-from estimator.pictures.base.shapes import Box, Line, Mark, Shape, Words
+from estimator.pictures.base.shapes import Box, Lettering, Mark, Shape, Stroke
 
 
 def split_picture(picture: Picture, most: float) -> tuple[Picture, ...]:
@@ -28,12 +28,12 @@ def _take(picture: Picture, start: float, end: float) -> Picture:
 
 
 def _find_middle(shape: Shape) -> float:
-    return shape.y if isinstance(shape, Words | Mark) else (shape.y0 + shape.y1) / 2
+    return shape.y if isinstance(shape, Lettering | Mark) else (shape.y0 + shape.y1) / 2
 
 
 def _move(shape: Shape, up: float) -> Shape:
     match shape:
-        case Box() | Line():
+        case Box() | Stroke():
             return replace(shape, y0=shape.y0 - up, y1=shape.y1 - up)
-        case Words() | Mark():
+        case Lettering() | Mark():
             return replace(shape, y=shape.y - up)

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from estimator.pictures.base.rows import Picture, Sizes
 from estimator.pictures.base.ruler import divide_step, format_numeral
-from estimator.pictures.base.shapes import Box, Line, Mark, Shape, Words
+from estimator.pictures.base.shapes import Box, Lettering, Mark, Shape, Stroke
 from estimator.pictures.jaw.board import Board, Scene
 from estimator.pictures.jaw.figures import draw_figures
 from estimator.pictures.jaw.names import draw_level_words, draw_names, find_reach, set_up_board
@@ -18,7 +18,7 @@ _PIECE_OVERHANG_MM = 0.5
 _DASH, _DASH_GAP = 6.0, 4.0
 _EDGES = {"must": "paper", "tooth": "on_rule"}
 """The edge of a part by its fill; of every other it is "must"."""
-_LAYERS: tuple[type[Shape], ...] = (Box, Line, Mark, Words)
+_LAYERS: tuple[type[Shape], ...] = (Box, Stroke, Mark, Lettering)
 
 
 def draw_jaw(
@@ -50,7 +50,7 @@ def draw_jaw(
     figures, foot = draw_figures(board, top=board.zero + foot + sizes.small * 0.4)
     key, foot = _draw_key(board, foot)
     shapes = (
-        Words(x=board.stage.span[0], y=sizes.small * 0.75, text=words.axis, size=sizes.small, colour="quiet"),
+        Lettering(x=board.stage.span[0], y=sizes.small * 0.75, text=words.axis, size=sizes.small, colour="quiet"),
         *_draw_ground(board), *_draw_ruler(board), *_draw_bands(board), *_draw_stacks(board), *_draw_levels(board),
         *_draw_pieces(board), *draw_names(board), *draw_level_words(board), *_draw_rooms(board), *figures, *key,
     )  # fmt: skip
@@ -83,10 +83,10 @@ def _draw_ground(board: Board) -> list[Shape]:
     """Soft tissue as a band below zero, and the heads of the implants under it."""
     scene, left, right = board.scene, board.stage.ruler, board.stage.right
     zero, bone, foot = board.y(0), board.y(-scene.tissue), board.y(-scene.tissue - scene.implant)
-    shapes: list[Shape] = [Line(x0=left, x1=right, y0=zero, y1=zero, width=1.5)]
+    shapes: list[Shape] = [Stroke(x0=left, x1=right, y0=zero, y1=zero, width=1.5)]
     if scene.tissue > 0:
         shapes.append(Box(x0=left, x1=right, y0=zero, y1=bone, fill="stone"))
-        shapes.append(Line(x0=left, x1=right, y0=bone, y1=bone, colour="line"))
+        shapes.append(Stroke(x0=left, x1=right, y0=bone, y1=bone, colour="line"))
     if scene.implants:
         half = scene.implant_width * board.stage.shrink / 2
         shapes += [
@@ -106,10 +106,10 @@ def _draw_ruler(board: Board) -> list[Shape]:
     for count in range(1, int(top / tick - 1e-9) + 1):
         value, whole = count * tick, count % per_numeral == 0
         y, depth = board.y(value), wide * (0.34 if whole else 0.2)
-        shapes.append(Line(x0=right - depth, x1=right, y0=y, y1=y, colour="on_rule"))
+        shapes.append(Stroke(x0=right - depth, x1=right, y0=y, y1=y, colour="on_rule"))
         if whole and (top - value) * scale >= size * 0.55:
             text = format_numeral(value, ",")
-            shapes.append(Words(x=right - wide * 0.42, y=y, text=text, size=size, align="right", colour="on_rule"))
+            shapes.append(Lettering(x=right - wide * 0.42, y=y, text=text, size=size, align="right", colour="on_rule"))
     return shapes
 
 
@@ -154,7 +154,7 @@ def _draw_levels(board: Board) -> list[Shape]:
         for x in (left + index * step for index in range(int((right - left) / step) + 1)):
             y = board.y(levels[min(bisect(parted, x), len(sites)) - 1])
             if x < right:
-                shapes.append(Line(x0=x, x1=min(x + dash, right), y0=y, y1=y, colour=colour))
+                shapes.append(Stroke(x0=x, x1=min(x + dash, right), y0=y, y1=y, colour=colour))
     return shapes
 
 
@@ -176,7 +176,7 @@ def _draw_rooms(board: Board) -> list[Shape]:
     for index, x, room in board.rooms:
         y, usual, least = board.y(room), board.scene.usual[index], board.scene.least[index]
         shapes += _draw_halo(board, index, x, room)
-        shapes.append(Line(x0=x - half, x1=x + half, y0=y, y1=y, width=2.5))
+        shapes.append(Stroke(x0=x - half, x1=x + half, y0=y, y1=y, width=2.5))
         level = least if room < least else usual
         shapes += _draw_dimension(board, x + half * 0.86, room, level, short=room < least)
     return shapes
@@ -191,7 +191,7 @@ def _draw_halo(board: Board, index: int, x: float, room: float) -> list[Shape]:
     half = max(part.width_mm for part in crossed) * board.stage.shrink / 2
     if any(part.runs_through for part in crossed):
         half = board.stage.half_mm
-    return [Line(x0=x - half, x1=x + half, y0=board.y(room), y1=board.y(room), width=6, colour="paper")]
+    return [Stroke(x0=x - half, x1=x + half, y0=board.y(room), y1=board.y(room), width=6, colour="paper")]
 
 
 def _draw_dimension(board: Board, x: float, room: float, level: float, *, short: bool) -> list[Shape]:
@@ -200,8 +200,8 @@ def _draw_dimension(board: Board, x: float, room: float, level: float, *, short:
         return []
     end = board.stage.half_mm * 0.14
     width = 3.0 if short else 1.25
-    ends = [Line(x0=x - end, x1=x + end, y0=board.y(at), y1=board.y(at), width=1.5) for at in (room, level)]
-    return [Line(x0=x, x1=x, y0=board.y(room), y1=board.y(level), width=width), *ends]
+    ends = [Stroke(x0=x - end, x1=x + end, y0=board.y(at), y1=board.y(at), width=1.5) for at in (room, level)]
+    return [Stroke(x0=x, x1=x, y0=board.y(room), y1=board.y(level), width=width), *ends]
 
 
 def _draw_key(board: Board, top: float) -> tuple[list[Shape], float]:
@@ -212,5 +212,5 @@ def _draw_key(board: Board, top: float) -> tuple[list[Shape], float]:
     y = top + size * 0.85
     return [
         Mark(x=left, y=y, sign="square", size=size, fill="on_rule", edge="tooth", dx=size * 0.5),
-        Words(x=left, y=y, text=text, size=size, colour="quiet", dx=size * 1.45),
+        Lettering(x=left, y=y, text=text, size=size, colour="quiet", dx=size * 1.45),
     ], top + size * 1.7

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from estimator.pictures.base.lettering import estimate_width
 from estimator.pictures.base.rows import Sizes
-from estimator.pictures.base.shapes import Shape, Words
+from estimator.pictures.base.shapes import Lettering, Shape
 from estimator.pictures.jaw.board import Board
 from estimator.pictures.jaw.layout import Stage, shorten, spread_apart
 from estimator.pictures.jaw.parts import add_least, add_usual, find_tightest, rank_site, show_mm
@@ -15,7 +15,7 @@ _GAP = 0.7
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Column:
+class _FigureColumn:
     """The figures of one site: its label, room, and what is over the usual and over the least stack."""
 
     texts: tuple[str, ...]
@@ -35,20 +35,20 @@ def draw_figures(board: Board, *, top: float) -> tuple[list[Shape], float]:
     return draw(columns, heads, stage, sizes, top)
 
 
-def _list_columns(board: Board) -> list[_Column]:
+def _list_columns(board: Board) -> list[_FigureColumn]:
     sites, parts, words = board.scene.sites, board.scene.parts, board.scene.words
     tightest = find_tightest(sites, parts)
-    columns: list[_Column] = []
+    columns: list[_FigureColumn] = []
     for site in sites:
         room = site.room_mm
         stack = site.parts or parts
         over = [None if room is None else room - level for level in (add_usual(stack), add_least(stack))]
         texts = (site.label, show_mm(room, words), *(show_mm(mm, words, sign=True) for mm in over))
-        columns.append(_Column(texts=texts, bold=room is not None and rank_site(site, parts) == tightest))
+        columns.append(_FigureColumn(texts=texts, bold=room is not None and rank_site(site, parts) == tightest))
     return columns
 
 
-def _has_room(columns: Sequence[_Column], heads: tuple[str, ...], stage: Stage, sizes: Sizes) -> bool:
+def _has_room(columns: Sequence[_FigureColumn], heads: tuple[str, ...], stage: Stage, sizes: Sizes) -> bool:
     """Whether every column can stand under its site without touching the next, the heads or the end."""
     size, end = sizes.small, max(estimate_width(head, size=sizes.small) for head in heads)
     for x, column in zip(stage.sites, columns, strict=True):
@@ -60,15 +60,16 @@ def _has_room(columns: Sequence[_Column], heads: tuple[str, ...], stage: Stage, 
 
 
 def _draw_columns(
-    columns: Sequence[_Column], heads: tuple[str, ...], stage: Stage, sizes: Sizes, top: float
+    columns: Sequence[_FigureColumn], heads: tuple[str, ...], stage: Stage, sizes: Sizes, top: float
 ) -> tuple[list[Shape], float]:
     size = sizes.small
     lines = [top + size * _LEADING * (index + 0.5) for index in range(len(heads))]
     shapes: list[Shape] = [
-        Words(x=stage.span[0], y=y, text=head, size=size, colour="quiet") for y, head in zip(lines, heads, strict=True)
+        Lettering(x=stage.span[0], y=y, text=head, size=size, colour="quiet")
+        for y, head in zip(lines, heads, strict=True)
     ]
     shapes += [
-        Words(x=x, y=y, text=text, size=size, bold=column.bold, align="center")
+        Lettering(x=x, y=y, text=text, size=size, bold=column.bold, align="center")
         for x, column in zip(stage.sites, columns, strict=True)
         for y, text in zip(lines, column.texts, strict=True)
     ]
@@ -76,7 +77,7 @@ def _draw_columns(
 
 
 def _draw_rows(
-    columns: Sequence[_Column], heads: tuple[str, ...], stage: Stage, sizes: Sizes, top: float
+    columns: Sequence[_FigureColumn], heads: tuple[str, ...], stage: Stage, sizes: Sizes, top: float
 ) -> tuple[list[Shape], float]:
     """Labels under the sites, then a row for each site, figures right aligned under their heads."""
     size, left = sizes.small, stage.span[0]
@@ -93,15 +94,15 @@ def _draw_rows(
         y = top + size * _LEADING * (number + 1.8)
         hue = "ink" if number else "quiet"
         label = shorten(texts[0], size=size, width=wide[0], bold=bold)
-        shapes.append(Words(x=left, y=y, text=label, size=size, bold=bold, colour=hue))
+        shapes.append(Lettering(x=left, y=y, text=label, size=size, bold=bold, colour=hue))
         shapes += [
-            Words(x=left, y=y, text=text, size=size, bold=bold, align="right", colour=hue, dx=end)
+            Lettering(x=left, y=y, text=text, size=size, bold=bold, align="right", colour=hue, dx=end)
             for text, end in zip(texts[1:], ends[1:], strict=True)
         ]
     return shapes, top + size * _LEADING * (len(rows) + 1.3)
 
 
-def _label_sites(columns: Sequence[_Column], stage: Stage, sizes: Sizes, y: float) -> list[Shape]:
+def _label_sites(columns: Sequence[_FigureColumn], stage: Stage, sizes: Sizes, y: float) -> list[Shape]:
     """The label of each site as near under it as labels can stand apart."""
     size, gap = sizes.small, sizes.small * _GAP / 2
     most = sizes.width / len(columns) - gap
@@ -109,6 +110,6 @@ def _label_sites(columns: Sequence[_Column], stage: Stage, sizes: Sizes, y: floa
     wide = [estimate_width(label, size=size, bold=c.bold) + gap for label, c in zip(labels, columns, strict=True)]
     middles = spread_apart([stage.place(x) for x in stage.sites], wide, low=0.0, high=sizes.width)
     return [
-        Words(x=x, y=y, text=label, size=size, bold=column.bold, align="center", dx=middle - stage.place(x))
+        Lettering(x=x, y=y, text=label, size=size, bold=column.bold, align="center", dx=middle - stage.place(x))
         for x, label, column, middle in zip(stage.sites, labels, columns, middles, strict=True)
     ]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from itertools import accumulate, pairwise
 
 from estimator.pictures.base.lettering import estimate_width
-from estimator.pictures.base.rows import Span
+from estimator.pictures.base.rows import Extent
 
 _NEXT = 0.92
 """How much of the distance to the next site a site takes at most."""
@@ -55,7 +55,7 @@ class Stage:
     so that neighbours stay apart; `half_mm` is half the width of the room line, shrunk already.
     """
 
-    span: Span
+    span: Extent
     ruler: float
     right: float
     sites: tuple[float, ...]

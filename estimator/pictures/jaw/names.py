@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from estimator.pictures.base.lettering import LINE, break_words, estimate_width
-from estimator.pictures.base.shapes import Line, Shape, Words
+from estimator.pictures.base.shapes import Lettering, Shape, Stroke
 from estimator.pictures.jaw.board import Board, Scene
 from estimator.pictures.jaw.layout import Margins, lay_stage, spread_apart
 from estimator.pictures.jaw.parts import add_least, add_usual, put_in, show_mm
@@ -151,7 +151,7 @@ def draw_level_words(board: Board) -> list[Shape]:
     """ "usual 10.75" and "least 8.25" between the ruler and the first site."""
     size, stage = board.scene.sizes.small, board.stage
     return [
-        Words(x=stage.ruler, y=y, text=text, size=size, colour="quiet", dx=size * _GAP)
+        Lettering(x=stage.ruler, y=y, text=text, size=size, colour="quiet", dx=size * _GAP)
         for block in _place_levels(board)
         for text, y in block.list_lines(size)
     ]
@@ -163,13 +163,13 @@ def draw_names(board: Board) -> list[Shape]:
     turn, end = stage.right, stage.right + stage.across(size * _LEAD)
     shapes: list[Shape] = []
     for name, block in _place_names(board):
-        shapes += [Words(x=end, y=y, text=text, size=size, dx=size * _GAP) for text, y in block.list_lines(size)]
+        shapes += [Lettering(x=end, y=y, text=text, size=size, dx=size * _GAP) for text, y in block.list_lines(size)]
         if name.width_mm is None:
             continue
         start = min(stage.sites[name.site] + name.width_mm * stage.shrink / 2, turn)
         y = board.y(name.level_mm)
         shapes += [
-            Line(x0=start, x1=turn, y0=y, y1=y, colour="line", width=0.8),
-            Line(x0=turn, x1=end, y0=y, y1=block.middle, colour="line", width=0.8),
+            Stroke(x0=start, x1=turn, y0=y, y1=y, colour="line", width=0.8),
+            Stroke(x0=turn, x1=end, y0=y, y1=block.middle, colour="line", width=0.8),
         ]
     return shapes

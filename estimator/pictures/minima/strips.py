@@ -8,7 +8,7 @@ from estimator.base.formats import TRUE_MINUS
 from estimator.pictures.base.labels import draw_hairline, draw_label
 from estimator.pictures.base.rows import KeyItem, Picture, Sizes, add_key
 from estimator.pictures.base.ruler import Ruler, draw_marked_ruler, draw_ruler, lay_millimetres, round_down, round_up
-from estimator.pictures.base.shapes import Box, Line, Mark, Shape
+from estimator.pictures.base.shapes import Box, Mark, Shape, Stroke
 from estimator.pictures.jaw.parts import put_in
 
 _LEAST_SPAN_MM = 6.0
@@ -181,7 +181,7 @@ def _draw_band(board: _Board, middle: float) -> list[Shape]:
 
 def _draw_room_line(board: _Board, middle: float) -> list[Shape]:
     room, reach = board.room, board.reach
-    return [] if room is None else [Line(x0=room.at, x1=room.at, y0=middle - reach, y1=middle + reach, width=2.5)]
+    return [] if room is None else [Stroke(x0=room.at, x1=room.at, y0=middle - reach, y1=middle + reach, width=2.5)]
 
 
 def _draw_dashes(low: float, high: float, board: _Board, middle: float) -> list[Shape]:

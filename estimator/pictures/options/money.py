@@ -5,18 +5,18 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.pictures.base.rows import (
-    Heading,
     KeyItem,
     KeyWords,
     Picture,
     Place,
+    RowHeading,
     Sizes,
     draw_heading,
     finish_picture,
     fit_headings,
 )
 from estimator.pictures.base.ruler import draw_ruler, lay_ruler
-from estimator.pictures.base.shapes import Box, Line, Shape
+from estimator.pictures.base.shapes import Box, Shape, Stroke
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,7 +50,8 @@ def draw_money(rows: Sequence[MoneyRow], sizes: Sizes, *, axis: str, words: KeyW
     largest = float(max((row.largest for row in rows), default=Decimal(0)))
     ruler = lay_ruler(largest, sizes, words=axis, thousands=words.thousands)
     headings = [
-        Heading(name=row.name, finding=row.finding, foot=row.foot, alone=alone, set_aside=row.set_aside) for row in rows
+        RowHeading(name=row.name, finding=row.finding, foot=row.foot, alone=alone, set_aside=row.set_aside)
+        for row in rows
     ]
     sizes = fit_headings(headings, sizes)
     shapes = draw_ruler(ruler, sizes)
@@ -80,7 +81,7 @@ def _draw_row(row: MoneyRow, sizes: Sizes, place: Place) -> list[Shape]:
 
 def _draw_first(first: float, set_aside: bool, place: Place) -> list[Shape]:
     if first == 0:
-        return [Line(x0=0, x1=0, y0=place.bar_top, y1=place.bar_foot, width=2.5)]
+        return [Stroke(x0=0, x1=0, y0=place.bar_top, y1=place.bar_foot, width=2.5)]
     edge, fill = ("line", "pale") if set_aside else ("must", "must")
     return [Box(x0=0, x1=first, y0=place.bar_top, y1=place.bar_foot, fill=fill, edge=edge, dashed=set_aside)]
 
@@ -88,6 +89,6 @@ def _draw_first(first: float, set_aside: bool, place: Place) -> list[Shape]:
 def _draw_range(low: float, high: float, middle: float, half: float, colour: str) -> list[Shape]:
     """A line from low to high with an end at each."""
     return [
-        Line(x0=low, x1=high, y0=middle, y1=middle, width=2, colour=colour),
-        *(Line(x0=at, x1=at, y0=middle - half, y1=middle + half, width=2, colour=colour) for at in (low, high)),
+        Stroke(x0=low, x1=high, y0=middle, y1=middle, width=2, colour=colour),
+        *(Stroke(x0=at, x1=at, y0=middle - half, y1=middle + half, width=2, colour=colour) for at in (low, high)),
     ]

@@ -6,7 +6,7 @@ from decimal import Decimal
 from estimator.base.formats import find_number_signs, format_amount, format_count, format_mm
 from estimator.base.money import round_money
 from estimator.estimate.clearance.verdict import Clearance, Verdict
-from estimator.estimate.compare import Row
+from estimator.estimate.compare import ComparisonRow
 from estimator.inputs.reference.wording import Wording
 from estimator.pictures.base.rows import KeyWords
 from estimator.pictures.options.money import MoneyRow
@@ -21,7 +21,7 @@ class RowWriter:
         self.wording, self.patient, self.locale, self.step = wording, patient, locale, step
         self._reader = "patient" if patient else "office"
 
-    def name(self, row: Row) -> str:
+    def name(self, row: ComparisonRow) -> str:
         """The option's name for this reader."""
         return row.patient_name if self.patient else row.name
 
@@ -49,7 +49,7 @@ class RowWriter:
         """A length; short for the patient."""
         return format_mm(length, self.locale, short=self.patient)
 
-    def find_room(self, row: Row) -> str:
+    def find_room(self, row: ComparisonRow) -> str:
         """The verdict in words with its millimetres."""
         if row.reason:
             return self.say("not_applicable", reason=row.reason)
@@ -70,7 +70,7 @@ class RowWriter:
             return self.say("room.tight_over" if margin >= 0 else "room.tight_under", mm=self.length(abs(margin)))
         return self.say("room.fits", mm=self.length(margin))
 
-    def room_row(self, row: Row) -> RoomRow:
+    def room_row(self, row: ComparisonRow) -> RoomRow:
         """A row under the millimetre ruler."""
         clearance = row.clearance
         if clearance is None:
@@ -84,7 +84,7 @@ class RowWriter:
             room_mm=clearance.space_mm,
         )
 
-    def time_row(self, row: Row) -> TimeRow:
+    def time_row(self, row: ComparisonRow) -> TimeRow:
         """A row under the calendar."""
         if row.weeks_to_teeth is None:
             finding = self.say("not_applicable", reason=row.reason) if row.reason else self.say("time.none")
@@ -105,7 +105,7 @@ class RowWriter:
             return self.say("time.foot_none")
         return self.say_count("time.foot", weeks.normalize(), weeks=shown)
 
-    def money_row(self, row: Row) -> MoneyRow:
+    def money_row(self, row: ComparisonRow) -> MoneyRow:
         """A row under the money axis; the price of an option without room stays, set back."""
         if row.first_cost is None:
             return MoneyRow(name=self.name(row), finding=self.say("not_applicable", reason=row.reason))
@@ -138,7 +138,7 @@ class RowWriter:
         return KeyWords(**words, decimal=decimal, thousands=thousands, short_numbers=True)
 
 
-def find_measured(rows: Sequence[Row]) -> Clearance | None:
+def find_measured(rows: Sequence[ComparisonRow]) -> Clearance | None:
     """The clearance with the least room, if any was measured; an option with collars may be limited at another site."""
     measured = [row.clearance for row in rows if row.clearance and row.clearance.space_mm is not None]
     return min(measured, key=lambda clearance: clearance.space_mm or Decimal(0), default=None)

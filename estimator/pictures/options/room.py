@@ -6,18 +6,18 @@ from decimal import Decimal
 
 from estimator.pictures.base.lettering import estimate_width
 from estimator.pictures.base.rows import (
-    Heading,
     KeyItem,
     KeyWords,
     Picture,
     Place,
+    RowHeading,
     Sizes,
     draw_heading,
     finish_picture,
     fit_headings,
 )
 from estimator.pictures.base.ruler import Ruler, draw_marked_ruler, draw_ruler, end_of_span, lay_millimetres, round_up
-from estimator.pictures.base.shapes import Box, Line, Mark, Shape, Words
+from estimator.pictures.base.shapes import Box, Lettering, Mark, Shape, Stroke
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,7 +68,7 @@ def draw_room(
     ruler = lay_millimetres(_find_end(rows, measured, span_mm), sizes, words=words.room_axis)
     indents = (sizes.body * 1.7 if row.verdict else 0.0 for row in rows)
     headings = [
-        Heading(name=row.name, finding=row.finding, foot=row.foot, indent=indent)
+        RowHeading(name=row.name, finding=row.finding, foot=row.foot, indent=indent)
         for row, indent in zip(rows, indents, strict=True)
     ]
     sizes = fit_headings(headings, sizes)
@@ -140,8 +140,8 @@ def _draw_slot(measured: _Measured, room: float, place: Place) -> list[Shape]:
 def _draw_room_line(room: float, place: Place, *, crossed: bool) -> list[Shape]:
     """The end of the room; where the stack sticks out past it, the line is set off by a pale one behind it."""
     top, foot = place.bar_top - 5, place.bar_foot + 5
-    line = Line(x0=room, x1=room, y0=top, y1=foot, width=2.5)
-    return [Line(x0=room, x1=room, y0=top, y1=foot, width=6, colour="paper"), line] if crossed else [line]
+    line = Stroke(x0=room, x1=room, y0=top, y1=foot, width=2.5)
+    return [Stroke(x0=room, x1=room, y0=top, y1=foot, width=6, colour="paper"), line] if crossed else [line]
 
 
 def _draw_numbers(row: RoomRow, ruler: Ruler, sizes: Sizes, place: Place, words: KeyWords) -> list[Shape]:
@@ -156,7 +156,9 @@ def _draw_numbers(row: RoomRow, ruler: Ruler, sizes: Sizes, place: Place, words:
         ends.append(min(max(at[1], ends[0] + gap), sizes.width))
         ends[0] = min(ends[0], ends[1] - gap)
     return [
-        Words(x=float(value), y=place.foot, text=text, size=sizes.small, align="right", colour="quiet", dx=end - here)
+        Lettering(
+            x=float(value), y=place.foot, text=text, size=sizes.small, align="right", colour="quiet", dx=end - here
+        )
         for value, text, end, here in zip(values, texts, ends, at, strict=True)
     ]
 

@@ -5,18 +5,18 @@ from dataclasses import dataclass
 
 from estimator.pictures.base.lettering import estimate_width
 from estimator.pictures.base.rows import (
-    Heading,
     KeyItem,
     KeyWords,
     Picture,
     Place,
+    RowHeading,
     Sizes,
     draw_heading,
     finish_picture,
     fit_headings,
 )
 from estimator.pictures.base.ruler import Ruler, draw_ruler, lay_ruler
-from estimator.pictures.base.shapes import Box, Line, Mark, Shape, Words
+from estimator.pictures.base.shapes import Box, Lettering, Mark, Shape, Stroke
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,7 +49,7 @@ def draw_time(
     """A dot for each trip; the tall mark is the week of the final teeth. With `months` the ruler names them."""
     weeks = max((row.last_week for row in rows), default=0.0)
     ruler = lay_ruler(weeks, sizes, words=words.time_axis, thousands=words.thousands)
-    headings = [Heading(name=row.name, finding=row.finding, foot=row.foot, alone=alone) for row in rows]
+    headings = [RowHeading(name=row.name, finding=row.finding, foot=row.foot, alone=alone) for row in rows]
     sizes = fit_headings(headings, sizes)
     shapes = draw_ruler(ruler, sizes) if months is None else _draw_months(months, ruler, sizes)
     for index, row in enumerate(rows):
@@ -68,7 +68,7 @@ def _draw_months(months: Months, ruler: Ruler, sizes: Sizes) -> list[Shape]:
     top, foot, gap = sizes.small * 1.6, sizes.head, sizes.small * 0.35
     shapes: list[Shape] = [
         Box(x0=left, x1=right, y0=top, y1=foot, fill="stone", edge="line"),
-        Words(x=left, y=sizes.small * 0.75, text=months.words, size=sizes.small, colour="quiet"),
+        Lettering(x=left, y=sizes.small * 0.75, text=months.words, size=sizes.small, colour="quiet"),
     ]
     taken = 0.0
     for week, name in months.marks:
@@ -77,17 +77,17 @@ def _draw_months(months: Months, ruler: Ruler, sizes: Sizes) -> list[Shape]:
         start = ruler.place(week, sizes.width) + gap
         end = start + estimate_width(name, size=sizes.small)
         named = start >= taken and end <= sizes.width
-        shapes.append(Line(x0=week, x1=week, y0=top if named else foot - (foot - top) * 0.3, y1=foot))
+        shapes.append(Stroke(x0=week, x1=week, y0=top if named else foot - (foot - top) * 0.3, y1=foot))
         if named:
             taken = end + gap
-            shapes.append(Words(x=week, y=top + (foot - top) / 2, text=name, size=sizes.small, dx=gap))
+            shapes.append(Lettering(x=week, y=top + (foot - top) / 2, text=name, size=sizes.small, dx=gap))
     return shapes
 
 
 def _draw_row(row: TimeRow, sizes: Sizes, place: Place) -> list[Shape]:
     shapes: list[Shape] = []
     if row.last_week > 0:
-        shapes.append(Line(x0=0, x1=row.last_week, y0=place.middle, y1=place.middle, colour="line", width=1.5))
+        shapes.append(Stroke(x0=0, x1=row.last_week, y0=place.middle, y1=place.middle, colour="line", width=1.5))
     shapes += [
         Mark(x=week, y=place.middle, sign="circle", size=sizes.bar * 0.4, fill="must", edge="paper")
         for week in row.trips_week

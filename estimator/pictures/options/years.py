@@ -5,18 +5,18 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.pictures.base.rows import (
-    Heading,
     KeyItem,
     KeyWords,
     Picture,
     Place,
+    RowHeading,
     Sizes,
     draw_heading,
     finish_picture,
     fit_headings,
 )
 from estimator.pictures.base.ruler import draw_ruler, format_numeral, lay_ruler, round_up
-from estimator.pictures.base.shapes import Line, Shape, Words
+from estimator.pictures.base.shapes import Lettering, Shape, Stroke
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,7 +39,7 @@ def draw_years(rows: Sequence[YearsRow], sizes: Sizes, *, axis: str, expected: s
     years = max((len(row.so_far) for row in rows), default=1)
     top = _find_top(rows)
     ruler = lay_ruler(float(years), sizes, words=axis, thousands=words.thousands)
-    headings = [Heading(name=row.name, finding=row.finding, foot=row.foot) for row in rows]
+    headings = [RowHeading(name=row.name, finding=row.finding, foot=row.foot) for row in rows]
     sizes = fit_headings(headings, sizes)
     shapes = draw_ruler(ruler, sizes)
     for index, row in enumerate(rows):
@@ -66,14 +66,14 @@ def _draw_row(row: YearsRow, sizes: Sizes, place: Place, top: float, end: float,
 
     label = format_numeral(top, words.thousands)
     shapes: list[Shape] = [
-        Line(x0=0, x1=end, y0=place.bar_top, y1=place.bar_top, colour="line", width=0.7),
-        Line(x0=0, x1=end, y0=place.bar_foot, y1=place.bar_foot, colour="line", width=0.7),
-        Words(x=0, y=place.bar_top + sizes.small * 0.7, text=label, size=sizes.small, colour="quiet", dx=6),
-        Line(x0=0, x1=0, y0=place.bar_foot, y1=y(row.first), colour="must", width=7),
+        Stroke(x0=0, x1=end, y0=place.bar_top, y1=place.bar_top, colour="line", width=0.7),
+        Stroke(x0=0, x1=end, y0=place.bar_foot, y1=place.bar_foot, colour="line", width=0.7),
+        Lettering(x=0, y=place.bar_top + sizes.small * 0.7, text=label, size=sizes.small, colour="quiet", dx=6),
+        Stroke(x0=0, x1=0, y0=place.bar_foot, y1=y(row.first), colour="must", width=7),
     ]
     before = (row.first, row.first, row.first)
     for year, so_far in enumerate(row.so_far):
         for old, new, colour, width in zip(before, so_far, ("ink", "usual", "ink"), (1.0, 4.0, 1.0), strict=True):
-            shapes.append(Line(x0=year, x1=year + 1, y0=y(old), y1=y(new), colour=colour, width=width))
+            shapes.append(Stroke(x0=year, x1=year + 1, y0=y(old), y1=y(new), colour=colour, width=width))
         before = so_far
     return shapes

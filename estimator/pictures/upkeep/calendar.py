@@ -7,7 +7,7 @@ from itertools import pairwise
 from estimator.pictures.base.labels import draw_hairline, draw_label
 from estimator.pictures.base.rows import KeyItem, Picture, Sizes, add_key
 from estimator.pictures.base.ruler import draw_ruler, lay_ruler
-from estimator.pictures.base.shapes import Line, Mark, Shape
+from estimator.pictures.base.shapes import Mark, Shape, Stroke
 
 _LEAST_APART = 0.55
 """How near two dots may stand, in heights of a dot; nearer ones become a line."""
@@ -68,5 +68,5 @@ def _list_gaps(years: Sequence[float]) -> list[float]:
 
 def _draw_marks(row: CalendarRow, middle: float, size: float, *, crowded: bool) -> list[Shape]:
     if crowded:
-        return [Line(x0=row.years[0], x1=row.years[-1], y0=middle, y1=middle, colour="must", width=size * 0.5)]
+        return [Stroke(x0=row.years[0], x1=row.years[-1], y0=middle, y1=middle, colour="must", width=size * 0.5)]
     return [Mark(x=year, y=middle, sign="circle", size=size, fill="must", edge="must") for year in row.years]

@@ -1,7 +1,7 @@
 """So many of a whole as a field of cells: dark, half dark, empty; told apart in grey as in colour."""
 
 from estimator.pictures.base.rows import Picture, Sizes
-from estimator.pictures.base.shapes import Box, Line, Shape, Words
+from estimator.pictures.base.shapes import Box, Lettering, Shape, Stroke
 
 _COLUMNS = {100: 25, 1000: 50}
 _INSET, _KEY_LINE = 0.14, 1.5
@@ -29,11 +29,11 @@ def _draw_grid(columns: int, rows: int, cell: float) -> list[Shape]:
     """Lines, not a box for each cell: a thousand boxes would make a large file."""
     bottom = rows * cell
     down: list[Shape] = [
-        Line(x0=x, x1=x, y0=0, y1=bottom, colour="line", width=0.6) for x in map(float, range(columns + 1))
+        Stroke(x0=x, x1=x, y0=0, y1=bottom, colour="line", width=0.6) for x in map(float, range(columns + 1))
     ]
     return [
         *down,
-        *(Line(x0=0, x1=columns, y0=y * cell, y1=y * cell, colour="line", width=0.6) for y in range(rows + 1)),
+        *(Stroke(x0=0, x1=columns, y0=y * cell, y1=y * cell, colour="line", width=0.6) for y in range(rows + 1)),
     ]
 
 
@@ -53,6 +53,6 @@ def _draw_key(columns: int, top: float, sizes: Sizes, words: tuple[str, str, str
     for word, fill, edge in zip(words, ("must", "usual", None), ("must", "must", "line"), strict=True):
         half = size * 0.4
         shapes.append(Box(x0=0, x1=2 * half * unit, y0=y - half, y1=y + half, fill=fill, edge=edge))
-        shapes.append(Words(x=size * 1.4 * unit, y=y, text=word, size=size))
+        shapes.append(Lettering(x=size * 1.4 * unit, y=y, text=word, size=size))
         y += size * 1.35
     return shapes, y - size * 0.35

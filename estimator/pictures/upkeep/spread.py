@@ -3,9 +3,18 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from estimator.pictures.base.rows import Heading, KeyItem, KeyWords, Picture, Place, Sizes, draw_heading, finish_picture
+from estimator.pictures.base.rows import (
+    KeyItem,
+    KeyWords,
+    Picture,
+    Place,
+    RowHeading,
+    Sizes,
+    draw_heading,
+    finish_picture,
+)
 from estimator.pictures.base.ruler import draw_ruler, lay_ruler
-from estimator.pictures.base.shapes import Box, Line, Shape
+from estimator.pictures.base.shapes import Box, Shape, Stroke
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,7 +44,7 @@ def draw_spread(rows: Sequence[SpreadRow], sizes: Sizes, *, axis: str, middle: s
     highest = max((chance / row.step for row in rows for chance in row.chances), default=1.0)
     shapes = draw_ruler(ruler, sizes)
     for index, row in enumerate(rows):
-        shapes += draw_heading(Heading(name=row.name, finding=row.finding), sizes, index, ruler.span)
+        shapes += draw_heading(RowHeading(name=row.name, finding=row.finding), sizes, index, ruler.span)
         shapes += _draw_row(row, sizes.place_row(index), highest)
     key = (
         KeyItem(sign="square", text="chance", fill="usual", edge="must"),
@@ -58,7 +67,7 @@ def _draw_row(row: SpreadRow, place: Place, highest: float) -> list[Shape]:
     y, half = foot + 5, 4
     return [
         *columns,
-        Line(x0=row.low, x1=row.high, y0=y, y1=y, width=1.5),
-        *(Line(x0=x, x1=x, y0=y - half, y1=y + half, width=1.5) for x in (row.low, row.high)),
-        Line(x0=row.middle, x1=row.middle, y0=y - half, y1=y + half, width=3.5),
+        Stroke(x0=row.low, x1=row.high, y0=y, y1=y, width=1.5),
+        *(Stroke(x0=x, x1=x, y0=y - half, y1=y + half, width=1.5) for x in (row.low, row.high)),
+        Stroke(x0=row.middle, x1=row.middle, y0=y - half, y1=y + half, width=3.5),
     ]

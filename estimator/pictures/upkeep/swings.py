@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from estimator.pictures.base.labels import draw_hairline, draw_label
 from estimator.pictures.base.rows import KeyItem, Picture, Sizes, add_key
 from estimator.pictures.base.ruler import Ruler, choose_numeral, divide_step, draw_marked_ruler, round_down, round_up
-from estimator.pictures.base.shapes import Box, Line, Shape
+from estimator.pictures.base.shapes import Box, Shape, Stroke
 
 _MARGIN = 0.06
 
@@ -41,7 +41,7 @@ def draw_swings(
         shapes += [*label, *_draw_bar(row, central, y0, y1)]
         top = y1 + sizes.small * 0.4
     if ruler.span[0] < 0 < ruler.span[1]:
-        shapes.append(Line(x0=0, x1=0, y0=sizes.head, y1=top, colour="line", width=1.0))
+        shapes.append(Stroke(x0=0, x1=0, y0=sizes.head, y1=top, colour="line", width=1.0))
     key = (
         KeyItem(sign="square", text=words[0], fill="must", edge="must"),
         KeyItem(sign="square", text=words[1], fill="pale", edge="must"),
@@ -67,5 +67,5 @@ def _draw_bar(row: SwingRow, central: float, y0: float, y1: float) -> list[Shape
             for end, fill in ends
             if end != central
         ),
-        Line(x0=central, x1=central, y0=y0 - 2, y1=y1 + 2, width=2.5),
+        Stroke(x0=central, x1=central, y0=y0 - 2, y1=y1 + 2, width=2.5),
     ]

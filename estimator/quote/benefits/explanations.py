@@ -15,14 +15,14 @@ from estimator.quote.quote import CountedAnswer
 _NOT_MONEY = ("percent",)
 
 
-class Reader(StrEnum):
+class Audience(StrEnum):
     """Who reads: the trade's words, or the patient's."""
 
     OFFICE = "office"
     PATIENT = "patient"
 
 
-def say_reason(reason: Reason, wording: Wording, *, reader: Reader, locale: str, currency: str) -> str:
+def say_reason(reason: Reason, wording: Wording, *, reader: Audience, locale: str, currency: str) -> str:
     """A reason as a sentence."""
     values = {
         name: _count(name, value, wording) if isinstance(value, int) else _show(name, value, locale, currency)

@@ -12,7 +12,7 @@ from estimator.inputs.plans.model import BenefitPlan
 from estimator.inputs.reference.wording import Wording
 from estimator.quote.benefits.claims import date_option, list_claim_lines
 from estimator.quote.benefits.estimate import BenefitLine
-from estimator.quote.benefits.explanations import Reader, say_phases, say_reason
+from estimator.quote.benefits.explanations import Audience, say_phases, say_reason
 from estimator.quote.benefits.phasing import PhaseComparison, compare_phases
 from estimator.quote.lines import list_quote_lines
 
@@ -78,7 +78,7 @@ def _show_option(
 
 def _show_line(line: BenefitLine, wording: Wording, locale: str, currency: str) -> Json:
     def say(reasons: Sequence[Any]) -> list[str]:
-        return [say_reason(r, wording, reader=Reader.OFFICE, locale=locale, currency=currency) for r in reasons]
+        return [say_reason(r, wording, reader=Audience.OFFICE, locale=locale, currency=currency) for r in reasons]
 
     return {
         "line": line.line.key,

@@ -57,7 +57,7 @@ class UnitPeriod:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Span:
+class UnitPeriods:
     """Time from the advance to a payment: whole unit-periods, and odd days over the days of one."""
 
     whole: int
@@ -89,7 +89,7 @@ def choose_unit(interval: Interval, number: int, advance: date, first: date) -> 
     return UnitPeriod(days=max((first - advance).days, 1), is_term=True)
 
 
-def measure_span(advance: date, payment: date, unit: UnitPeriod, *, anchor: int | None = None) -> Span:
+def measure_span(advance: date, payment: date, unit: UnitPeriod, *, anchor: int | None = None) -> UnitPeriods:
     """Count unit-periods back from a payment to the advance; a full month counts as 30 days, the odd days as they are.
 
     `anchor` is the day of the month that payments are meant for (31 for the last). Raises ValueError for a payment
@@ -101,7 +101,7 @@ def measure_span(advance: date, payment: date, unit: UnitPeriod, *, anchor: int 
         )
     days = (payment - advance).days if unit.days else _count_in_months(advance, payment, anchor or payment.day)
     whole, odd = divmod(days, unit.counted_days)
-    return Span(whole=whole, odd_days=odd, of_days=unit.counted_days)
+    return UnitPeriods(whole=whole, odd_days=odd, of_days=unit.counted_days)
 
 
 def _count_in_months(advance: date, payment: date, anchor: int) -> int:
@@ -112,7 +112,7 @@ def _count_in_months(advance: date, payment: date, anchor: int) -> int:
     return _DAYS_OF_MONTH * months + odd.days
 
 
-def find_unit_rate(amount_financed: Decimal, payments: Sequence[Decimal], first: Span) -> Decimal:
+def find_unit_rate(amount_financed: Decimal, payments: Sequence[Decimal], first: UnitPeriods) -> Decimal:
     """The rate of one unit-period at which payments, one a unit-period after the first, are worth the amount financed.
 
     Newton's method from 0: the worth falls and is convex in the rate, so no step passes the answer. Raises ValueError
@@ -131,7 +131,7 @@ def find_unit_rate(amount_financed: Decimal, payments: Sequence[Decimal], first:
         return _climb(amount_financed, payments, first)
 
 
-def _climb(amount_financed: Decimal, payments: Sequence[Decimal], first: Span) -> Decimal:
+def _climb(amount_financed: Decimal, payments: Sequence[Decimal], first: UnitPeriods) -> Decimal:
     rate = Decimal(0)
     for _ in range(_MOST_STEPS):
         worth, slope = find_worth(payments, first, rate)
@@ -142,7 +142,7 @@ def _climb(amount_financed: Decimal, payments: Sequence[Decimal], first: Span) -
     raise ValueError(f"'payments' of {sum(payments)} for {amount_financed} have no rate within reach")
 
 
-def find_worth(payments: Sequence[Decimal], first: Span, rate: Decimal) -> tuple[Decimal, Decimal]:
+def find_worth(payments: Sequence[Decimal], first: UnitPeriods, rate: Decimal) -> tuple[Decimal, Decimal]:
     """Worth on the day of the advance, and its slope, by one pass from the last payment to the first."""
     discount = 1 / (1 + rate)
     worth = slope = Decimal(0)
@@ -155,13 +155,13 @@ def find_worth(payments: Sequence[Decimal], first: Span, rate: Decimal) -> tuple
     return worth * whole, -(discount * discount * by_discount + first.fraction * worth / odd) * whole
 
 
-def find_apr(amount_financed: Decimal, payments: Sequence[Decimal], first: Span, unit: UnitPeriod) -> Decimal:
+def find_apr(amount_financed: Decimal, payments: Sequence[Decimal], first: UnitPeriods, unit: UnitPeriod) -> Decimal:
     """The annual percentage rate [%], not rounded; payments follow the first at one unit-period each."""
     return find_unit_rate(amount_financed, payments, first) * unit.per_year * HUNDRED
 
 
 def list_balances(
-    amount_financed: Decimal, payments: Sequence[Decimal], first: Span, unit_rate: Decimal
+    amount_financed: Decimal, payments: Sequence[Decimal], first: UnitPeriods, unit_rate: Decimal
 ) -> tuple[Decimal, ...]:
     """What is unpaid after each payment, not rounded, by Appendix J (a)(2): 0 at the end at the true rate."""
     with localcontext(prec=_DIGITS):
@@ -173,6 +173,6 @@ def list_balances(
         return tuple(balances)
 
 
-def grow(span: Span, unit_rate: Decimal) -> Decimal:
+def grow(span: UnitPeriods, unit_rate: Decimal) -> Decimal:
     """What 1 becomes over a span: whole unit-periods compounded, the fraction at simple interest."""
     return (1 + span.fraction * unit_rate) * (1 + unit_rate) ** span.whole

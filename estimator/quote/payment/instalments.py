@@ -8,8 +8,8 @@ from decimal import Decimal, localcontext
 from estimator.base.days import add_months
 from estimator.base.money import round_money, share_out
 from estimator.base.problems import InputError, Problem
-from estimator.inputs.payment.model import HUNDRED, Instalments, Stage
-from estimator.quote.payment.apr import Span, UnitPeriod, choose_unit, find_worth, grow, measure_span
+from estimator.inputs.payment.model import HUNDRED, Instalments, Milestone
+from estimator.quote.payment.apr import UnitPeriod, UnitPeriods, choose_unit, find_worth, grow, measure_span
 
 _DIGITS = 28
 
@@ -36,7 +36,7 @@ def list_due_dates(way: Instalments) -> tuple[date, ...]:
     return tuple(add_months(way.first, unit.months * n, anchor=anchor) for n in range(way.number))
 
 
-def measure_first(way: Instalments, signed_on: date) -> tuple[UnitPeriod, Span]:
+def measure_first(way: Instalments, signed_on: date) -> tuple[UnitPeriod, UnitPeriods]:
     """The unit-period of a plan, and the time from signing to its first instalment."""
     unit = choose_unit(way.interval, way.number, signed_on, way.first)
     return unit, measure_span(signed_on, way.first, unit, anchor=way.anchor_day)
@@ -74,7 +74,7 @@ def _run_down(
         )
 
 
-def plan_stages(stages: Sequence[Stage], amount: Decimal, *, quantum: Decimal) -> tuple[Payment, ...]:
+def plan_stages(stages: Sequence[Milestone], amount: Decimal, *, quantum: Decimal) -> tuple[Payment, ...]:
     """The share of each milestone; no cent is lost between them."""
     shares = share_out(amount, [stage.percent for stage in stages], quantum)
     payments = []

@@ -14,10 +14,10 @@ from estimator.inputs.payment.model import (
     MOST_WAYS,
     Instalments,
     Lender,
+    Milestone,
     Milestones,
     PayInFull,
     Portion,
-    Stage,
     Way,
 )
 from estimator.quote.payment.apr import find_apr
@@ -48,7 +48,7 @@ class Series:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Box:
+class CreditDisclosure:
     """The terms of credit as disclosed. `apr` in percent, None where no days are set and something is charged.
 
     `late_payment` and `paying_early` are the practice's own texts, empty where it has none.
@@ -81,7 +81,7 @@ class PlannedWay:
     interest: Decimal
     payments: tuple[Payment, ...]
     apr: Decimal | None = None
-    box: Box | None = None
+    box: CreditDisclosure | None = None
     notices: tuple[Notice, ...] = ()
 
     @property
@@ -139,7 +139,7 @@ def _plan_way(way: Way, price: Decimal, signed_on: date, quantum: Decimal) -> Pl
             discount = _take(way.discount, price, quantum, place=f"{way.key}.discount_amount")
             if way.in_advance:
                 return replace(plain, discount=discount, deposit=price - discount)
-            stages = (Stage(what=way.when or way.label, percent=HUNDRED),)
+            stages = (Milestone(what=way.when or way.label, percent=HUNDRED),)
             return replace(plain, discount=discount, payments=plan_stages(stages, price - discount, quantum=quantum))
         case Milestones():
             deposit = _take(way.deposit, price, quantum, place=f"{way.key}.deposit_amount")
@@ -216,9 +216,9 @@ def _is_plan(planned: PlannedWay) -> bool:
     return bool(planned.payments) and not isinstance(planned.way, PayInFull)
 
 
-def _fill_box(planned: PlannedWay, profile: Profile, creditor: str) -> Box:
+def _fill_box(planned: PlannedWay, profile: Profile, creditor: str) -> CreditDisclosure:
     texts = {key: text.text if (text := profile.find_text(key)) else "" for key in CREDIT_TEXTS}
-    return Box(
+    return CreditDisclosure(
         creditor=creditor,
         amount_financed=planned.amount_financed,
         finance_charge=planned.charge,

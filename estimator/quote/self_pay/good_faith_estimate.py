@@ -226,7 +226,7 @@ class ProviderChange:
         return self.after - self.before
 
 
-def compare_totals(
+def compare_provider_totals(
     before: Mapping[str, Decimal], after: Mapping[str, Decimal], dispute_amount: Decimal
 ) -> tuple[ProviderChange, ...]:
     """Totals by provider, those of either side; a provider that was not there had a total of 0."""
@@ -257,7 +257,7 @@ def revise_self_pay(
         raise ValueError(f"'after' must have the number {before.number} (got {after.number})")
     if after.issued_on < before.issued_on:
         raise ValueError(f"'issued_on' must not be before {before.issued_on.isoformat()} (got {after.issued_on})")
-    changes = compare_totals(total_by_provider(before), total_by_provider(after), dispute_amount)
+    changes = compare_provider_totals(total_by_provider(before), total_by_provider(after), dispute_amount)
     return replace(after, version=before.version + 1), changes
 
 

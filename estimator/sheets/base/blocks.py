@@ -8,14 +8,14 @@ from estimator.pictures.base.shapes import Shape
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Span:
+class TextSpan:
     """A run of text, bold or not. Its text is printed as it stands: nothing in it is markup."""
 
     text: str
     bold: bool = False
 
 
-Text = tuple[Span, ...]
+Text = tuple[TextSpan, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,7 +60,7 @@ class Bullets:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Table:
+class TableBlock:
     """One heading row; the first column names each row. `widths` are shares of the page.
 
     Columns are right aligned except those in `left`. `bold` are the numbers of rows, from 0, that begin a group of
@@ -81,7 +81,7 @@ class Table:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Figure:
+class FigureBlock:
     """Shapes under one ruler. `span` is the x range of the whole width; `width_mm` None means the text width.
 
     `height` is in points. `alt` says the finding and holds every number of the picture.
@@ -131,15 +131,15 @@ class PageBreak:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Together:
+class KeepTogether:
     """Blocks that stay on one page."""
 
     blocks: tuple["Block", ...]
 
 
 Block = (
-    Heading | Paragraph | NameLine | Letterhead | Bullets | Ticks | WriteLine | SignLine | Table | Figure | PageBreak
-    | Together
+    Heading | Paragraph | NameLine | Letterhead | Bullets | Ticks | WriteLine | SignLine | TableBlock | FigureBlock
+    | PageBreak | KeepTogether
 )  # fmt: skip
 
 

@@ -5,17 +5,17 @@ from collections.abc import Iterator
 from estimator.sheets.base.blocks import (
     Block,
     Bullets,
-    Figure,
+    FigureBlock,
     Heading,
+    KeepTogether,
     Letterhead,
     NameLine,
     Paragraph,
     Sheet,
     SignLine,
-    Table,
+    TableBlock,
     Text,
     Ticks,
-    Together,
     WriteLine,
 )
 from estimator.sheets.base.wording_approval import mark_texts
@@ -30,9 +30,9 @@ def mark_sheet(sheet: Sheet) -> str:
 def list_texts(blocks: tuple[Block, ...]) -> Iterator[str]:
     """All that blocks say, in reading order; of a picture its alternative text."""
     for block in blocks:
-        if isinstance(block, Together):
+        if isinstance(block, KeepTogether):
             yield from list_texts(block.blocks)
-        elif isinstance(block, Bullets | Ticks | SignLine | Table):
+        elif isinstance(block, Bullets | Ticks | SignLine | TableBlock):
             yield from _list_parts(block)
         else:
             yield _read(block)
@@ -50,13 +50,13 @@ def _read(block: Block) -> str:
             return " ".join((*block.parts, block.alt))
         case WriteLine():
             return block.label
-        case Figure():
+        case FigureBlock():
             return block.alt
         case _:
             return ""
 
 
-def _list_parts(block: Bullets | Ticks | SignLine | Table) -> Iterator[str]:
+def _list_parts(block: Bullets | Ticks | SignLine | TableBlock) -> Iterator[str]:
     match block:
         case Bullets():
             yield from map(_join, block.items)
@@ -64,7 +64,7 @@ def _list_parts(block: Bullets | Ticks | SignLine | Table) -> Iterator[str]:
             yield from (_join(item.text) for item in block.items)
         case SignLine():
             yield from block.labels
-        case Table():
+        case TableBlock():
             yield from (cell for row in (block.head, *block.rows) for cell in row)
 
 

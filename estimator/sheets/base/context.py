@@ -5,7 +5,7 @@ from datetime import date
 from decimal import Decimal
 
 from estimator.base.formats import find_locale, format_amount
-from estimator.estimate.compare import Row, find_step, list_rows
+from estimator.estimate.compare import ComparisonRow, find_step, list_rows
 from estimator.estimate.result import CaseEstimate, JawEstimate
 from estimator.inputs.reference.wording import Wording
 from estimator.pictures.base.rows import Sizes
@@ -75,7 +75,7 @@ class SheetJob:
         return RowWriter(self.wording, patient=True, locale=self.locale, step=find_step(self.rows))
 
     @property
-    def rows(self) -> tuple[Row, ...]:
+    def rows(self) -> tuple[ComparisonRow, ...]:
         """All options and no treatment now."""
         words = self.wording
         return list_rows(

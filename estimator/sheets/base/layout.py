@@ -13,7 +13,7 @@ from estimator.sheets.base.wording_approval import Approval
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Words:
+class FamilyWords:
     """The texts of one sheet: those of its family in the wording of the job."""
 
     job: SheetJob

@@ -6,7 +6,7 @@ import unicodedata
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
-from estimator.sheets.base.blocks import Block, Bullets, Paragraph, Text, Ticks, Together
+from estimator.sheets.base.blocks import Block, Bullets, KeepTogether, Paragraph, Text, Ticks
 
 _ABBREVIATIONS = re.compile(r"\b(?:Dr|Dra|Mr|Mrs|Ms|Sr|Sra|St|vs|etc|No|e\.g|i\.e|a\.m|p\.m|U\.S|EE|UU)\.")
 _SENTENCE_END = re.compile(r"(?<=[.!?…])[\"'”’»)\]]*\s+|\n+")
@@ -158,7 +158,7 @@ def _list_prose(blocks: tuple[Block, ...]) -> Iterator[str]:
                 yield from map(_join, block.items)
             case Ticks():
                 yield from (text for text in (_join(item.text) for item in block.items) if _WHOLE.search(text))
-            case Together():
+            case KeepTogether():
                 yield from _list_prose(block.blocks)
             case _:
                 pass

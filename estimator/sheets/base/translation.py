@@ -20,7 +20,7 @@ from estimator.quote.benefits.claim import Reason
 from estimator.quote.benefits.estimate import BenefitEstimate, BenefitLine
 from estimator.quote.discounts import Applied
 from estimator.quote.payment.plans import PlannedWay
-from estimator.quote.quote import Change, Quote
+from estimator.quote.quote import Quote, QuoteChange
 from estimator.quote.self_pay.good_faith_estimate import SelfPayEstimate
 from estimator.sheets.base.financial_inputs import QuotePapers
 
@@ -113,13 +113,13 @@ def _translate_way(planned: PlannedWay, tongue: _Tongue) -> PlannedWay:
     )
 
 
-def _translate_change(change: Change, tongue: _Tongue) -> Change:
+def _translate_change(change: QuoteChange, tongue: _Tongue) -> QuoteChange:
     """A change with the names that its texts begin with or hold."""
     before, after = (_translate_told(change, text, tongue) for text in (change.before, change.after))
     return replace(change, before=before, after=after, subject=tongue.try_to_say(change.subject))
 
 
-def _translate_told(change: Change, text: str, tongue: _Tongue) -> str:
+def _translate_told(change: QuoteChange, text: str, tongue: _Tongue) -> str:
     say = tongue.try_to_say
     if change.place == "options":
         parts = (part.partition(": ") for part in text.split("; "))

@@ -1,8 +1,8 @@
 """The care and upkeep sheet: after surgery, wearing, cleaning, checks, when and whom to call."""
 
 from estimator.inputs.options.model import Attachments
-from estimator.sheets.base.blocks import Block, Sheet, Together, WriteLine
-from estimator.sheets.base.layout import Words, list_made, make_patient_sheet
+from estimator.sheets.base.blocks import Block, KeepTogether, Sheet, WriteLine
+from estimator.sheets.base.layout import FamilyWords, list_made, make_patient_sheet
 from estimator.sheets.base.prose import make_paragraph
 
 _SURGERY = ("bite", "cold", "rinse", "food", "medicine", "denture")
@@ -10,7 +10,7 @@ _WEAR = ("first", "sore", "night", "water")
 _CALL = ("now", "today", "numb", "days", "implant")
 
 
-def write_care(words: Words) -> list[Block]:
+def write_care(words: FamilyWords) -> list[Block]:
     """All sections; those on surgery, snaps, posts and bars only where they can matter."""
     kinds = {option.attachments for _, option in list_made(words.job)}
     snaps, jaw = bool(kinds - {Attachments.NONE}), words.job.jaw.jaw
@@ -26,7 +26,7 @@ def write_care(words: Words) -> list[Block]:
     ]
 
 
-def make_care_sheet(words: Words) -> Sheet:
+def make_care_sheet(words: FamilyWords) -> Sheet:
     """The whole sheet."""
     name = words.say("sheet", number=words.job.number)
     return make_patient_sheet(words.job, title=words.say("title"), name=name, blocks=write_care(words))
@@ -37,19 +37,19 @@ def _find_own(kinds: set[Attachments]) -> tuple[str, ...]:
     return tuple(key for kind, key in own.items() if kind in kinds)
 
 
-def _write_list(words: Words, section: str, keys: tuple[str, ...]) -> list[Block]:
+def _write_list(words: FamilyWords, section: str, keys: tuple[str, ...]) -> list[Block]:
     items = words.list_up(*(f"{section}.{key}" for key in keys))
-    return [Together(blocks=(words.head(f"{section}.title"), items))]
+    return [KeepTogether(blocks=(words.head(f"{section}.title"), items))]
 
 
-def _write_checks(words: Words, *, snaps: bool) -> list[Block]:
+def _write_checks(words: FamilyWords, *, snaps: bool) -> list[Block]:
     keys = ("week", "yearly", "snap") if snaps else ("week", "yearly")
     told = words.tell(*(f"check.{key}" for key in keys))
     next_check = WriteLine(label=words.say("check.next"))
-    return [Together(blocks=(words.head("check.title"), told, words.tell("check.depends"), next_check))]
+    return [KeepTogether(blocks=(words.head("check.title"), told, words.tell("check.depends"), next_check))]
 
 
-def _write_call(words: Words, *, snaps: bool, surgery: bool) -> list[Block]:
+def _write_call(words: FamilyWords, *, snaps: bool, surgery: bool) -> list[Block]:
     """When to call, what never to do, and whom to call: on one page."""
     settings = words.job.estimate.practice.settings
     whom: Block = WriteLine(label=words.say("whom.practice_open"))
@@ -68,4 +68,4 @@ def _write_call(words: Words, *, snaps: bool, surgery: bool) -> list[Block]:
         whom,
         outside,
     )
-    return [Together(blocks=blocks)]
+    return [KeepTogether(blocks=blocks)]

@@ -1,12 +1,23 @@
 """The consent record: what was talked about, what was decided, and who was there. Refusing and waiting are outcomes."""
 
 from estimator.base.formats import name_currency
-from estimator.estimate.compare import Row
+from estimator.estimate.compare import ComparisonRow
 from estimator.estimate.result import Estimate
 from estimator.inputs.options.model import Option
-from estimator.sheets.base.blocks import Block, Heading, Sheet, SignLine, Span, Table, Tick, Ticks, Together, WriteLine
+from estimator.sheets.base.blocks import (
+    Block,
+    Heading,
+    KeepTogether,
+    Sheet,
+    SignLine,
+    TableBlock,
+    TextSpan,
+    Tick,
+    Ticks,
+    WriteLine,
+)
 from estimator.sheets.base.context import SheetJob
-from estimator.sheets.base.layout import Words, make_patient_sheet
+from estimator.sheets.base.layout import FamilyWords, make_patient_sheet
 from estimator.sheets.base.prose import list_words, make_paragraph, mark_up
 from estimator.sheets.option_sheet.choices import list_families, write_choice
 from estimator.sheets.option_sheet.summary import write_option_sheet
@@ -17,7 +28,7 @@ _TRUE = ("heard", "waiting", "cost", "terms", "plain", "questions", "home", "alo
 
 def write_consent(job: SheetJob) -> Sheet:
     """The record that belongs to the option sheet of the same number."""
-    words = Words(job=job, family="consent")
+    words = FamilyWords(job=job, family="consent")
     mark = write_option_sheet(job).mark
     blocks: list[Block] = [
         make_paragraph(words.mark("belongs", number=job.number, mark=mark), small=True),
@@ -36,20 +47,20 @@ def write_consent(job: SheetJob) -> Sheet:
     return make_patient_sheet(job, title=words.say("title"), name=name, blocks=blocks, prices=True)
 
 
-def _write_about(words: Words) -> list[Block]:
+def _write_about(words: FamilyWords) -> list[Block]:
     job = words.job
     start = "opening.last_teeth" if job.jaw.jaw.extractions else "opening.no_teeth"
     told = (job.mark(start, jaw=job.jaw_name), words.mark("about.purpose"))
     return [words.head("about.title"), make_paragraph(*told, words.mark("about.sheet", number=job.number))]
 
 
-def _write_choices(words: Words) -> list[Block]:
+def _write_choices(words: FamilyWords) -> list[Block]:
     blocks: list[Block] = [words.head("choices.title"), words.tell("choices.intro")]
     choices = list_families(words.job)
-    return blocks + [Together(blocks=tuple(write_choice(words.job, name, family))) for name, family in choices]
+    return blocks + [KeepTogether(blocks=tuple(write_choice(words.job, name, family))) for name, family in choices]
 
 
-def _write_risks(words: Words) -> list[Block]:
+def _write_risks(words: FamilyWords) -> list[Block]:
     """Of surgery where implants have to be placed; of any denture; of waiting."""
     jaw = words.job.jaw.jaw
     told = [words.tell("risks.present")] if jaw.implants_present else [words.tell("risks.surgery", f"risks.{jaw.arch}")]
@@ -58,38 +69,40 @@ def _write_risks(words: Words) -> list[Block]:
     return [words.head("risks.title"), *told, *teeth, *always]
 
 
-def _write_talk(words: Words) -> list[Block]:
+def _write_talk(words: FamilyWords) -> list[Block]:
     """The cautions of the case, each to be ticked when it was talked about."""
     estimates = words.job.jaw.estimates
     cautions = [c.patient_text for made in estimates for c in made.clearance.cautions if c.patient_text]
     texts = tuple(dict.fromkeys(cautions))
-    points = [Ticks(items=tuple(Tick(text=(Span(text=text),)) for text in texts))] if texts else []
+    points = [Ticks(items=tuple(Tick(text=(TextSpan(text=text),)) for text in texts))] if texts else []
     nothing = [] if texts else [words.tell("talk.none")]
     return [words.head("talk.title"), *nothing, *points, WriteLine(label=words.say("talk.more"), more=1)]
 
 
-def _write_cost(words: Words) -> list[Block]:
+def _write_cost(words: FamilyWords) -> list[Block]:
     job = words.job
     currency = name_currency(job.estimate.practice.fees.currency, job.locale)
     head = (job.say("numbers_again.money_head", currency=currency), words.say("cost.first"), words.say("cost.later"))
-    table = Table(head=head, rows=tuple(_write_cost_row(job, row) for row in job.rows), widths=(50, 25, 25), small=True)
+    table = TableBlock(
+        head=head, rows=tuple(_write_cost_row(job, row) for row in job.rows), widths=(50, 25, 25), small=True
+    )
     left_out = job.estimate.practice.settings.not_included
     items = (job.mark("terms.not_included", items=list_words(left_out)) if left_out else
              job.mark("terms.not_included_ask"))  # fmt: skip
     return [
-        Together(blocks=(words.head("cost.title"), table)),
+        KeepTogether(blocks=(words.head("cost.title"), table)),
         make_paragraph(items, words.mark("cost.again", number=job.number)),
     ]
 
 
-def _write_cost_row(job: SheetJob, row: Row) -> tuple[str, ...]:
+def _write_cost_row(job: SheetJob, row: ComparisonRow) -> tuple[str, ...]:
     if row.first_cost is None:
         return (row.patient_name, job.say("time.nothing"), job.say("time.nothing"))
     later = job.writer.about(row.upkeep[1]) if row.upkeep else job.say("numbers_again.not_estimated")
     return (row.patient_name, job.money(row.first_cost, exact=True), later)
 
 
-def _write_terms(words: Words) -> list[Block]:
+def _write_terms(words: FamilyWords) -> list[Block]:
     """Guarantee and remake of each option; what ends it; who pays for a lost implant. A line where nothing is said."""
     terms = words.job.estimate.practice.settings.terms
     blocks: list[Block] = [words.head("terms.title"), words.tell("terms.intro")]
@@ -98,7 +111,7 @@ def _write_terms(words: Words) -> list[Block]:
             _tell_or_leave_open(words, "guarantee", terms.find_guarantee(made.key)),
             _tell_or_leave_open(words, "remake", terms.find_remake(made.key)),
         )
-        blocks.append(Together(blocks=(Heading(text=made.patient_name, level=3), *told)))
+        blocks.append(KeepTogether(blocks=(Heading(text=made.patient_name, level=3), *told)))
     blocks.append(_tell_or_leave_open(words, "void", terms.void))
     if _has_implants(words.job):
         blocks.append(_tell_or_leave_open(words, "implant", terms.implant_fails))
@@ -111,28 +124,28 @@ def _has_implants(job: SheetJob) -> bool:
     return any(options[made.key].on_implants for made in estimates)
 
 
-def _tell_or_leave_open(words: Words, key: str, text: str) -> Block:
+def _tell_or_leave_open(words: FamilyWords, key: str, text: str) -> Block:
     if text:
         return make_paragraph(words.mark(f"terms.{key}", text=text))
     return WriteLine(label=words.say(f"terms.{key}_open"))
 
 
-def _write_decision(words: Words) -> list[Block]:
+def _write_decision(words: FamilyWords) -> list[Block]:
     names = tuple(Tick(text=mark_up("{name}", name=name)) for name, _ in list_families(words.job))
     further = tuple(Tick(text=words.mark(f"decide.{key}"), line=True) for key in ("later", "other"))
-    return [Together(blocks=(words.head("decide.title"), Ticks(items=names + further)))]
+    return [KeepTogether(blocks=(words.head("decide.title"), Ticks(items=names + further)))]
 
 
-def _write_truth(words: Words) -> list[Block]:
+def _write_truth(words: FamilyWords) -> list[Block]:
     ticks = words.tick(*(f"true.{key}" for key in _TRUE))
     return [
-        Together(blocks=(words.head("true.title"), ticks)),
+        KeepTogether(blocks=(words.head("true.title"), ticks)),
         WriteLine(label=words.say("true.open"), more=1),
         words.tell("stop.law"),
     ]
 
 
-def _tell_call(words: Words) -> Block:
+def _tell_call(words: FamilyWords) -> Block:
     """The number that is answered when the practice is closed, or a line for it."""
     phone = words.job.estimate.practice.settings.emergency_phone
     if phone:
@@ -140,13 +153,13 @@ def _tell_call(words: Words) -> Block:
     return WriteLine(label=words.say("call.closed_open"))
 
 
-def _write_signatures(words: Words) -> list[Block]:
+def _write_signatures(words: FamilyWords) -> list[Block]:
     say = words.say
     when = (say("sign.date"), say("sign.time"))
     reader = (say("sign.interpreter"), say("sign.language"), say("sign.how"))
     # What may still be changed stands on the page that is signed: no one signs a page of lines alone.
     return [
-        Together(
+        KeepTogether(
             blocks=(
                 words.tell("stop.text"),
                 words.head("sign.title"),

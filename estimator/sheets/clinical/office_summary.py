@@ -6,13 +6,13 @@ from estimator.base.formats import format_amount, name_currency
 from estimator.estimate.clearance.cautions import Caution
 from estimator.estimate.compare import list_rows
 from estimator.estimate.result import Estimate
-from estimator.sheets.base.blocks import Block, Bullets, Heading, Sheet, Table, Text, Together
-from estimator.sheets.base.layout import Words, make_office_sheet
+from estimator.sheets.base.blocks import Block, Bullets, Heading, KeepTogether, Sheet, TableBlock, Text
+from estimator.sheets.base.layout import FamilyWords, make_office_sheet
 from estimator.sheets.base.prose import make_paragraph, mark_up
 from estimator.sheets.export.summary import describe_jaw, show_chance
 
 
-def make_office_summary(words: Words) -> Sheet:
+def make_office_summary(words: FamilyWords) -> Sheet:
     """The whole sheet."""
     job = words.job
     title = words.say("title", jaw=job.wording.get(f"words.arch.office_{job.jaw.jaw.arch}"))
@@ -27,7 +27,7 @@ def make_office_summary(words: Words) -> Sheet:
     return make_office_sheet(job, title=title, name=words.say("sheet", number=job.number), blocks=blocks)
 
 
-def _write_jaw(words: Words) -> list[Block]:
+def _write_jaw(words: FamilyWords) -> list[Block]:
     names = ("words.no_treatment.office", "words.no_treatment.patient")
     office, patient = (words.job.wording.get(name) for name in names)
     told = describe_jaw(words.job.jaw, list_rows(words.job.jaw, no_treatment=(office, patient)))
@@ -35,14 +35,14 @@ def _write_jaw(words: Words) -> list[Block]:
     return [make_paragraph(*(mark_up("{text}", text=text) for text in (*told, *refused)))]
 
 
-def _write_room(words: Words) -> list[Block]:
+def _write_room(words: FamilyWords) -> list[Block]:
     head = tuple(words.say(f"room.head_{column}") for column in ("option", "verdict", "margin", "chance", "site"))
     rows = tuple(_write_room_row(words, made) for made in words.job.jaw.estimates)
-    table = Table(head=head, rows=rows, widths=(31, 24, 18, 16, 11), left=(0, 1), small=True)
-    return [Together(blocks=(words.head("room.title"), table))]
+    table = TableBlock(head=head, rows=rows, widths=(31, 24, 18, 16, 11), left=(0, 1), small=True)
+    return [KeepTogether(blocks=(words.head("room.title"), table))]
 
 
-def _write_room_row(words: Words, made: Estimate) -> tuple[str, ...]:
+def _write_room_row(words: FamilyWords, made: Estimate) -> tuple[str, ...]:
     clearance, unknown = made.clearance, words.say("not_known")
     shown = -clearance.lacking_mm if clearance.lacking_mm else clearance.margin_mm
     margin = unknown if shown is None else f"{shown:+.2f}".replace("-", "\N{MINUS SIGN}")
@@ -51,7 +51,7 @@ def _write_room_row(words: Words, made: Estimate) -> tuple[str, ...]:
     return (made.name, verdict, margin, chance, clearance.limiting_site or unknown)
 
 
-def _write_money(words: Words) -> list[Block]:
+def _write_money(words: FamilyWords) -> list[Block]:
     job = words.job
     head = tuple(
         words.say(f"money.head_{column}", years=job.estimate.years)
@@ -60,34 +60,34 @@ def _write_money(words: Words) -> list[Block]:
     rows = tuple(_write_money_row(words, made) for made in job.jaw.estimates)
     currency = name_currency(job.estimate.practice.fees.currency, job.locale)
     title = words.head("money.title", currency=currency)
-    table = Table(head=head, rows=rows, widths=(30, 17, 16, 17, 20), small=True)
+    table = TableBlock(head=head, rows=rows, widths=(30, 17, 16, 17, 20), small=True)
     unknown = job.estimate.practice.settings.chair_cost_per_hour is None
     note = [words.tell("money.no_chair_cost")] if unknown else []
-    return [Together(blocks=(title, table)), *note]
+    return [KeepTogether(blocks=(title, table)), *note]
 
 
-def _write_money_row(words: Words, made: Estimate) -> tuple[str, ...]:
+def _write_money_row(words: FamilyWords, made: Estimate) -> tuple[str, ...]:
     cost = made.practice_cost
     amounts = (made.fees.total, cost.cost_total, cost.margin)
     upkeep = format_amount(made.upkeep.expected, words.job.locale)
     return (made.name, *(_show(words, amount) for amount in amounts), upkeep)
 
 
-def _show(words: Words, amount: Decimal | None) -> str:
+def _show(words: FamilyWords, amount: Decimal | None) -> str:
     return words.say("not_known") if amount is None else words.job.money(amount, exact=True)
 
 
-def _write_visits(words: Words) -> list[Block]:
+def _write_visits(words: FamilyWords) -> list[Block]:
     head = tuple(words.say(f"visits.head_{column}") for column in ("option", "trips", "minutes", "weeks"))
     rows = tuple(
         (m.name, str(m.visits.count), str(m.visits.chair_time_min), f"{m.visits.weeks_to_last.normalize():f}")
         for m in words.job.jaw.estimates
     )
-    table = Table(head=head, rows=rows, widths=(40, 20, 20, 20), small=True)
-    return [Together(blocks=(words.head("visits.title"), table))]
+    table = TableBlock(head=head, rows=rows, widths=(40, 20, 20, 20), small=True)
+    return [KeepTogether(blocks=(words.head("visits.title"), table))]
 
 
-def _write_points(words: Words) -> list[Block]:
+def _write_points(words: FamilyWords) -> list[Block]:
     """Cautions and ways to make room of each option, each said once with the option it was first raised for."""
     blocks: list[Block] = [words.head("points.cautions")]
     said: set[str] = set()
@@ -104,13 +104,13 @@ def _write_points(words: Words) -> list[Block]:
     return blocks
 
 
-def _list_up(words: Words, title: str, points: list[Caution]) -> list[Block]:
+def _list_up(words: FamilyWords, title: str, points: list[Caution]) -> list[Block]:
     if not points:
         return []
     return [Heading(text=title, level=3), Bullets(items=tuple(_cite(words, point) for point in points))]
 
 
-def _cite(words: Words, point: Caution) -> Text:
+def _cite(words: FamilyWords, point: Caution) -> Text:
     """What is said, with who says so and how sure that is; once where both are one word."""
     said = point.source if point.source == point.how_sure else f"{point.source}; {point.how_sure}"
     return words.mark("points.caution", text=point.text.rstrip("."), source=said)

@@ -3,14 +3,14 @@
 from estimator.base.formats import format_day
 from estimator.estimate.result import Estimate
 from estimator.inputs.options.model import Attachments, Option
-from estimator.sheets.base.blocks import Block, Heading, Sheet, SignLine, Table, Together, WriteLine
-from estimator.sheets.base.layout import Words, list_made, make_office_sheet
+from estimator.sheets.base.blocks import Block, Heading, KeepTogether, Sheet, SignLine, TableBlock, WriteLine
+from estimator.sheets.base.layout import FamilyWords, list_made, make_office_sheet
 from estimator.sheets.base.prose import make_paragraph
 
 _Row = tuple[str, ...]
 
 
-def make_parts_order(words: Words) -> Sheet:
+def make_parts_order(words: FamilyWords) -> Sheet:
     """The whole sheet."""
     job = words.job
     jaw = job.wording.get(f"words.arch.office_{job.jaw.jaw.arch}")
@@ -21,20 +21,20 @@ def make_parts_order(words: Words) -> Sheet:
         WriteLine(label=words.say("maker")),
     ]
     for made, option in list_made(job):
-        blocks.append(Together(blocks=(Heading(text=made.name, level=2), _write_parts(words, made, option))))
+        blocks.append(KeepTogether(blocks=(Heading(text=made.name, level=2), _write_parts(words, made, option))))
     blocks.append(SignLine(labels=(words.say("ordered"), words.say("date")), widths=(70, 30)))
     return make_office_sheet(job, title=words.say("title"), name=words.say("sheet", number=job.number), blocks=blocks)
 
 
-def _write_parts(words: Words, made: Estimate, option: Option) -> Block:
+def _write_parts(words: FamilyWords, made: Estimate, option: Option) -> Block:
     if not option.on_implants:
         return words.tell("none")
     head = tuple(words.say(f"head_{column}") for column in ("part", "site", "size", "count", "article"))
     rows = _list_abutments(words, made, option) + _list_further(words, option)
-    return Table(head=head, rows=rows, widths=(41, 9, 19, 11, 20), left=(0, 1, 2, 4), small=True)
+    return TableBlock(head=head, rows=rows, widths=(41, 9, 19, 11, 20), left=(0, 1, 2, 4), small=True)
 
 
-def _list_abutments(words: Words, made: Estimate, option: Option) -> tuple[_Row, ...]:
+def _list_abutments(words: FamilyWords, made: Estimate, option: Option) -> tuple[_Row, ...]:
     """One an implant, at the height that the check chose; its site is blank where it is not known."""
     jaw = words.job.jaw.jaw
     heights = {check.tooth: check.collar_mm for check in made.clearance.sites}
@@ -48,7 +48,7 @@ def _list_abutments(words: Words, made: Estimate, option: Option) -> tuple[_Row,
     )
 
 
-def _list_further(words: Words, option: Option) -> tuple[_Row, ...]:
+def _list_further(words: FamilyWords, option: Option) -> tuple[_Row, ...]:
     jaw, evidence = words.job.jaw.jaw, words.job.estimate.practice.evidence
     bar = option.attachments is Attachments.ON_BAR
     count = str(jaw.attachments_on_bar if bar else jaw.implants)

@@ -1,28 +1,28 @@
 """The tooth trial approval: what was looked at, what is to change, and the written yes, not yet, or no."""
 
-from estimator.sheets.base.blocks import Block, Sheet, SignLine, Together, WriteLine
-from estimator.sheets.base.layout import Words, make_patient_sheet
+from estimator.sheets.base.blocks import Block, KeepTogether, Sheet, SignLine, WriteLine
+from estimator.sheets.base.layout import FamilyWords, make_patient_sheet
 
 _LOOK = ("color", "shape", "length", "middle", "lip", "bite", "height", "speech", "friend")
 _DECIDE = ("yes", "change", "wait", "stop")
 
 
-def make_trial_approval(words: Words) -> Sheet:
+def make_trial_approval(words: FamilyWords) -> Sheet:
     """The whole sheet."""
     name = words.say("sheet", number=words.job.number)
     return make_patient_sheet(words.job, title=words.say("title"), name=name, blocks=_write(words))
 
 
-def _write(words: Words) -> list[Block]:
+def _write(words: FamilyWords) -> list[Block]:
     say = words.say
     when = (say("sign.date"), say("sign.time"))
     look = words.tick(*(f"look.{key}" for key in _LOOK))
     decide = words.tick(*(f"decide.{key}" for key in _DECIDE), lines=("decide.wait",))
     return [
         words.tell("intro"),
-        Together(blocks=(words.head("look.title"), look)),
+        KeepTogether(blocks=(words.head("look.title"), look)),
         WriteLine(label=say("change.lines"), more=2),
-        Together(
+        KeepTogether(
             blocks=(
                 words.head("room.title"),
                 words.tell("room.text"),
@@ -30,9 +30,9 @@ def _write(words: Words) -> list[Block]:
                 words.tick("room.changed"),
             )
         ),
-        Together(blocks=(words.head("decide.title"), words.tell("decide.after"), decide)),
+        KeepTogether(blocks=(words.head("decide.title"), words.tell("decide.after"), decide)),
         # What may still be changed stands on the page that is signed: no one signs a page of lines alone.
-        Together(
+        KeepTogether(
             blocks=(
                 words.tell("decide.mind"),
                 words.head("sign.title"),

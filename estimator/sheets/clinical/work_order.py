@@ -7,14 +7,14 @@ from estimator.estimate.clearance.sites import SiteCheck
 from estimator.estimate.result import Estimate
 from estimator.inputs.case.model import Site
 from estimator.inputs.options.model import Attachments, Option
-from estimator.sheets.base.blocks import Block, Heading, PageBreak, Sheet, SignLine, Table, Together, WriteLine
-from estimator.sheets.base.layout import Words, list_made, make_office_sheet
+from estimator.sheets.base.blocks import Block, Heading, KeepTogether, PageBreak, Sheet, SignLine, TableBlock, WriteLine
+from estimator.sheets.base.layout import FamilyWords, list_made, make_office_sheet
 from estimator.sheets.base.prose import make_paragraph
 
 _FILL = ("system", "shade", "material", "bite", "enclosed", "due", "price")
 
 
-def make_work_order(words: Words) -> Sheet:
+def make_work_order(words: FamilyWords) -> Sheet:
     """The whole sheet."""
     job = words.job
     jaw = job.wording.get(f"words.arch.office_{job.jaw.jaw.arch}")
@@ -29,7 +29,7 @@ def make_work_order(words: Words) -> Sheet:
     return make_office_sheet(job, title=words.say("title"), name=words.say("sheet", number=job.number), blocks=blocks)
 
 
-def _write_order(words: Words, made: Estimate, option: Option) -> list[Block]:
+def _write_order(words: FamilyWords, made: Estimate, option: Option) -> list[Block]:
     fill = tuple(WriteLine(label=words.say(f"fill.{key}")) for key in _FILL if key != "system" or option.on_implants)
     sign = SignLine(labels=(words.say("fill.clinician"), words.say("fill.date")), widths=(70, 30))
     return [
@@ -38,11 +38,13 @@ def _write_order(words: Words, made: Estimate, option: Option) -> list[Block]:
         *(_write_sites(words, made) if option.on_implants else []),
         *_write_stack(words, made, option),
         *_write_told(words, option),
-        Together(blocks=(words.head("fill.title", 3), *fill, WriteLine(label=words.say("fill.remarks"), more=1), sign)),
+        KeepTogether(
+            blocks=(words.head("fill.title", 3), *fill, WriteLine(label=words.say("fill.remarks"), more=1), sign)
+        ),
     ]
 
 
-def _write_what(words: Words, option: Option) -> Block:
+def _write_what(words: FamilyWords, option: Option) -> Block:
     jaw = words.job.jaw.jaw
     kept = "convert" if option.find_route(jaw).startswith("convert") else "new"
     accepted = jaw.measurement is not None and jaw.measurement.set_up_accepted
@@ -50,15 +52,15 @@ def _write_what(words: Words, option: Option) -> Block:
     return words.tell(f"what.{kept}", f"what.opposing_{jaw.opposing}", set_up)
 
 
-def _write_sites(words: Words, made: Estimate) -> list[Block]:
+def _write_sites(words: FamilyWords, made: Estimate) -> list[Block]:
     """A row an implant: what was measured there, and the abutment height that the check chose."""
     jaw = words.job.jaw.jaw
     checks = {check.tooth: check for check in made.clearance.sites}
     head = tuple(words.say(f"sites.head_{column}") for column in ("site", "room", "tissue", "collar", "lean", "place"))
     rows = [_write_site(site, checks.get(site.tooth)) for site in jaw.sites]
     rows += [("",) * len(head)] * max(0, jaw.implants - len(rows))
-    table = Table(head=head, rows=tuple(rows), widths=(9, 16, 18, 20, 18, 19), small=True)
-    return [Together(blocks=(words.head("sites.title", 3), table, words.tell("sites.note", small=True)))]
+    table = TableBlock(head=head, rows=tuple(rows), widths=(9, 16, 18, 20, 18, 19), small=True)
+    return [KeepTogether(blocks=(words.head("sites.title", 3), table, words.tell("sites.note", small=True)))]
 
 
 def _write_site(site: Site, check: SiteCheck | None) -> tuple[str, ...]:
@@ -77,23 +79,26 @@ def _show(number: Decimal | None) -> str:
     return "" if number is None else f"{number.normalize():f}".replace("-", "\N{MINUS SIGN}")
 
 
-def _write_stack(words: Words, made: Estimate, option: Option) -> list[Block]:
+def _write_stack(words: FamilyWords, made: Estimate, option: Option) -> list[Block]:
     """The parts from the tissue up; what is missing where there is not enough room."""
     clearance = made.clearance
     parts = option.stack
     rows = tuple((part.name, f"{part.figure.low:.2f}", f"{part.figure.value:.2f}") for part in parts)
     head = tuple(words.say(f"stack.head_{column}") for column in ("part", "least", "usual"))
-    blocks: list[Block] = [words.head("stack.title", 3), Table(head=head, rows=rows, widths=(60, 20, 20), small=True)]
+    blocks: list[Block] = [
+        words.head("stack.title", 3),
+        TableBlock(head=head, rows=rows, widths=(60, 20, 20), small=True),
+    ]
     if clearance.limiting_site and clearance.space_mm is not None:
         values = {"site": clearance.limiting_site, "mm": f"{clearance.space_mm:.2f}"}
         blocks.append(make_paragraph(words.mark("stack.tightest", **values)))
         if clearance.shortage_mm:
             values["mm"] = f"{clearance.shortage_mm:.2f}"
             blocks.append(make_paragraph(words.mark("stack.short", **values)))
-    return [Together(blocks=tuple(blocks))]
+    return [KeepTogether(blocks=tuple(blocks))]
 
 
-def _write_told(words: Words, option: Option) -> list[Block]:
+def _write_told(words: FamilyWords, option: Option) -> list[Block]:
     """What the laboratory cannot know by itself."""
     if not option.on_implants:
         return []
@@ -109,4 +114,4 @@ def _write_told(words: Words, option: Option) -> list[Block]:
     told.append(words.mark("told.resin", mm=_show(evidence.get("resin_over_housing").low)))
     rest = words.mark("told.rest")
     pick_up = () if bar else (words.mark("told.relieve"),)
-    return [Together(blocks=(words.head("told.title", 3), make_paragraph(*told, *pick_up, rest)))]
+    return [KeepTogether(blocks=(words.head("told.title", 3), make_paragraph(*told, *pick_up, rest)))]

@@ -4,19 +4,21 @@ from decimal import Decimal
 
 from estimator.base.formats import format_amount, format_mm
 from estimator.estimate.clearance.verdict import Clearance, Verdict
-from estimator.estimate.compare import Row, find_step
+from estimator.estimate.compare import ComparisonRow, find_step
 from estimator.estimate.result import JawEstimate
 from estimator.inputs.reference.wording import Wording
 from estimator.pictures.options.option_rows import RowWriter, find_measured
 
 
-def summarise_rows(rows: tuple[Row, ...], wording: Wording, *, years: int, locale: str = "en_US") -> tuple[str, ...]:
+def summarise_rows(
+    rows: tuple[ComparisonRow, ...], wording: Wording, *, years: int, locale: str = "en_US"
+) -> tuple[str, ...]:
     """Sentences on room, first cost and upkeep, generated from the rows that the pictures show."""
     writer = RowWriter(wording, patient=False, locale=locale, step=find_step(rows))
     return (*_tell_room(rows, wording, locale), *_tell_cost(rows, wording, writer, years))
 
 
-def describe_jaw(jaw: JawEstimate, rows: tuple[Row, ...]) -> tuple[str, str]:
+def describe_jaw(jaw: JawEstimate, rows: tuple[ComparisonRow, ...]) -> tuple[str, str]:
     """Two sentences: the jaw and its implants; the room with its landmark, site, method and error."""
     state = "in place" if jaw.jaw.implants_present else "planned"
     plural = "s" if jaw.jaw.implants > 1 else ""
@@ -40,7 +42,7 @@ def show_chance(chance: float) -> str:
 _ORDER: tuple[Verdict, ...] = (Verdict.DOES_NOT_FIT, Verdict.TIGHT, Verdict.FITS, Verdict.NOT_MEASURED)
 
 
-def _tell_room(rows: tuple[Row, ...], wording: Wording, locale: str) -> list[str]:
+def _tell_room(rows: tuple[ComparisonRow, ...], wording: Wording, locale: str) -> list[str]:
     checked = [(row, row.clearance) for row in rows if row.clearance is not None]
     told, order = [], _ORDER
     if find_measured(rows) is None:
@@ -57,7 +59,7 @@ def _find_text(clearance: Clearance) -> str:
     return "summary.not_measured_yet" if clearance.verdict is Verdict.NOT_MEASURED else f"summary.{clearance.verdict}"
 
 
-def _name_values(row: Row, clearance: Clearance, locale: str) -> dict[str, str]:
+def _name_values(row: ComparisonRow, clearance: Clearance, locale: str) -> dict[str, str]:
     margin = clearance.margin_mm or Decimal(0)
     return {
         "name": row.name,
@@ -69,7 +71,7 @@ def _name_values(row: Row, clearance: Clearance, locale: str) -> dict[str, str]:
     }
 
 
-def _tell_cost(rows: tuple[Row, ...], wording: Wording, writer: RowWriter, years: int) -> list[str]:
+def _tell_cost(rows: tuple[ComparisonRow, ...], wording: Wording, writer: RowWriter, years: int) -> list[str]:
     """First costs as they differ; upkeep only as ranges, which part or overlap."""
     priced = [row for row in rows if row.upkeep is not None and row.first_cost is not None]
     if len(priced) < 2:

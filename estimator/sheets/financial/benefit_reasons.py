@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from estimator.quote.benefits.adjudication import ZERO, Draft
 from estimator.quote.benefits.claim import Reason
 from estimator.quote.benefits.estimate import BenefitEstimate, BenefitLine
-from estimator.quote.benefits.explanations import Reader, say_reason
-from estimator.sheets.base.blocks import Block, Bullets, Heading, Table
+from estimator.quote.benefits.explanations import Audience, say_reason
+from estimator.sheets.base.blocks import Block, Bullets, Heading, TableBlock
 from estimator.sheets.base.prose import list_words
 from estimator.sheets.financial.wording import DASH, PaperWords, set_widths
 
@@ -70,7 +70,7 @@ def _list_notes(words: PaperWords, made: BenefitEstimate, number: int) -> _Notes
     return _Notes(of_every=of_every, numbered=tuple(note for note in notes if note not in of_every))
 
 
-def _make_table(words: PaperWords, made: BenefitEstimate, number: int, notes: _Notes) -> Table:
+def _make_table(words: PaperWords, made: BenefitEstimate, number: int, notes: _Notes) -> TableBlock:
     """What the plan counts of each line, its part, what it would pay alone where it is the second, what it pays."""
     head = words.own("benefits").say
     columns = [head("head.line"), head("head.allowed"), words.say("head_part")]
@@ -84,7 +84,7 @@ def _make_table(words: PaperWords, made: BenefitEstimate, number: int, notes: _N
             paid = words.amount_or_dash(sum((line.shares[number].paid for line in lines), ZERO))
             rows.append((name, *("" for _ in range(2 + bool(number))), paid, *([""] if notes.numbered else [])))
         rows += [_make_row(words, line, number, notes) for line in lines]
-    return Table(
+    return TableBlock(
         head=tuple(columns), rows=tuple(rows), widths=set_widths(tuple(columns), rows), bold=tuple(bold), small=True
     )
 
@@ -120,5 +120,5 @@ def _say(words: PaperWords, reason: Reason) -> str:
     job, key = words.job, f"note_{reason.key}"
     if key in _SHORT:
         return words.say(key, **dict(reason.values))
-    said = say_reason(reason, job.wording, reader=Reader.PATIENT, locale=job.locale, currency=words.currency)
+    said = say_reason(reason, job.wording, reader=Audience.PATIENT, locale=job.locale, currency=words.currency)
     return said.replace(" %", "\N{NO-BREAK SPACE}%")

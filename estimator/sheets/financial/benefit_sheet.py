@@ -9,7 +9,7 @@ from estimator.quote.benefits.claims import sum_up_answer
 from estimator.quote.benefits.estimate import BenefitEstimate, BenefitLine
 from estimator.quote.benefits.explanations import say_phases, say_promise
 from estimator.quote.benefits.phasing import PhaseComparison
-from estimator.sheets.base.blocks import Block, Bullets, Heading, Sheet, Table, Text, Together
+from estimator.sheets.base.blocks import Block, Bullets, Heading, KeepTogether, Sheet, TableBlock, Text
 from estimator.sheets.base.context import SheetJob
 from estimator.sheets.base.financial_inputs import NO_PAPERS
 from estimator.sheets.base.layout import make_patient_sheet
@@ -55,7 +55,7 @@ def _write_estimate(words: PaperWords, compared: PhaseComparison) -> list[Block]
     made = compared.as_planned
     plans = Bullets(items=tuple(_say_plan(words, plan, number) for number, plan in enumerate(made.plans)))
     return [
-        Together(blocks=(words.head("plans"), plans)),
+        KeepTogether(blocks=(words.head("plans"), plans)),
         words.head("lines"),
         _make_table(words, made),
         *_write_years(words, compared),
@@ -71,7 +71,7 @@ def _say_plan(words: PaperWords, plan: BenefitPlan, number: int) -> Text:
     return join_texts(words.mark("second_plan" if number else "first_plan", name=plan.name), as_of)
 
 
-def _make_table(words: PaperWords, made: BenefitEstimate) -> Table:
+def _make_table(words: PaperWords, made: BenefitEstimate) -> TableBlock:
     """What each plan pays, what is written off, what the patient pays; a column only where it holds something."""
     keys = ("line", "fee", "plan_pays", "second_plan_pays", "write_off", "patient_pays")
     kept = [0, 1, 2, *([3] if len(made.plans) > 1 else []), *([4] if made.write_off else []), 5]
@@ -85,7 +85,9 @@ def _make_table(words: PaperWords, made: BenefitEstimate) -> Table:
     rows.append(_sum_up(words, words.own("benefits").say("head.total"), list(made.lines)))
     head = tuple(words.own("benefits").say(f"head.{keys[i]}") for i in kept)
     shown = tuple(tuple(row[i] for i in kept) for row in rows)
-    return Table(head=head, rows=shown, widths=set_widths(head, shown), bold=tuple(bold), bold_last=True, small=True)
+    return TableBlock(
+        head=head, rows=shown, widths=set_widths(head, shown), bold=tuple(bold), bold_last=True, small=True
+    )
 
 
 def _sum_up(words: PaperWords, name: str, lines: list[BenefitLine]) -> tuple[str, ...]:
@@ -123,7 +125,7 @@ def _write_years(words: PaperWords, compared: PhaseComparison) -> list[Block]:
         for use in years
     ]
     head = tuple(words.say(f"head_{column}") for column in ("plan", "year", "first", "paid"))
-    table = Table(head=head, rows=tuple(rows), widths=(32, 30, 19, 19), left=(0, 1), small=True)
+    table = TableBlock(head=head, rows=tuple(rows), widths=(32, 30, 19, 19), left=(0, 1), small=True)
     told = say_phases(compared, words.job.wording, locale=words.job.locale, currency=words.currency)
     said: list[Block] = [make_paragraph(*(mark_up("{text}", text=text) for text in told))] if told else []
-    return [Together(blocks=(Heading(text=words.say("years"), level=2), table)), *said]
+    return [KeepTogether(blocks=(Heading(text=words.say("years"), level=2), table)), *said]

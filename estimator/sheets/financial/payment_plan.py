@@ -5,7 +5,7 @@ from decimal import Decimal
 from estimator.inputs.payment.model import Instalments
 from estimator.quote.payment.instalments import Payment
 from estimator.quote.payment.plans import PlannedWay
-from estimator.sheets.base.blocks import Block, Bullets, PageBreak, Sheet, Table, Text
+from estimator.sheets.base.blocks import Block, Bullets, PageBreak, Sheet, TableBlock, Text
 from estimator.sheets.base.context import SheetJob
 from estimator.sheets.base.financial_inputs import list_paid_later
 from estimator.sheets.base.layout import make_patient_sheet
@@ -48,7 +48,7 @@ def _list_facts(words: PaperWords, planned: PlannedWay) -> tuple[Text, ...]:
     return tuple(facts)
 
 
-def _make_table(words: PaperWords, planned: PlannedWay) -> Table:
+def _make_table(words: PaperWords, planned: PlannedWay) -> TableBlock:
     """Every payment from signing on; a column for interest only where there is some."""
     owed = sum((payment.principal for payment in planned.payments), Decimal(0))
     rows = [
@@ -62,7 +62,7 @@ def _make_table(words: PaperWords, planned: PlannedWay) -> Table:
     keep = (0, 1, 2, 3) if planned.interest else (0, 1, 3)
     widths = tuple((43, 19, 18, 20)[i] for i in keep)
     shown = tuple(tuple(row[i] for i in keep) for row in rows)
-    return Table(head=tuple(head[i] for i in keep), rows=shown, widths=widths, bold_last=True, small=True)
+    return TableBlock(head=tuple(head[i] for i in keep), rows=shown, widths=widths, bold_last=True, small=True)
 
 
 def _make_payment_row(words: PaperWords, payment: Payment) -> tuple[str, ...]:

@@ -2,7 +2,7 @@
 
 from estimator.quote.benefits.estimate import BenefitEstimate
 from estimator.quote.benefits.predetermination_letter import Letter, write_letter
-from estimator.sheets.base.blocks import Block, Bullets, NameLine, Paragraph, Sheet, SignLine, Table, Together
+from estimator.sheets.base.blocks import Block, Bullets, KeepTogether, NameLine, Paragraph, Sheet, SignLine, TableBlock
 from estimator.sheets.base.context import SheetJob
 from estimator.sheets.base.financial_inputs import NO_PAPERS, QuotePapers
 from estimator.sheets.base.layout import make_office_sheet
@@ -23,7 +23,7 @@ def write_plan_letter(job: SheetJob) -> Sheet:
         *(_write_about(text, case.patient.name) for text in letter.about),
         make_paragraph(mark_up("{text}", text=letter.opening)),
         _make_table(letter),
-        Together(blocks=(make_paragraph(mark_up("{text}", text=letter.asking)),
+        KeepTogether(blocks=(make_paragraph(mark_up("{text}", text=letter.asking)),
                          Bullets(items=tuple(mark_up("{text}", text=text) for text in letter.questions)))),
         _write_closing(words, letter),
     ]  # fmt: skip
@@ -44,10 +44,12 @@ def _write_about(text: str, name: str) -> NameLine | Paragraph:
     return make_paragraph(mark_up("{text}", text=text), small=True)
 
 
-def _make_table(letter: Letter) -> Table:
-    return Table(head=letter.head, rows=letter.rows, widths=(28, 15, 11, 14, 16, 16), left=(0, 1, 4, 5), small=True)
+def _make_table(letter: Letter) -> TableBlock:
+    return TableBlock(
+        head=letter.head, rows=letter.rows, widths=(28, 15, 11, 14, 16, 16), left=(0, 1, 4, 5), small=True
+    )
 
 
-def _write_closing(words: PaperWords, letter: Letter) -> Together:
+def _write_closing(words: PaperWords, letter: Letter) -> KeepTogether:
     closing = make_paragraph(mark_up("{text}", text=letter.closing))
-    return Together(blocks=(closing, SignLine(labels=(words.say("signed"), words.say("date")), widths=(70, 30))))
+    return KeepTogether(blocks=(closing, SignLine(labels=(words.say("signed"), words.say("date")), widths=(70, 30))))

@@ -7,8 +7,8 @@ from decimal import Decimal
 from estimator.base.formats import name_currency
 from estimator.base.money import MINOR_UNITS
 from estimator.inputs.payment.model import Lender
-from estimator.quote.quote import Change, Quote
-from estimator.sheets.base.blocks import Block, Table
+from estimator.quote.quote import Quote, QuoteChange
+from estimator.sheets.base.blocks import Block, TableBlock
 from estimator.sheets.base.prose import list_words, make_paragraph
 from estimator.sheets.financial.wording import DASH, PaperWords
 
@@ -40,15 +40,15 @@ def write_changes(words: PaperWords, quote: Quote) -> list[Block]:
     head = tuple(own.say(f"head_{column}") for column in ("what", "before", "now"))
     rows = tuple(_make_row(own, change, before, now, quote) for change, before, now in told)
     intro = make_paragraph(own.mark("intro", number=quote.number, before=quote.version - 1))
-    return [own.head("title"), intro, Table(head=head, rows=rows, widths=(36, 32, 32), left=(0, 1, 2), small=True)]
+    return [own.head("title"), intro, TableBlock(head=head, rows=rows, widths=(36, 32, 32), left=(0, 1, 2), small=True)]
 
 
-def _rank(change: Change) -> int:
+def _rank(change: QuoteChange) -> int:
     """What is left to pay, then other totals and the heading, then lines, discounts and ways."""
     return 0 if change.place == "left" else 1 if change.place in _NAMED else 2
 
 
-def _tell(change: Change) -> tuple[str, str]:
+def _tell(change: QuoteChange) -> tuple[str, str]:
     """What stood there and what stands there now, as far as a patient asks.
 
     Of a line its price: what is paid of each line follows from that, and has a table of its own. Of a way its total,
@@ -71,7 +71,7 @@ def _pick_total(text: str) -> str:
     return next((part.strip() for part in text.split(";") if part.endswith(_TOTAL)), text)
 
 
-def _pick_payments(change: Change) -> tuple[str, str]:
+def _pick_payments(change: QuoteChange) -> tuple[str, str]:
     """What a way says of its payments and did not say before, and the other way round; its name is no part of it."""
     before, after = (text.split("; ")[1:] for text in (change.before, change.after))
     return (
@@ -80,7 +80,7 @@ def _pick_payments(change: Change) -> tuple[str, str]:
     )
 
 
-def _make_row(words: PaperWords, change: Change, before: str, now: str, quote: Quote) -> tuple[str, ...]:
+def _make_row(words: PaperWords, change: QuoteChange, before: str, now: str, quote: Quote) -> tuple[str, ...]:
     name = _name_place(words, change, quote)
     shown = (_show(words, _say(words, change.place, text.removeprefix(f"{name}, "))) for text in (before, now))
     return (name[:1].upper() + name[1:], *shown)
@@ -112,7 +112,7 @@ def _say_part(words: PaperWords, part: str) -> str:
     return _SPAN.sub(lambda found: paying.say("from_to", first=found[1], last=found[2]), part)
 
 
-def _name_place(words: PaperWords, change: Change, quote: Quote) -> str:
+def _name_place(words: PaperWords, change: QuoteChange, quote: Quote) -> str:
     """A total or a part of the heading by its word; a line, a discount or a way by its own name, a text by its case."""
     if change.place in _NAMED:
         return words.say(f"places.{change.place}")

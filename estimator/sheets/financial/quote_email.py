@@ -42,10 +42,10 @@ def _tell_line(words: PaperWords, quote: Quote, one: PricedLine) -> str:
     else:
         amount = words.amount(line.amount) if line.amount else words.say("included")
     times = f" (× {line.quantity})" if line.quantity != 1 else ""
-    return f"{name_line(words, quote, one)}{times}: {amount}"
+    return f"{label_line(words, quote, one)}{times}: {amount}"
 
 
-def name_line(words: PaperWords, quote: Quote, one: PricedLine) -> str:
+def label_line(words: PaperWords, quote: Quote, one: PricedLine) -> str:
     """A line with its jaw where there are two."""
     line = one.line
     return f"{line.label} ({words.jaw(line.arch)})" if len(quote.options) > 1 and line.arch else line.label
@@ -97,7 +97,7 @@ def list_steps(words: PaperWords, planned: PlannedWay) -> list[str]:
     return steps
 
 
-def say_promise(words: PaperWords, quote: Quote) -> str:
+def say_plan_promise(words: PaperWords, quote: Quote) -> str:
     """That what a plan pays is no promise, neither as estimated nor as it answered; nothing where no plan pays."""
     if quote.answered:
         return explanations.say_promise(quote.answered, words.job.wording, locale=words.job.locale)
@@ -105,7 +105,7 @@ def say_promise(words: PaperWords, quote: Quote) -> str:
 
 
 def _write_end(words: PaperWords, quote: Quote) -> Iterator[str]:
-    if promise := say_promise(words, quote):
+    if promise := say_plan_promise(words, quote):
         yield promise
     yield from (own.text for own in quote.texts)
     yield words.say("until", day=words.day(quote.valid_until), day_of_prices=words.day(quote.price_date))

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from estimator.inputs.fees.schedule import FeeKind
 from estimator.quote.quote import PricedLine, Quote
-from estimator.sheets.base.blocks import Block, Heading, Table
+from estimator.sheets.base.blocks import Block, Heading, TableBlock
 from estimator.sheets.base.prose import make_paragraph
 from estimator.sheets.financial.wording import PaperWords, set_widths
 
@@ -48,7 +48,7 @@ def _name_part(words: PaperWords, arch: str) -> str:
     return name[:1].upper() + name[1:]
 
 
-def _make_table(words: PaperWords, lines: list[PricedLine], *, codes: bool) -> Table:
+def _make_table(words: PaperWords, lines: list[PricedLine], *, codes: bool) -> TableBlock:
     """Groups by kind; the row of a group has its sum."""
     rows: list[tuple[str, ...]] = []
     bold: list[int] = []
@@ -64,7 +64,7 @@ def _make_table(words: PaperWords, lines: list[PricedLine], *, codes: bool) -> T
     titles = tuple(words.say(f"head_{column}") for column in ("what", "code", "times", "amount"))
     widths = (41, 19, 20, 20) if codes else (53, 26, 21)
     left = (0, 1) if codes else (0,)
-    return Table(
+    return TableBlock(
         head=_cells(*titles, codes=codes), rows=tuple(rows), widths=widths, bold=tuple(bold), left=left, small=True
     )
 
@@ -102,7 +102,7 @@ def _write_off(words: PaperWords, quote: Quote, parts: _Parts) -> list[Block]:
         rows += [_make_off_row(words, one, used) for one in lines if one.line.amount or one.left]
     rows.append(_sum_up(words, words.say("total"), list(quote.lines), used))
     head = tuple(words.say(f"head_{key}") for key in ("what", *(key for key, _ in used), "left"))
-    table = Table(
+    table = TableBlock(
         head=head, rows=tuple(rows), widths=set_widths(head, rows), bold=tuple(bold), bold_last=True, small=True
     )
     return [words.head("off.title"), make_paragraph(words.mark("off.intro")), table]

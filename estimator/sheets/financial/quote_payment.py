@@ -4,9 +4,9 @@ from decimal import Decimal
 
 from estimator.inputs.payment.model import Lender
 from estimator.quote.payment.instalments import Payment
-from estimator.quote.payment.plans import Box, PlannedWay, Series, list_series
+from estimator.quote.payment.plans import CreditDisclosure, PlannedWay, Series, list_series
 from estimator.quote.quote import Quote
-from estimator.sheets.base.blocks import Block, Heading, Paragraph, Table, Together
+from estimator.sheets.base.blocks import Block, Heading, KeepTogether, Paragraph, TableBlock
 from estimator.sheets.base.financial_inputs import list_paid_later
 from estimator.sheets.base.prose import list_words, make_paragraph, mark_up
 from estimator.sheets.financial.wording import DASH, PaperWords, set_widths
@@ -17,10 +17,10 @@ _Row = tuple[str, ...]
 def write_ways(words: PaperWords, quote: Quote) -> list[Block]:
     """The ways of a quote; nothing where none was chosen."""
     if not quote.ways:
-        return [Together(blocks=(words.head("title"), words.tell("none")))]
+        return [KeepTogether(blocks=(words.head("title"), words.tell("none")))]
     blocks: list[Block] = [words.head("title")]
     if len(quote.ways) > 1:
-        blocks = [Together(blocks=(words.head("title"), words.tell("choose"), _compare(words, quote)))]
+        blocks = [KeepTogether(blocks=(words.head("title"), words.tell("choose"), _compare(words, quote)))]
     for planned in quote.ways:
         blocks += _write_way(words, planned)
     if list_paid_later(quote):
@@ -34,11 +34,11 @@ def name_way(planned: PlannedWay) -> str:
     return label[:1].upper() + label[1:]
 
 
-def _compare(words: PaperWords, quote: Quote) -> Table:
+def _compare(words: PaperWords, quote: Quote) -> TableBlock:
     """One row a way. What a lender asks for is not known here."""
     head = tuple(words.say(f"head_{column}") for column in ("way", "signing", "after", "adds", "total"))
     rows = tuple(_compare_way(words, planned) for planned in quote.ways)
-    return Table(head=head, rows=rows, widths=set_widths(head, rows), small=True)
+    return TableBlock(head=head, rows=rows, widths=set_widths(head, rows), small=True)
 
 
 def _compare_way(words: PaperWords, planned: PlannedWay) -> _Row:
@@ -58,12 +58,12 @@ def _write_way(words: PaperWords, planned: PlannedWay) -> list[Block]:
     title = Heading(text=name_way(planned), level=3)
     if isinstance(planned.way, Lender):
         told = [mark_up("{text}", text=planned.way.text)] if planned.way.text else []
-        return [Together(blocks=(title, make_paragraph(*told, words.mark("lender"))))]
+        return [KeepTogether(blocks=(title, make_paragraph(*told, words.mark("lender"))))]
     parts: list[Block] = [title]
     if planned.discount:
         parts.append(make_paragraph(words.mark("discount", amount=words.amount(planned.discount))))
     table = _list_times(words, planned)
-    rows: list[Block] = [Together(blocks=(*parts, table))] if len(table.rows) < _SHORT else [*parts, table]
+    rows: list[Block] = [KeepTogether(blocks=(*parts, table))] if len(table.rows) < _SHORT else [*parts, table]
     return [*rows, *write_box(words, planned.box)]
 
 
@@ -71,7 +71,7 @@ _SHORT = 8
 """A table of fewer rows is not split over two pages."""
 
 
-def _list_times(words: PaperWords, planned: PlannedWay) -> Table:
+def _list_times(words: PaperWords, planned: PlannedWay) -> TableBlock:
     """When, how many, each: equal instalments in one row, milestones each in its own."""
     rows: list[_Row] = []
     if planned.deposit:
@@ -89,9 +89,9 @@ def _list_times(words: PaperWords, planned: PlannedWay) -> Table:
     if all(row[1] in ("1", "") for row in rows):
         shown = tuple((row[0], row[3]) for row in rows)
         titles = (words.say("head_when"), words.say("head_amount"))
-        return Table(head=titles, rows=shown, widths=(70, 30), bold_last=True, small=True)
+        return TableBlock(head=titles, rows=shown, widths=(70, 30), bold_last=True, small=True)
     head = tuple(words.say(f"head_{column}") for column in ("when", "number", "each", "sum"))
-    return Table(head=head, rows=tuple(rows), widths=(45, 16, 19, 20), bold_last=True, small=True)
+    return TableBlock(head=head, rows=tuple(rows), widths=(45, 16, 19, 20), bold_last=True, small=True)
 
 
 def _make_row(words: PaperWords, when: str, number: int, each: Decimal) -> _Row:
@@ -114,14 +114,14 @@ def _say_days(words: PaperWords, series: Series) -> str:
     return words.say("from_to", first=words.day(series.first), last=words.day(series.last))
 
 
-def write_box(words: PaperWords, box: Box | None) -> list[Block]:
+def write_box(words: PaperWords, box: CreditDisclosure | None) -> list[Block]:
     """The terms of credit, where they have to be disclosed; whole on one page."""
     if box is None:
         return []
-    return [Together(blocks=(Heading(text=words.say("box.title"), level=3), list_terms(words, box)))]
+    return [KeepTogether(blocks=(Heading(text=words.say("box.title"), level=3), list_terms(words, box)))]
 
 
-def list_terms(words: PaperWords, box: Box) -> Table:
+def list_terms(words: PaperWords, box: CreditDisclosure) -> TableBlock:
     """What the credit costs and how it is paid, term by term."""
     apr = words.say("box.apr_unknown") if box.apr is None else words.percent_exact(box.apr)
     amounts = {
@@ -139,7 +139,7 @@ def list_terms(words: PaperWords, box: Box) -> Table:
         for key in ("late_payment", "paying_early")
     ]
     head = (words.say("box.head_term"), words.say("box.head_here", currency=words.currency_name))
-    return Table(head=head, rows=tuple(rows), widths=(52, 48), left=(0, 1), bold=(1, 2), small=True)
+    return TableBlock(head=head, rows=tuple(rows), widths=(52, 48), left=(0, 1), bold=(1, 2), small=True)
 
 
 def _say_series(words: PaperWords, series: Series) -> str:

@@ -7,7 +7,7 @@ from estimator.inputs.payment.model import Direction
 from estimator.quote.benefits.explanations import say_promise
 from estimator.quote.discounts import Applied
 from estimator.quote.quote import Quote
-from estimator.sheets.base.blocks import Block, Bullets, Paragraph, Sheet, SignLine, Table, Text, Together
+from estimator.sheets.base.blocks import Block, Bullets, KeepTogether, Paragraph, Sheet, SignLine, TableBlock, Text
 from estimator.sheets.base.context import SheetJob
 from estimator.sheets.base.layout import make_patient_sheet
 from estimator.sheets.base.prose import list_words, make_paragraph, mark_up
@@ -75,7 +75,7 @@ def _write_cost(words: PaperWords, quote: Quote) -> list[Block]:
         rows += [(words.say(key), words.amount(-amount)) for key, amount in helped if amount]
     rows.append((words.say("cost.left"), words.amount(quote.left)))
     head = (words.say("cost.head_what"), words.say("cost.head_amount", currency=words.currency_title))
-    table = Table(head=head, rows=tuple(rows), widths=(70, 30), bold=tuple(bold), bold_last=True)
+    table = TableBlock(head=head, rows=tuple(rows), widths=(70, 30), bold=tuple(bold), bold_last=True)
     return [words.head("cost.title"), table, *_write_about_cost(words, quote)]
 
 
@@ -139,16 +139,16 @@ def write_own_texts(words: PaperWords, quote: Quote) -> list[Block]:
     if not quote.texts:
         return []
     texts = [make_paragraph(mark_up("{text}", text=one.text)) for one in quote.texts]
-    return [Together(blocks=(words.head("own.title"), texts[0])), *texts[1:]]
+    return [KeepTogether(blocks=(words.head("own.title"), texts[0])), *texts[1:]]
 
 
 def _write_end(words: PaperWords, quote: Quote) -> list[Block]:
     told = words.tell("end.ask", "end.decide")
     if not quote.signature_required:
-        return [Together(blocks=(words.head("end.title"), told))]
+        return [KeepTogether(blocks=(words.head("end.title"), told))]
     date = words.say("end.date")
     return [
-        Together(
+        KeepTogether(
             blocks=(
                 words.head("end.title"),
                 told,

@@ -13,7 +13,7 @@ from estimator.quote.self_pay.good_faith_estimate import (
     SeparateItem,
     list_missing,
 )
-from estimator.sheets.base.blocks import Block, Bullets, Heading, Sheet, Table, Text, Together
+from estimator.sheets.base.blocks import Block, Bullets, Heading, KeepTogether, Sheet, TableBlock, Text
 from estimator.sheets.base.context import SheetJob
 from estimator.sheets.base.financial_inputs import NO_PAPERS
 from estimator.sheets.base.layout import make_patient_sheet
@@ -66,8 +66,8 @@ def _write_total(words: PaperWords, made: SelfPayEstimate) -> list[Block]:
     rows = [(group.provider.name or group.provider.key, words.amount(group.total)) for group in made.groups]
     rows.append((words.say("total"), words.amount(made.total)))
     head = (words.say("head_provider"), words.say("head_total", currency=words.currency_title))
-    table = Table(head=head, rows=tuple(rows), widths=(70, 30), bold_last=True)
-    blocks: list[Block] = [Together(blocks=(words.head("total_title"), table))]
+    table = TableBlock(head=head, rows=tuple(rows), widths=(70, 30), bold_last=True)
+    blocks: list[Block] = [KeepTogether(blocks=(words.head("total_title"), table))]
     return [*blocks, words.tell("incomplete")] if list_missing(made) else blocks
 
 
@@ -78,10 +78,13 @@ def _write_group(words: PaperWords, group: ProviderGroup) -> list[Block]:
     shared = tuple(name for name, show in _SHARED.items() if len({show(words, item) for item in group.items}) == 1)
     told = [words.mark(_ALL[name], value=_SHARED[name](words, group.items[0])) for name in shared if group.items]
     about = make_paragraph(*_say_provider(words, provider), *told)
-    return [Together(blocks=(title, about)), _make_table(words, group, tuple(n for n in _SHARED if n not in shared))]
+    return [
+        KeepTogether(blocks=(title, about)),
+        _make_table(words, group, tuple(n for n in _SHARED if n not in shared)),
+    ]
 
 
-def _make_table(words: PaperWords, group: ProviderGroup, own: tuple[str, ...]) -> Table:
+def _make_table(words: PaperWords, group: ProviderGroup, own: tuple[str, ...]) -> TableBlock:
     """The items with their codes and charges; `own` are the columns that differ from item to item."""
     head = tuple(words.say(f"head_{column}") for column in ("item", *own, "service", "charge"))
     rows = [
@@ -96,7 +99,7 @@ def _make_table(words: PaperWords, group: ProviderGroup, own: tuple[str, ...]) -
     rows.append((words.say("total"), *("",) * (len(own) + 1), words.amount(group.total)))
     widths = (100 - 17 * (len(own) + 1) - 20, *(17,) * (len(own) + 1), 20)
     left = tuple(range(len(head) - 1))
-    return Table(head=head, rows=tuple(rows), widths=widths, left=left, bold_last=True, small=True)
+    return TableBlock(head=head, rows=tuple(rows), widths=widths, left=left, bold_last=True, small=True)
 
 
 def _say_provider(words: PaperWords, provider: Provider) -> tuple[Text, ...]:
@@ -135,7 +138,7 @@ def _write_separate(words: PaperWords, made: SelfPayEstimate) -> list[Block]:
     if not made.separate:
         return []
     items = Bullets(items=tuple(_say_separate(words, item) for item in made.separate))
-    return [Together(blocks=(words.head("separate"), *_write_text(words, made.separate_disclaimer), items))]
+    return [KeepTogether(blocks=(words.head("separate"), *_write_text(words, made.separate_disclaimer), items))]
 
 
 def _say_separate(words: PaperWords, item: SeparateItem) -> Text:
@@ -145,7 +148,7 @@ def _say_separate(words: PaperWords, item: SeparateItem) -> Text:
 
 def _write_disclaimers(words: PaperWords, made: SelfPayEstimate) -> list[Block]:
     first, *more = (_write_text(words, text) for text in made.disclaimers)
-    return [Together(blocks=(words.head("rights"), *first)), *(Together(blocks=blocks) for blocks in more)]
+    return [KeepTogether(blocks=(words.head("rights"), *first)), *(KeepTogether(blocks=blocks) for blocks in more)]
 
 
 def _write_text(words: PaperWords, text: LegalText) -> tuple[Block, ...]:

@@ -9,7 +9,7 @@ from estimator.base.formats import format_amount, format_day, format_number, nam
 from estimator.base.money import MINOR_UNITS
 from estimator.sheets.base.context import SheetJob
 from estimator.sheets.base.financial_inputs import NO_PAPERS, QuotePapers
-from estimator.sheets.base.layout import Words
+from estimator.sheets.base.layout import FamilyWords
 from estimator.sheets.base.prose import list_words
 
 _LINE_SIGNS, _GAP_SIGNS, _LEAST_SIGNS = 68, 1.5, 17
@@ -19,7 +19,7 @@ DASH = "\N{EN DASH}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PaperWords(Words):
+class PaperWords(FamilyWords):
     """Words of one family with amounts of one currency."""
 
     currency: str

@@ -2,7 +2,18 @@
 
 from typing import TYPE_CHECKING
 
-from estimator.sheets.base.blocks import Block, Bullets, Heading, Span, Table, Text, Tick, Ticks, Together, WriteLine
+from estimator.sheets.base.blocks import (
+    Block,
+    Bullets,
+    Heading,
+    KeepTogether,
+    TableBlock,
+    Text,
+    TextSpan,
+    Tick,
+    Ticks,
+    WriteLine,
+)
 from estimator.sheets.base.prose import make_paragraph, mark_up
 
 if TYPE_CHECKING:
@@ -33,14 +44,14 @@ def _mark(job: "SheetJob", key: str) -> Text:
     return mark_up(job.wording.get(f"choices.{key}"))
 
 
-def write_points(job: "SheetJob", family: str) -> Table:
+def write_points(job: "SheetJob", family: str) -> TableBlock:
     """A row a topic: the good point and the bad one."""
     head = tuple(_say(job, f"good.{column}") for column in ("topic", "good", "bad"))
     rows = tuple(
         (_say(job, f"good.{topic}"), _say(job, f"{family}.good_{topic}"), _say(job, f"{family}.bad_{topic}"))
         for topic in TOPICS
     )
-    return Table(head=head, rows=rows, widths=(18, 41, 41), left=(0, 1, 2), small=True)
+    return TableBlock(head=head, rows=rows, widths=(18, 41, 41), left=(0, 1, 2), small=True)
 
 
 def write_choice(job: "SheetJob", name: str, family: str) -> list[Block]:
@@ -51,10 +62,10 @@ def write_choice(job: "SheetJob", name: str, family: str) -> list[Block]:
 
 def _write_living(job: "SheetJob", family: str) -> Block:
     items = tuple(
-        (Span(text=f"{_say(job, f'good.{topic}')}: ", bold=True), Span(text=_say(job, f"{family}.{topic}")))
+        (TextSpan(text=f"{_say(job, f'good.{topic}')}: ", bold=True), TextSpan(text=_say(job, f"{family}.{topic}")))
         for topic in LIVING
     )
-    return Together(blocks=(make_paragraph(_mark(job, "good.living")), Bullets(items=items)))
+    return KeepTogether(blocks=(make_paragraph(_mark(job, "good.living")), Bullets(items=items)))
 
 
 def write_choices(job: "SheetJob") -> list[Block]:
@@ -64,9 +75,9 @@ def write_choices(job: "SheetJob") -> list[Block]:
         make_paragraph(_mark(job, "good.intro"), _mark(job, "good.wait")),
     ]
     for name, family in list_families(job):
-        blocks += [Together(blocks=tuple(write_choice(job, name, family))), _write_living(job, family)]
+        blocks += [KeepTogether(blocks=tuple(write_choice(job, name, family))), _write_living(job, family)]
     others = (Heading(text=_say(job, "good.others"), level=3), make_paragraph(_mark(job, "good.others_text")))
-    return [*blocks, Together(blocks=others)]
+    return [*blocks, KeepTogether(blocks=others)]
 
 
 def write_values(job: "SheetJob") -> list[Block]:

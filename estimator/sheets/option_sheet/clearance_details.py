@@ -12,7 +12,7 @@ from estimator.inputs.options.model import Option
 from estimator.inputs.reference.published_minima import NOT_STATED, Minimum
 from estimator.pictures.jaw.checked import CheckedJaw, list_checked
 from estimator.pictures.jaw.parts import JawWords
-from estimator.sheets.base.blocks import Block, Bullets, Heading, Table, Text, Together
+from estimator.sheets.base.blocks import Block, Bullets, Heading, KeepTogether, TableBlock, Text
 from estimator.sheets.base.figures import make_figures
 from estimator.sheets.base.prose import make_paragraph, mark_up
 
@@ -50,7 +50,7 @@ def _write_option(job: "SheetJob", made: Estimate, option: Option) -> list[Block
         head.append(make_paragraph(job.mark("room_in_full.not_measured")))
     else:
         head += _draw(job, checked)
-    return [Together(blocks=tuple(head)), *_write_books(job, made), *_write_ways(job, made)]
+    return [KeepTogether(blocks=tuple(head)), *_write_books(job, made), *_write_ways(job, made)]
 
 
 def _tell_earlier(job: "SheetJob", made: Estimate) -> list[Text]:
@@ -89,13 +89,13 @@ def _write_books(job: "SheetJob", made: Estimate) -> list[Block]:
         told = [job.mark_count("room_in_full.books_met", met[0], met=met[0], all=met[1])]
     if any(not opinion.landmark_known for opinion in opinions):
         told.append(job.mark("room_in_full.books_two"))
-    table = Table(
+    table = TableBlock(
         head=tuple(job.say(f"room_in_full.head_{column}") for column in ("book", "needs", "enough")),
         rows=tuple(_write_book(job, opinion) for opinion in opinions),
         widths=(54, 24, 22),
         small=True,
     )
-    return [Together(blocks=(make_paragraph(job.mark("room_in_full.books"), *told), table))]
+    return [KeepTogether(blocks=(make_paragraph(job.mark("room_in_full.books"), *told), table))]
 
 
 def _write_book(job: "SheetJob", opinion: Opinion) -> tuple[str, ...]:
@@ -112,7 +112,7 @@ def _write_ways(job: "SheetJob", made: Estimate) -> list[Block]:
         return []
     items = tuple(mark_up("{text}", text=way.patient_text) for way in made.clearance.ways)
     return [
-        Together(
+        KeepTogether(
             blocks=(
                 make_paragraph(job.mark("room_in_full.ways"), job.mark("room_in_full.ways_who")), Bullets(items=items),
             )

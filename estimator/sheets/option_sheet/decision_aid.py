@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from estimator.base.formats import format_amount
 from estimator.inputs.reference.decision_aid import AidGroup, AidItem
 from estimator.inputs.reference.wording import Wording
-from estimator.sheets.base.blocks import Block, Heading, Together
+from estimator.sheets.base.blocks import Block, Heading, KeepTogether
 from estimator.sheets.base.content_hash import list_texts
 from estimator.sheets.base.prose import list_words, make_paragraph, mark_up
 from estimator.sheets.base.readability import MEASURES, count_text, list_prose
@@ -43,7 +43,7 @@ def write_score(job: "SheetJob") -> list[Block]:
         if listed
     ]
     title = Heading(text=job.wording.get("decision_aid.title"), level=2)
-    return [Together(blocks=(title, make_paragraph(score, small=True))), make_paragraph(*told, small=True)]
+    return [KeepTogether(blocks=(title, make_paragraph(score, small=True))), make_paragraph(*told, small=True)]
 
 
 def _list_items(wording: Wording, items: Iterable[AidItem], *, done: bool) -> str:

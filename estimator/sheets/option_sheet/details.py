@@ -8,10 +8,10 @@ from estimator.base.evidence import Figure
 from estimator.base.formats import format_amount, format_day, format_mm, format_number, name_currency
 from estimator.base.money import share_out
 from estimator.estimate.clearance.verdict import Verdict
-from estimator.estimate.compare import Row
+from estimator.estimate.compare import ComparisonRow
 from estimator.estimate.cost.charges import CostLine
 from estimator.estimate.result import Estimate
-from estimator.sheets.base.blocks import Block, Bullets, Heading, PageBreak, Table, Text, Together
+from estimator.sheets.base.blocks import Block, Bullets, Heading, KeepTogether, PageBreak, TableBlock, Text
 from estimator.sheets.base.prose import make_paragraph, mark_up
 from estimator.sheets.option_sheet.choices import write_choices, write_values
 from estimator.sheets.option_sheet.clearance_details import list_minimum_sources, write_room_details
@@ -53,13 +53,13 @@ def _write_numbers(job: "SheetJob") -> list[Block]:
                   *(job.say(f"numbers_again.{key}") for key in ("first", "later", "total")))  # fmt: skip
     return [
         Heading(text=job.say("numbers_again.title"), level=2),
-        Table(
+        TableBlock(
             head=room_head,
             rows=tuple(_write_room_row(job, row) for row in job.rows),
             widths=(49, 14, 14, 23),
             small=True,
         ),
-        Table(
+        TableBlock(
             head=money_head,
             rows=tuple(_write_money_row(job, row) for row in job.rows),
             widths=(45, 11, 19, 25),
@@ -68,7 +68,7 @@ def _write_numbers(job: "SheetJob") -> list[Block]:
     ]
 
 
-def _write_room_row(job: "SheetJob", row: Row) -> tuple[str, ...]:
+def _write_room_row(job: "SheetJob", row: ComparisonRow) -> tuple[str, ...]:
     nothing = job.say("time.nothing")
     if row.clearance is None:
         return (row.patient_name, nothing, nothing, nothing)
@@ -84,7 +84,7 @@ def _write_room_row(job: "SheetJob", row: Row) -> tuple[str, ...]:
     return (row.patient_name, *numbers, result)
 
 
-def _write_money_row(job: "SheetJob", row: Row) -> tuple[str, ...]:
+def _write_money_row(job: "SheetJob", row: ComparisonRow) -> tuple[str, ...]:
     nothing = job.say("time.nothing")
     if row.first_cost is None:
         return (row.patient_name, nothing, nothing, nothing)
@@ -103,7 +103,7 @@ def _write_lines(job: "SheetJob") -> list[Block]:
             short = format_mm(option.clearance.lacking_mm, job.locale)
             key = "lines.no_room_along" if option.clearance.short_along else "lines.no_room"
             part.append(make_paragraph(job.mark(key, mm=short)))
-        blocks.append(Together(blocks=(*part, _write_line_table(job, option))))
+        blocks.append(KeepTogether(blocks=(*part, _write_line_table(job, option))))
     if job.wording.is_translation:
         blocks.append(make_paragraph(job.mark("lines.as_written"), small=True))
     return [*blocks, *_write_exemption(job)]
@@ -115,14 +115,14 @@ def _write_exemption(job: "SheetJob") -> list[Block]:
     return [make_paragraph(job.mark("lines.no_tax", reason=reason), small=True)] if reason else []
 
 
-def _write_line_table(job: "SheetJob", option: Estimate) -> Table:
+def _write_line_table(job: "SheetJob", option: Estimate) -> TableBlock:
     """Every line with quantity times unit fee; the last row is their sum."""
     rows = tuple(_write_line(job, line) for line in option.fees.lines)
     if option.fees.tax_total:
         rows += ((job.say("lines.tax"), "", job.money(option.fees.tax_total, exact=True)),)
     total = (job.say("lines.total"), "", _say_amount(job, option.fees.total, option.fees.total_range))
     head = tuple(job.say(f"lines.{column}") for column in ("what", "times", "amount"))
-    return Table(head=head, rows=(*rows, total), widths=_THREE, bold_last=True, small=True)
+    return TableBlock(head=head, rows=(*rows, total), widths=_THREE, bold_last=True, small=True)
 
 
 def _write_line(job: "SheetJob", line: CostLine) -> tuple[str, ...]:
@@ -151,7 +151,7 @@ def _write_when(job: "SheetJob") -> list[Block]:
         shares = share_out(option.fees.total, [1] * len(parts), job.estimate.practice.fees.quantum)
         rows.append((option.patient_name, *(job.money(share, exact=True) for share in shares)))
     width = 58 / len(parts)
-    table = Table(
+    table = TableBlock(
         head=(job.say("when.choice"), *parts), rows=tuple(rows), widths=(42, *[width] * len(parts)), small=True
     )
     return [Heading(text=job.say("when.title"), level=2), table]

@@ -4,9 +4,9 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from estimator.estimate.chances import Chance, list_chances
-from estimator.inputs.reference.risk_frames import Counted
+from estimator.inputs.reference.risk_frames import RiskUnit
 from estimator.pictures.upkeep.icon_array import draw_icon_array
-from estimator.sheets.base.blocks import Block, Bullets, Figure, Heading, Table, Text, Together
+from estimator.sheets.base.blocks import Block, Bullets, FigureBlock, Heading, KeepTogether, TableBlock, Text
 from estimator.sheets.base.prose import make_paragraph, mark_up
 
 if TYPE_CHECKING:
@@ -59,15 +59,15 @@ def _write_chance(job: "SheetJob", chance: Chance) -> Block:
         _mark(job, f"count_{frame.counted}", **values),
         _mark(job, f"group_{frame.group}"),
     ]
-    if frame.counted is Counted.IMPLANTS:
+    if frame.counted is RiskUnit.IMPLANTS:
         told.append(_mark(job, "implants_only"))
     sure = job.say(f"sources.{chance.figure.how_sure}")
     cited = _mark(job, "cite", source=evidence.cite(chance.figure), sure=sure)
-    return Together(
+    return KeepTogether(
         blocks=(
             Heading(text=event, level=3),
             make_paragraph(*told),
-            Figure(shapes=picture.shapes, span=picture.span, height=picture.height, alt=alt),
+            FigureBlock(shapes=picture.shapes, span=picture.span, height=picture.height, alt=alt),
             make_paragraph(cited, small=True),
         )
     )
@@ -87,4 +87,4 @@ def _write_table(job: "SheetJob", whole: int, chances: tuple[Chance, ...]) -> Bl
     )
     things = ", ".join(dict.fromkeys(_say(job, f"things_{chance.frame.counted}") for chance in chances))
     title = make_paragraph(_mark(job, "table_title", of=whole, things=things))
-    return Together(blocks=(title, Table(head=head, rows=rows, widths=(64, 12, 12, 12), small=True)))
+    return KeepTogether(blocks=(title, TableBlock(head=head, rows=rows, widths=(64, 12, 12, 12), small=True)))

@@ -6,13 +6,13 @@ from functools import partial
 
 from estimator.base.formats import format_count, format_day, format_mm, name_currency
 from estimator.estimate.clearance.verdict import Clearance, Verdict
-from estimator.estimate.compare import Row
+from estimator.estimate.compare import ComparisonRow
 from estimator.pictures.base.rows import Picture
 from estimator.pictures.base.ruler import paper_scale
 from estimator.pictures.options.money import draw_money
 from estimator.pictures.options.option_rows import find_measured
 from estimator.pictures.options.room import draw_room
-from estimator.sheets.base.blocks import Block, Heading, NameLine, PageBreak, Sheet, Table, Text, Together
+from estimator.sheets.base.blocks import Block, Heading, KeepTogether, NameLine, PageBreak, Sheet, TableBlock, Text
 from estimator.sheets.base.content_hash import mark_sheet
 from estimator.sheets.base.context import SheetJob
 from estimator.sheets.base.figures import make_figures
@@ -47,7 +47,7 @@ def write_option_sheet(job: SheetJob) -> Sheet:
     check_aid(sheet.blocks, items, job.wording)
     mark = mark_sheet(sheet)
     told = make_paragraph(mark_up(job.wording.get("decision_aid.mark"), mark=mark), small=True)
-    return replace(sheet, mark=mark, blocks=(*sheet.blocks[:-1], Together(blocks=(sheet.blocks[-1], told))))
+    return replace(sheet, mark=mark, blocks=(*sheet.blocks[:-1], KeepTogether(blocks=(sheet.blocks[-1], told))))
 
 
 def _write_opening(job: SheetJob, title: str) -> list[Block]:
@@ -69,7 +69,7 @@ def _write_room(job: SheetJob) -> list[Block]:
     return [
         Heading(text=job.say("room.title"), level=2),
         make_paragraph(*sentences),
-        Together(
+        KeepTogether(
             blocks=(
                 *make_figures(job, picture, _describe_room(job, measured), width_mm=width),
                 make_paragraph(note, small=True),
@@ -149,11 +149,13 @@ def _describe_room(job: SheetJob, measured: Clearance | None) -> str:
 
 def _write_time(job: SheetJob) -> list[Block]:
     head = tuple(job.say(f"time.head_{column}") for column in ("choice", "trips", "teeth", "without"))
-    table = Table(head=head, rows=tuple(_write_time_row(job, row) for row in job.rows), widths=(53.5, 10, 19.5, 17))
+    table = TableBlock(
+        head=head, rows=tuple(_write_time_row(job, row) for row in job.rows), widths=(53.5, 10, 19.5, 17)
+    )
     return [Heading(text=job.say("time.title"), level=2), table]
 
 
-def _write_time_row(job: SheetJob, row: Row) -> tuple[str, ...]:
+def _write_time_row(job: SheetJob, row: ComparisonRow) -> tuple[str, ...]:
     nothing = job.say("time.nothing")
     if row.weeks_to_teeth is None or row.weeks_without_teeth is None:
         return (row.patient_name, nothing if row.reason else job.say("time.no_trips"), nothing, nothing)

@@ -10,7 +10,7 @@ from estimator.estimate.result import Estimate
 from estimator.pictures.options.years import YearsRow, draw_years
 from estimator.pictures.upkeep.calendar import draw_calendar
 from estimator.pictures.upkeep.upkeep_calendar import list_calendar_rows
-from estimator.sheets.base.blocks import Block, Heading, Table, Together
+from estimator.sheets.base.blocks import Block, Heading, KeepTogether, TableBlock
 from estimator.sheets.base.figures import make_figures
 from estimator.sheets.base.prose import make_paragraph
 
@@ -46,7 +46,7 @@ def _write_lines(job: "SheetJob") -> list[Block]:
     sizes = replace(job.sizes, bar=_TALL)
     picture = draw_years(rows, sizes, axis=axis, expected=job.say("later.expected"), words=job.writer.key_words())
     alt = " ".join(job.say("later.alt_line", name=row.name, finding=row.finding) for row in rows)
-    return [Together(blocks=(make_paragraph(job.mark("later.lines")), *make_figures(job, picture, alt)))]
+    return [KeepTogether(blocks=(make_paragraph(job.mark("later.lines")), *make_figures(job, picture, alt)))]
 
 
 def _make_row(job: "SheetJob", made: Estimate, cost: CostSoFar) -> YearsRow:
@@ -70,7 +70,7 @@ def _write_option(job: "SheetJob", option: Estimate) -> list[Block]:
         for event in option.upkeep.events
     )
     total = (job.say("later.total"), "", job.writer.about(option.upkeep.expected))
-    table = Table(head=head, rows=(*table_rows, total), widths=(62, 14, 24), bold_last=True, small=True)
+    table = TableBlock(head=head, rows=(*table_rows, total), widths=(62, 14, 24), bold_last=True, small=True)
     rows = list_calendar_rows(
         option.upkeep,
         name=lambda event: labels.get(event.key, event.label),
@@ -78,11 +78,11 @@ def _write_option(job: "SheetJob", option: Estimate) -> list[Block]:
     )
     title = Heading(text=option.patient_name, level=3)
     if not rows:
-        return [Together(blocks=(title, make_paragraph(trips), table))]
+        return [KeepTogether(blocks=(title, make_paragraph(trips), table))]
     words = {key: job.say(f"later.calendar_{key}") for key in ("axis", "dot", "many")}
     picture = draw_calendar(rows, option.upkeep.years, job.sizes, **words)
     alt = job.say("later.alt_calendar", things="; ".join(f"{row.name}, {row.note}" for row in rows))
-    return [Together(blocks=(title, make_paragraph(trips), *make_figures(job, picture, alt))), table]
+    return [KeepTogether(blocks=(title, make_paragraph(trips), *make_figures(job, picture, alt))), table]
 
 
 def _tell_times(job: "SheetJob", count: float) -> str:

@@ -21,7 +21,7 @@ from estimator.pictures.options.option_rows import RowWriter
 from estimator.sheets.export.summary import describe_jaw, show_chance
 from estimator.ui.clearance.details import show_along, show_conversion, show_heights, show_opinions
 from estimator.ui.clearance.drawing import show_draw
-from estimator.ui.clearance.tables import show_cautions, show_earlier, show_sites, show_ways
+from estimator.ui.clearance.tables import show_cautions, show_earlier, show_sites, show_ways_to_make_room
 from estimator.ui.shell import session
 from estimator.ui.shell.basis import show_basis
 from estimator.ui.shell.markup import say_how_sure, show_plain
@@ -76,7 +76,7 @@ def _show_option(made: Estimate, option: Option, estimate: CaseEstimate, jaw: Ja
     with reading:
         _show_verdict(made, clearance, option, estimate, key)
     show_earlier(clearance)
-    show_ways(clearance)
+    show_ways_to_make_room(clearance)
     show_cautions(clearance)
     show_sites(clearance, jaw)
     show_heights(clearance, option, estimate, jaw, key)

@@ -39,7 +39,7 @@ def _say_verdict(verdict: Verdict) -> str:
     return files.load_wording().get(f"words.verdict.{verdict}")
 
 
-def show_ways(clearance: Clearance) -> None:
+def show_ways_to_make_room(clearance: Clearance) -> None:
     """What could make room."""
     if not clearance.ways:
         return

@@ -10,7 +10,7 @@ import streamlit as st
 
 from estimator.base.money import MINOR_UNITS
 from estimator.base.problems import InputError, Problem
-from estimator.base.table import Row
+from estimator.base.table import CsvRow
 from estimator.files.user import fee_versions
 from estimator.files.user.fee_versions import SavedMeanwhileError
 from estimator.inputs.fees.draft import FeeDraft, begin_draft, find_rows, put_rows
@@ -25,7 +25,7 @@ _OFFICE_ONLY = ("practice_cost",)
 _LAST = ("provider", "office_code", "benefit_class", "note", "key", "row")
 
 
-def get_draft(practice: Practice) -> FeeDraft:
+def get_fee_draft(practice: Practice) -> FeeDraft:
     """What this tab has typed; until it has, the schedule in force."""
     state = st.session_state
     draft: FeeDraft | None = state.get("fees_draft")
@@ -45,7 +45,7 @@ def start_draft(parent: FeeSchedule, lines: FeeSchedule | None = None) -> None:
 
 def show_editor(practice: Practice) -> FeeSchedule | None:
     """The table and what is wrong in it. Gives back what it holds, None while there is anything wrong."""
-    draft = _show_head(get_draft(practice))
+    draft = _show_head(get_fee_draft(practice))
     draft = st.session_state.fees_draft = _show_table(draft)
     try:
         return fee_versions.check_fees_table(draft.make_table(), practice, draft.parent)
@@ -92,7 +92,7 @@ def _show_table(draft: FeeDraft) -> FeeDraft:
     return replace(draft, rows=put_rows(base, shown, _read_frame(edited)).rows)
 
 
-def _make_frame(rows: Sequence[Row]) -> pd.DataFrame:
+def _make_frame(rows: Sequence[CsvRow]) -> pd.DataFrame:
     cells = [{"row": str(row.number), **row.cells} for row in rows]
     return pd.DataFrame(cells, columns=["row", *LINE_COLUMNS], dtype="object")
 
@@ -150,7 +150,7 @@ def is_new(draft: FeeDraft, schedule: FeeSchedule) -> bool:
 
 def show_saving(practice: Practice, schedule: FeeSchedule | None) -> None:
     """Save as a further version, or begin again; what went wrong the last time stands beside it."""
-    draft = get_draft(practice)
+    draft = get_fee_draft(practice)
     with st.container(horizontal=True):
         st.button(
             "Save as a new version", on_click=_save, args=(schedule,), key="fees_save",

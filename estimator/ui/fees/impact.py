@@ -7,11 +7,11 @@ import pandas as pd
 import streamlit as st
 
 from estimator.base.problems import InputError
-from estimator.estimate.requote import TotalChange, compare_totals
+from estimator.estimate.requote import TotalChange, compare_option_totals
 from estimator.files.user import data_folder
 from estimator.inputs.case.model import Case
 from estimator.inputs.fees.schedule import FeeSchedule
-from estimator.inputs.fees.versions import Change, LineChange, compare_versions
+from estimator.inputs.fees.versions import FeeChange, LineChange, compare_versions
 from estimator.inputs.practice_bundle import Practice
 from estimator.records.cases import SavedCase
 from estimator.records.database import RecordsError
@@ -53,7 +53,7 @@ def show_effect(practice: Practice, schedule: FeeSchedule) -> None:
     st.header(f"What it does to case {show_plain(case.reference)}")
     if not _is_comparable(practice.fees, schedule):
         return
-    changes = compare_totals(case, practice, schedule)
+    changes = compare_option_totals(case, practice, schedule)
     rows = [_make_row(change, practice.fees, jaw=len(case.jaws) > 1) for change in changes]
     show_table(pd.DataFrame(rows), _choose_formats(practice.fees))
 
@@ -90,7 +90,7 @@ def show_differences(before: FeeSchedule, after: FeeSchedule) -> None:
     if not changes:
         st.markdown("No line differs.")
         return
-    counts = [f"{sum(c.change is kind for c in changes)} {kind}" for kind in Change]
+    counts = [f"{sum(c.change is kind for c in changes)} {kind}" for kind in FeeChange]
     st.markdown(f"Lines: {', '.join(counts)}.")
     show_table(pd.DataFrame([row for change in changes for row in _list_fields(change)]))
 
@@ -117,7 +117,7 @@ def show_saved_cases(practice: Practice, schedule: FeeSchedule) -> None:
     if survey.left:
         st.progress(survey.done / survey.total, f"{survey.done} of {survey.total} cases")
         st.button("Stop", on_click=_stop, key="fees_survey_stop")
-        st.session_state.fees_survey = go_on(survey, practice, until=time.monotonic() + _ROUND_S)
+        st.session_state.fees_survey = continue_repricing(survey, practice, until=time.monotonic() + _ROUND_S)
         st.rerun()
     _show_found(survey, practice)
 
@@ -135,7 +135,7 @@ def _stop() -> None:
     st.session_state.fees_survey = st.session_state.fees_survey.stop()
 
 
-def go_on(survey: Survey, practice: Practice, *, until: float) -> Survey:
+def continue_repricing(survey: Survey, practice: Practice, *, until: float) -> Survey:
     """At least one case further, and as many as can be done until that moment of the monotonic clock [s]."""
     found, unread, number = list(survey.found), list(survey.unread), 0
     while number < len(survey.left) and (number == 0 or time.monotonic() < until):
@@ -144,7 +144,7 @@ def go_on(survey: Survey, practice: Practice, *, until: float) -> Survey:
         if case is None:
             unread.append(record.reference)
             continue
-        changes = compare_totals(case, practice, survey.schedule)
+        changes = compare_option_totals(case, practice, survey.schedule)
         found += [(record.reference, change) for change in changes if change.is_changed]
     return replace(survey, left=survey.left[number:], found=tuple(found), unread=tuple(unread))
 

@@ -14,7 +14,7 @@ from estimator.inputs.fees.schedule import FeeSchedule
 from estimator.inputs.fees.versions import write_fees
 from estimator.ui.fees.editor import (
     forget_draft,
-    get_draft,
+    get_fee_draft,
     is_new,
     save_version,
     show_editor,
@@ -36,10 +36,10 @@ def show_fees() -> None:
                 f"{fees.price_date.isoformat()}.{invented}{_tell_next()}")  # fmt: skip
     schedule = show_editor(practice)
     show_saving(practice, schedule)
-    if schedule is not None and is_new(get_draft(practice), schedule):
+    if schedule is not None and is_new(get_fee_draft(practice), schedule):
         show_effect(practice, schedule)
         with st.expander("Line by line"):
-            show_differences(get_draft(practice).parent, schedule)
+            show_differences(get_fee_draft(practice).parent, schedule)
         show_saved_cases(practice, schedule)
 
 
@@ -74,7 +74,7 @@ def _show_upload() -> None:
         return
     st.markdown(f"**{show_plain(uploaded.name)}** has no problems: {len(schedule.lines)} lines, {schedule.currency}, "
                 f"prices of {schedule.price_date.isoformat()}.")  # fmt: skip
-    changed = get_draft(practice).is_changed
+    changed = get_fee_draft(practice).is_changed
     with st.container(horizontal=True):
         st.button("Use this schedule", on_click=_use, args=(schedule, uploaded), key="use_fees")
         st.button(
@@ -94,7 +94,7 @@ def _put(schedule: FeeSchedule, uploaded: UploadedFile) -> None:
     st.session_state.fees_taken = uploaded.file_id
 
 
-def show_versions() -> None:
+def show_fee_versions() -> None:
     """All that were ever saved here: which is in force, any two line by line, any one into the table."""
     versions = fee_versions.list_own_versions()
     if not versions:
@@ -112,7 +112,7 @@ def _compare(names: list[str]) -> None:
         after = st.selectbox("with", names, len(names) - 1, key="fees_after", width=320)
         st.button(
             "Edit the second", on_click=_choose, args=(str(after),), key="fees_choose",
-            disabled=get_draft(session.get_practice()).is_changed,
+            disabled=get_fee_draft(session.get_practice()).is_changed,
         )  # fmt: skip
     try:
         show_differences(fee_versions.load_version(str(before)), fee_versions.load_version(str(after)))

@@ -7,7 +7,7 @@ import streamlit as st
 
 from estimator.base.formats import TRUE_MINUS, format_amount
 from estimator.base.money import round_money
-from estimator.estimate.both_jaws import Together, list_together
+from estimator.estimate.both_jaws import BothJaws, list_together
 from estimator.estimate.compare import round_to_fourth_digit
 from estimator.estimate.result import CaseEstimate
 from estimator.ui.shell.render import show_table
@@ -35,7 +35,7 @@ def _show_off(amount: float) -> str:
     return f"{TRUE_MINUS}{amount:,.2f}" if amount else "0.00"
 
 
-def _make_row(two: Together, jaws: tuple[str, ...], step: Decimal, estimate: CaseEstimate) -> dict[str, str | float]:
+def _make_row(two: BothJaws, jaws: tuple[str, ...], step: Decimal, estimate: CaseEstimate) -> dict[str, str | float]:
     names = {jaw: option.name for jaw, option in zip(jaws, two.options, strict=True)}
     alone = {f"{jaw}, alone": float(option.fees.total) for jaw, option in zip(jaws, two.options, strict=True)}
     about = format_amount(round_money(two.expected / step, Decimal(1)) * step, estimate.practice.settings.locale)

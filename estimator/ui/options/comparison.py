@@ -9,7 +9,7 @@ import streamlit as st
 from estimator import files
 from estimator.base.formats import name_currency
 from estimator.estimate.bands import CostSoFar
-from estimator.estimate.compare import Row, find_step, list_rows, round_to_fourth_digit
+from estimator.estimate.compare import ComparisonRow, find_step, list_rows, round_to_fourth_digit
 from estimator.estimate.result import CaseEstimate, JawEstimate
 from estimator.inputs.reference.wording import Wording
 from estimator.pictures.base.rows import Sizes
@@ -45,12 +45,12 @@ def show_comparison(estimate: CaseEstimate, jaw: JawEstimate, wording: Wording) 
     )
 
 
-def _describe_case(estimate: CaseEstimate, jaw: JawEstimate, rows: tuple[Row, ...]) -> str:
+def _describe_case(estimate: CaseEstimate, jaw: JawEstimate, rows: tuple[ComparisonRow, ...]) -> str:
     invented = ("Demo prices, invented.",) if estimate.practice.fees.invented else ()
     return " ".join((f"Case {estimate.case.reference}.", *describe_jaw(jaw, rows), *invented))
 
 
-def _show_pictures(rows: tuple[Row, ...], writer: RowWriter, currency: str, years: int) -> None:
+def _show_pictures(rows: tuple[ComparisonRow, ...], writer: RowWriter, currency: str, years: int) -> None:
     sizes, words, measured = Sizes(), writer.key_words(), find_measured(rows)
     room_rows, time_rows = [writer.room_row(row) for row in rows], [writer.time_row(row) for row in rows]
     money_rows = [writer.money_row(row) for row in rows]
@@ -70,7 +70,7 @@ def _show_pictures(rows: tuple[Row, ...], writer: RowWriter, currency: str, year
         show_picture(picture, alt="; ".join(f"{row.name}: {row.finding}; {row.foot}" for row in money_rows))
 
 
-def _show_table(rows: tuple[Row, ...], writer: RowWriter, wording: Wording, decimals: int) -> None:
+def _show_table(rows: tuple[ComparisonRow, ...], writer: RowWriter, wording: Wording, decimals: int) -> None:
     """Numbers as numbers, because Streamlit aligns columns by their type; the format gives them back their decimals."""
     table = pd.DataFrame([_make_cells(row, wording, writer) for row in rows])
     formats: dict[str, Format] = {
@@ -86,7 +86,7 @@ def _say_about(writer: RowWriter) -> Callable[[float], str]:
     return lambda amount: writer.about(Decimal(str(amount)))
 
 
-def _make_cells(row: Row, wording: Wording, writer: RowWriter) -> dict[str, str | float | None]:
+def _make_cells(row: ComparisonRow, wording: Wording, writer: RowWriter) -> dict[str, str | float | None]:
     clearance = row.clearance
     space = clearance.space_mm if clearance else None
     return {

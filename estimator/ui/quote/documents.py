@@ -14,7 +14,7 @@ from estimator.quote.self_pay.good_faith_estimate import SelfPayEstimate
 from estimator.sheets.base.financial_inputs import QuotePapers, split_papers
 from estimator.sheets.base.wording_approval import Approval, find_approval, mark_wording
 from estimator.sheets.financial.plan_letter import find_plan
-from estimator.sheets.registry import Reader, SheetKind, list_possible
+from estimator.sheets.registry import SheetKind, SheetReader, list_possible
 from estimator.ui.shell import session
 from estimator.ui.shell.markup import show_plain
 from estimator.ui.shell.print_edition import LARGE, NOW, key_language, order_editions, order_languages, say_language
@@ -135,7 +135,7 @@ def _mark(estimate: CaseEstimate, paper: _Paper) -> object:
 
 def _draw(estimate: CaseEstimate, paper: _Paper) -> bytes:
     """Language and large print are the patient's: a letter to a plan is in English at normal size."""
-    patient = paper.kind.reader is Reader.PATIENT
+    patient = paper.kind.reader is SheetReader.PATIENT
     with st.spinner("Drawing the sheet", show_time=False):
         return make_sheet(
             paper.kind, estimate, 0, wording=files.load_wording(paper.language if patient else "en"),

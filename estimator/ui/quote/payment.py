@@ -17,11 +17,11 @@ from estimator.quote.benefits.explanations import say_promise
 from estimator.quote.benefits.phasing import PhaseComparison
 from estimator.quote.change_words import name_arch
 from estimator.quote.lines import QuoteLine, list_quote_lines
-from estimator.quote.quote import Heading, Quote, make_quote
+from estimator.quote.quote import Quote, QuoteHeading, make_quote
 from estimator.sheets.financial.quote_email import write_quote_text
 from estimator.ui.quote.benefits.section import Help, ask_help, show_help
-from estimator.ui.quote.payment_form import edit_terms, name_place
-from estimator.ui.quote.payment_plans import show_ways
+from estimator.ui.quote.payment_form import edit_terms, name_payment_field
+from estimator.ui.quote.payment_plans import show_payment_ways
 from estimator.ui.shell import session
 from estimator.ui.shell.markup import show_plain
 from estimator.ui.shell.render import show_problems
@@ -55,12 +55,12 @@ def show_paying(estimate: CaseEstimate, chosen: Chosen) -> Made | None:
     try:
         made = _make_quote(estimate, chosen, document, lines, help_)
     except InputError as error:
-        problems = [replace(p, place=name_place(p.place, document)) for p in error.problems]
+        problems = [replace(p, place=name_payment_field(p.place, document)) for p in error.problems]
         show_problems("These ways to pay do not work out yet", problems)
         return None
     promise = _say_promise(made.quote, settings.locale)
     _show_total(made.quote, promise)
-    show_ways(made.quote)
+    show_payment_ways(made.quote)
     _show_text(estimate, made.quote)
     return made
 
@@ -102,9 +102,9 @@ def find_profile(estimate: CaseEstimate) -> Profile:
     return files.load_profile(data_folder.find_practice_folder()).settle_fees(estimate.practice.fees)
 
 
-def _head(estimate: CaseEstimate, chosen: Chosen) -> Heading:
+def _head(estimate: CaseEstimate, chosen: Chosen) -> QuoteHeading:
     """The options stand in the patient's words: a quote is read by the patient. Its number comes when it is kept."""
-    return Heading(
+    return QuoteHeading(
         number=estimate.case.reference,
         reference=estimate.case.reference,
         made_by="",

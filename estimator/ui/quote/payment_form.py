@@ -150,7 +150,7 @@ def _edit_lender(key: str) -> Document:
     return {"text": text}
 
 
-def name_place(place: str, document: Document) -> str:
+def name_payment_field(place: str, document: Document) -> str:
     """A place of the document as the form names it; a place the form does not have stays as it is."""
     head, _, field = place.rpartition(".")
     if field not in _PLACES:

@@ -5,13 +5,13 @@ import streamlit as st
 
 from estimator import files
 from estimator.inputs.payment.model import Lender
-from estimator.quote.payment.plans import Box, PlannedWay, Series
+from estimator.quote.payment.plans import CreditDisclosure, PlannedWay, Series
 from estimator.quote.quote import Quote
 from estimator.ui.shell.markup import show_plain
 from estimator.ui.shell.render import show_table
 
 
-def show_ways(quote: Quote) -> None:
+def show_payment_ways(quote: Quote) -> None:
     """Every way of a quote with its payments, notices for the office and terms of credit, then the practice's texts."""
     if not quote.ways:
         st.markdown("No way to pay is chosen yet.")
@@ -78,7 +78,7 @@ def show_payments(planned: PlannedWay) -> None:
     )
 
 
-def show_box(box: Box, currency: str) -> None:
+def show_box(box: CreditDisclosure, currency: str) -> None:
     """The terms of credit for the office, with what is not said yet."""
     apr = "not known" if box.apr is None else f"{box.apr:.2f} %"
     rows = {

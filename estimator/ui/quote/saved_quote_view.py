@@ -7,7 +7,7 @@ from estimator import files
 from estimator.quote.benefits.explanations import say_promise
 from estimator.quote.change_words import name_arch
 from estimator.quote.quote import PricedLine, Quote
-from estimator.ui.quote.payment_plans import show_ways
+from estimator.ui.quote.payment_plans import show_payment_ways
 from estimator.ui.shell.markup import show_plain
 from estimator.ui.shell.render import show_table
 
@@ -34,7 +34,7 @@ def show_kept_quote(quote: Quote, locale: str) -> None:
     )
     answered = f" {show_plain(say_promise(quote.answered, wording, locale=locale))}" if quote.answered else ""
     st.markdown(f"Price {quote.total:,}{tax}.{help_}{answered} **To pay {quote.left:,} {quote.currency}.**")
-    show_ways(quote)
+    show_payment_ways(quote)
 
 
 def _make_row(one: PricedLine) -> dict[str, str]:

@@ -10,7 +10,7 @@ from estimator.base.problems import InputError, Problem, show_found
 from estimator.inputs.payment.jurisdiction import DocumentKind
 from estimator.quote.quote import Quote, QuoteState, change_state
 from estimator.quote.self_pay.good_faith_estimate import SelfPayEstimate, revise_self_pay
-from estimator.quote.snapshot import read_quote, read_self_pay, show_quote, show_self_pay
+from estimator.quote.snapshot import quote_to_dict, read_quote, read_self_pay, self_pay_to_dict
 from estimator.quote.versions import is_same, revise_quote
 from estimator.records.quotes import KeptVersion, Move, write_number
 from estimator.ui.shell import session
@@ -86,7 +86,7 @@ def keep_quote(quote: Quote, made_by: str, before: Kept[Quote] | None) -> str:
     running = _find_running(quote.reference, before)
     made = replace(made, number=write_number(quote.reference, running))
     made = revise_quote(before.content, made) if before is not None else made
-    return _write(DocumentKind.QUOTE, quote.reference, running, made.version, made_by, show_quote(made))
+    return _write(DocumentKind.QUOTE, quote.reference, running, made.version, made_by, quote_to_dict(made))
 
 
 def keep_estimate(
@@ -99,7 +99,7 @@ def keep_estimate(
         if replace(made, version=before.content.version) == before.content:
             return ""
         made, _ = revise_self_pay(before.content, made, dispute)
-    return _write(DocumentKind.SELF_PAY, reference, running, made.version, made_by, show_self_pay(made))
+    return _write(DocumentKind.SELF_PAY, reference, running, made.version, made_by, self_pay_to_dict(made))
 
 
 def _find_running(reference: str, before: Kept[Any] | None) -> int:

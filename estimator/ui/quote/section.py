@@ -13,7 +13,7 @@ from estimator.inputs.payment.jurisdiction import DocumentKind
 from estimator.ui.quote.documents import offer_papers
 from estimator.ui.quote.payment import find_profile, show_paying
 from estimator.ui.quote.self_pay.section import show_self_pay
-from estimator.ui.quote.version_history import show_versions
+from estimator.ui.quote.version_history import show_quote_versions
 from estimator.ui.shell.markup import say_word, show_plain
 from estimator.ui.shell.render import Format, money_format, show_table
 from estimator.ui.shell.widget_memory import mark_shown
@@ -33,7 +33,7 @@ def show_quote(estimate: CaseEstimate) -> None:
     if chosen:
         profile = find_profile(estimate)
         papers = st.container()
-        show_versions(estimate, quote, profile)
+        show_quote_versions(estimate, quote, profile)
         self_pay = show_self_pay(estimate, quote, profile)
         if made is not None:
             title = profile.name_document(DocumentKind.BENEFIT)

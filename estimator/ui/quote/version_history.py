@@ -9,8 +9,8 @@ import streamlit as st
 from estimator import files
 from estimator.estimate.result import CaseEstimate
 from estimator.inputs.payment.jurisdiction import Profile
-from estimator.quote.change_words import name_place, say_values
-from estimator.quote.quote import Change, Quote, QuoteState, find_state, list_next_states
+from estimator.quote.change_words import name_changed_place, say_values
+from estimator.quote.quote import Quote, QuoteChange, QuoteState, find_state, list_next_states
 from estimator.quote.versions import has_overrun, is_same, list_changes
 from estimator.records.database import RecordsError
 from estimator.ui.quote.documents import offer_papers
@@ -25,7 +25,7 @@ from estimator.ui.table.patient_view import turn_screen
 _AS = "keep_as"
 
 
-def show_versions(estimate: CaseEstimate, quote: Quote | None, profile: Profile) -> None:
+def show_quote_versions(estimate: CaseEstimate, quote: Quote | None, profile: Profile) -> None:
     """Keep the quote that stands above, then every kept version of this case, and one of them opened."""
     st.header("Kept versions")
     say_outcome("quote")
@@ -77,16 +77,16 @@ def _show_difference(quote: Quote, before: Kept[Quote]) -> None:
         return
     changes = list_changes(before.content, replace(quote, made_by=before.content.made_by))
     with st.expander(f"Changed since {show_plain(before.name)}", expanded=True):
-        show_changes(changes)
+        show_quote_changes(changes)
 
 
-def show_changes(changes: Sequence[Change]) -> None:
+def show_quote_changes(changes: Sequence[QuoteChange]) -> None:
     """What differs from the version before, in words."""
     wording = files.load_wording()
     if not changes:
         st.markdown(f"{wording.get('quote.changes.other')}.")
         return
-    rows = [(name_place(change, wording), *say_values(change, wording)) for change in changes]
+    rows = [(name_changed_place(change, wording), *say_values(change, wording)) for change in changes]
     show_table(pd.DataFrame(rows, columns=["What", "Before", "Now"]))
 
 
@@ -135,7 +135,7 @@ def _show_one(estimate: CaseEstimate, kept: Sequence[Kept[Quote]]) -> None:
     _show_state(opened)
     if opened.content.version > 1:
         st.markdown("**Changed since the version before**")
-        show_changes(opened.content.changes)
+        show_quote_changes(opened.content.changes)
     show_kept_quote(opened.content, estimate.practice.settings.locale)
     offer_papers(estimate, opened.content, place="kept")
     st.button(

@@ -52,7 +52,7 @@ def show_batch(estimate: CaseEstimate, press: Press, wanted: tuple[Wanted, ...])
         done = len(batch.wanted) - len(batch.left)
         st.progress(done / len(batch.wanted), f"{done} of {len(batch.wanted)} sheets")
         st.button("Stop", on_click=_stop, key="sheets_stop")
-        state.sheets_batch = go_on(batch, until=time.monotonic() + _ROUND_S)
+        state.sheets_batch = continue_batch(batch, until=time.monotonic() + _ROUND_S)
         st.rerun()
     _show_made(batch)
 
@@ -65,7 +65,7 @@ def _stop() -> None:
     st.session_state.sheets_batch = st.session_state.sheets_batch.stop()
 
 
-def go_on(batch: Batch, *, until: float) -> Batch:
+def continue_batch(batch: Batch, *, until: float) -> Batch:
     """At least one sheet further, and as many as can be made until that moment of the monotonic clock [s]."""
     made, problems, number = list(batch.made), list(batch.problems), 0
     while number < len(batch.left) and (number == 0 or time.monotonic() < until):

@@ -13,14 +13,18 @@ from estimator.estimate.result import CaseEstimate
 from estimator.inputs.practice.settings import Paper
 from estimator.inputs.reference.wording import Wording
 from estimator.pdf.print import OPTION_SHEET, make_sheet
-from estimator.sheets.registry import JAW_KINDS, Reader, SheetKind
+from estimator.sheets.registry import JAW_KINDS, SheetKind, SheetReader
 from estimator.ui.shell import session
 from estimator.ui.shell.markup import say_word
 from estimator.ui.shell.print_edition import LARGE, order_editions, order_languages, say_language
 
 Chosen = TypeVar("Chosen")
 _KEPT = "sheets_kept"
-_READERS = {Reader.PATIENT: "For the patient", Reader.OFFICE: "For the office", Reader.LABORATORY: "For the laboratory"}
+_READERS = {
+    SheetReader.PATIENT: "For the patient",
+    SheetReader.OFFICE: "For the office",
+    SheetReader.LABORATORY: "For the laboratory",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,7 +49,7 @@ class Press:
 
     def make(self, estimate: CaseEstimate, wanted: Wanted) -> bytes:
         """The sheet as PDF; raises InputError for what cannot be printed."""
-        patient = wanted.kind.reader is Reader.PATIENT
+        patient = wanted.kind.reader is SheetReader.PATIENT
         return make_sheet(
             wanted.kind, estimate, wanted.jaw, wording=self.wording if patient else self.office_wording,
             today=self.today, paper=self.paper, grey=self.grey, chosen=wanted.chosen, large=self.large and patient,
@@ -55,15 +59,15 @@ class Press:
 def ask_kinds() -> tuple[SheetKind, ...]:
     """A box for each sheet, in columns by reader, and two sets at once."""
     _forget_other_case()
-    readers = [reader for reader in Reader if any(kind.reader is reader for kind in JAW_KINDS)]
+    readers = [reader for reader in SheetReader if any(kind.reader is reader for kind in JAW_KINDS)]
     for reader, column in zip(readers, st.columns(len(readers), gap="medium"), strict=True):
         column.markdown(f"**{_READERS[reader]}**")
         for kind in (kind for kind in JAW_KINDS if kind.reader is reader):
             _remember(_name_box(kind), default=kind is OPTION_SHEET)
             _keep(_name_box(kind), column.checkbox(kind.title, key=_name_box(kind)))
     with st.container(horizontal=True):
-        st.button("The whole set for the patient", on_click=_choose, args=(Reader.PATIENT,), key="sheets_patient")
-        st.button("Only for the laboratory", on_click=_choose, args=(Reader.LABORATORY,), key="sheets_laboratory")
+        st.button("The whole set for the patient", on_click=_choose, args=(SheetReader.PATIENT,), key="sheets_patient")
+        st.button("Only for the laboratory", on_click=_choose, args=(SheetReader.LABORATORY,), key="sheets_laboratory")
     return tuple(kind for kind in JAW_KINDS if st.session_state[_name_box(kind)])
 
 
@@ -71,7 +75,7 @@ def _name_box(kind: SheetKind) -> str:
     return f"sheet_{kind.key}"
 
 
-def _choose(reader: Reader) -> None:
+def _choose(reader: SheetReader) -> None:
     for kind in JAW_KINDS:
         st.session_state[_name_box(kind)] = kind.reader is reader
 

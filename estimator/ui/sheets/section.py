@@ -10,7 +10,7 @@ from estimator.base.problems import InputError
 from estimator.estimate.result import CaseEstimate
 from estimator.pdf.print import OPTION_SHEET, name_sheet
 from estimator.sheets.preflight import Printing, find_missing
-from estimator.sheets.registry import Reader
+from estimator.sheets.registry import SheetReader
 from estimator.ui.sheets.batch import show_batch
 from estimator.ui.sheets.decision_aid import show_score
 from estimator.ui.sheets.letterhead import show_letterhead
@@ -25,9 +25,9 @@ from estimator.ui.shell.render import show_problems
 
 _PIXELS_PER_POINT = 1.25
 _READERS = {
-    Reader.PATIENT: "For the patient.",
-    Reader.OFFICE: "**For the office, not for patients.**",
-    Reader.LABORATORY: "For the laboratory: the patient is named by the case number only.",
+    SheetReader.PATIENT: "For the patient.",
+    SheetReader.OFFICE: "**For the office, not for patients.**",
+    SheetReader.LABORATORY: "For the laboratory: the patient is named by the case number only.",
 }
 
 

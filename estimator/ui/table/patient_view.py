@@ -9,9 +9,9 @@ from estimator import files
 from estimator.estimate.result import CaseEstimate
 from estimator.inputs.fees.schedule import FeeKind
 from estimator.inputs.payment.model import Lender
-from estimator.quote.payment.plans import Box, PlannedWay
+from estimator.quote.payment.plans import CreditDisclosure, PlannedWay
 from estimator.quote.quote import PricedLine, Quote
-from estimator.sheets.financial.quote_email import list_amounts, list_steps, name_line, say_promise
+from estimator.sheets.financial.quote_email import label_line, list_amounts, list_steps, say_plan_promise
 from estimator.sheets.financial.quote_payment import list_terms, name_way
 from estimator.sheets.financial.wording import PaperWords
 from estimator.ui.shell.markup import show_plain
@@ -74,7 +74,7 @@ class _Table:
             column.metric(self.say(key), self.words.amount(amount))
         currency = show_plain(f"{self.words.currency_title}. ")
         st.markdown(currency + (self.say("invented") if self.invented else ""))
-        if promise := say_promise(self.words, quote):
+        if promise := say_plan_promise(self.words, quote):
             st.markdown(show_plain(promise))
 
     def _show_group(self, kind: FeeKind, lines: list[PricedLine]) -> None:
@@ -92,7 +92,7 @@ class _Table:
             lower, most = self.words.amount(line.amount), self.words.amount(line.amount_to)
             amount = self.words.say("up_to", amount=lower, most=most)
         return {
-            self.words.say("what"): name_line(self.words, self.quote, one),
+            self.words.say("what"): label_line(self.words, self.quote, one),
             self.words.say("times"): line.quantity,
             self.words.say("amount"): amount,
         }
@@ -120,7 +120,7 @@ class _Table:
             st.markdown(f"**{self.say('terms', way=planned.way.label)}**")
             self._show_terms(planned.box)
 
-    def _show_terms(self, box: Box) -> None:
+    def _show_terms(self, box: CreditDisclosure) -> None:
         """The terms of credit in the words of the paper."""
         table = list_terms(self.words.own("paying"), box)
         show_table(pd.DataFrame(table.rows, columns=list(table.head)))

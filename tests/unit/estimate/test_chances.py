@@ -9,11 +9,11 @@ import pytest
 from estimator.base.evidence import Figure, HowSure
 from estimator.estimate.chances import list_chances, make_chance
 from estimator.inputs.case.model import Arch
-from estimator.inputs.reference.risk_frames import ChanceFrame, Counted
+from estimator.inputs.reference.risk_frames import ChanceFrame, RiskUnit
 from tests.builders import load_demo_practice, make_jaw
 
 FRAME = ChanceFrame(
-    key="k", figure="f", counted=Counted.IMPLANTS, of=100, jaws=(Arch.MANDIBLE,), years=(1, 1), group="lower_jaw"
+    key="k", figure="f", counted=RiskUnit.IMPLANTS, of=100, jaws=(Arch.MANDIBLE,), years=(1, 1), group="lower_jaw"
 )
 FIGURE = Figure(
     key="f", name="F", low=Decimal("2.4"), value=Decimal("3.5"), high=Decimal(5), unit="of 100 implants", source="s",
@@ -28,7 +28,7 @@ def test_a_whole_chance_is_rounded_half_up_and_says_the_rest() -> None:
 
 
 @pytest.mark.parametrize(("frame", "figure", "word"), [
-    ({"counted": Counted.PEOPLE}, {}, "of 100 people"),
+    ({"counted": RiskUnit.PEOPLE}, {}, "of 100 people"),
     ({}, {"unit": "of 100 people"}, "of 100 implants"),
     ({"of": 1000}, {}, "of 1000 implants"),
     ({"jaws": (Arch.MAXILLA,)}, {}, "'jaw'"),

@@ -12,7 +12,7 @@ from estimator.estimate.cost.charges import CostLine, Fees, add_fees, join_jaws,
 from estimator.estimate.result import CaseEstimate
 from estimator.estimate.snapshot import take_snapshot
 from estimator.inputs.case.model import Arch
-from estimator.inputs.fees.schedule import FeeKind, FeeSchedule, Tax
+from estimator.inputs.fees.schedule import FeeKind, FeeSchedule, FeeTax
 from estimator.inputs.options.model import Charge
 from estimator.inputs.practice_bundle import Practice
 from tests.builders import estimate_all, estimate_jaw, find_option, load_demo_practice, make_jaw
@@ -20,7 +20,7 @@ from tests.builders import estimate_all, estimate_jaw, find_option, load_demo_pr
 PRACTICE = load_demo_practice()
 FEES = PRACTICE.fees
 CENT = Decimal("0.01")
-TAX = Tax(rates=((FeeKind.LABORATORY, Decimal("0.0825")), (FeeKind.PART, Decimal("0.1"))), reason="treatment")
+TAX = FeeTax(rates=((FeeKind.LABORATORY, Decimal("0.0825")), (FeeKind.PART, Decimal("0.1"))), reason="treatment")
 jaws = st.builds(
     make_jaw, implants=st.integers(2, 8), implants_present=st.booleans(), extractions=st.integers(0, 9),
     arch=st.sampled_from(list(Arch)),
@@ -32,7 +32,7 @@ def find_line(fees: Fees, key: str) -> CostLine:
     return next(line for line in fees.lines if line.key == key)
 
 
-def use_tax(tax: Tax) -> Practice:
+def use_tax(tax: FeeTax) -> Practice:
     return replace(PRACTICE, fees=replace(FEES, tax=tax))
 
 
@@ -84,7 +84,9 @@ def test_json_traces_every_line() -> None:
 
 def test_tax_is_added_by_kind_and_the_total_is_what_is_to_be_paid() -> None:
     """Bar on four present implants: the laboratory's and the parts' sums times their rates, each rounded once."""
-    plain, taxed = (price_option(make_jaw(), find_option("connecting_bar"), replace(FEES, tax=t)) for t in (Tax(), TAX))
+    plain, taxed = (
+        price_option(make_jaw(), find_option("connecting_bar"), replace(FEES, tax=t)) for t in (FeeTax(), TAX)
+    )
     kinds = dict(plain.by_kind)
     expected = (kinds[FeeKind.LABORATORY] * Decimal("0.0825")).quantize(CENT) + kinds[FeeKind.PART] / 10
     assert taxed.tax_total == expected > 0
@@ -93,8 +95,8 @@ def test_tax_is_added_by_kind_and_the_total_is_what_is_to_be_paid() -> None:
 
 
 def test_what_comes_later_is_taxed_too() -> None:
-    tax = Tax(rates=tuple((kind, Decimal("0.1")) for kind in FeeKind))
-    plain, taxed = (estimate_jaw(make_jaw(), practice=use_tax(t))["connecting_bar"] for t in (Tax(), tax))
+    tax = FeeTax(rates=tuple((kind, Decimal("0.1")) for kind in FeeKind))
+    plain, taxed = (estimate_jaw(make_jaw(), practice=use_tax(t))["connecting_bar"] for t in (FeeTax(), tax))
     assert float(taxed.fees.total) == pytest.approx(1.1 * float(plain.fees.total))
     assert float(taxed.upkeep.expected) == pytest.approx(1.1 * float(plain.upkeep.expected), rel=1e-4)
 
@@ -104,7 +106,7 @@ def strip(estimate: CaseEstimate) -> dict[str, object]:
 
 
 def test_no_tax_changes_nothing_at_all() -> None:
-    zero = Tax(rates=tuple((kind, Decimal(0)) for kind in FeeKind))
+    zero = FeeTax(rates=tuple((kind, Decimal(0)) for kind in FeeKind))
     assert strip(estimate_all(make_jaw("12"), practice=use_tax(zero))) == strip(estimate_all(make_jaw("12")))
 
 

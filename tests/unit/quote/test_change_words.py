@@ -8,9 +8,9 @@ import pytest
 
 from estimator import files
 from estimator.inputs.payment.model import PayInFull, PaymentTerms
-from estimator.quote.change_words import name_place, say_values
+from estimator.quote.change_words import name_changed_place, say_values
 from estimator.quote.payment.plans import OWN_TEXTS
-from estimator.quote.quote import Change, QuoteState, list_next_states
+from estimator.quote.quote import QuoteChange, QuoteState, list_next_states
 from estimator.quote.versions import HEAD_PLACES, TOTAL_PLACES, is_same, list_changes
 from tests.unit.quote.test_quote import LINES, MADE, discount, line, make
 
@@ -20,7 +20,7 @@ WAY = PayInFull(key="in_full", label="in full")
 
 @pytest.mark.parametrize("place", [*HEAD_PLACES, *TOTAL_PLACES, *(f"texts.{key}" for key in OWN_TEXTS)])
 def test_every_place_of_its_own_has_a_name(place: str) -> None:
-    name = name_place(Change(place=place, before="", after="x"), WORDING)
+    name = name_changed_place(QuoteChange(place=place, before="", after="x"), WORDING)
     assert name
     assert "_" not in name
     assert "{" not in name
@@ -29,26 +29,26 @@ def test_every_place_of_its_own_has_a_name(place: str) -> None:
 def test_a_line_is_called_as_it_is_printed_with_its_jaw_in_plain_words() -> None:
     after = make(*LINES, replace(line("maxilla.graft", "80.00", arch="maxilla"), label="Graft"))
     [change] = [one for one in list_changes(make(), after) if one.place.startswith("lines.")]
-    assert name_place(change, WORDING) == "Graft (upper jaw)"
+    assert name_changed_place(change, WORDING) == "Graft (upper jaw)"
 
 
 def test_a_line_that_is_gone_keeps_its_name() -> None:
     [change] = [one for one in list_changes(make(), make(*LINES[:2])) if one.place.startswith("lines.")]
-    assert (name_place(change, WORDING), change.after) == ("part", "")
+    assert (name_changed_place(change, WORDING), change.after) == ("part", "")
 
 
 def test_a_discount_and_a_way_are_called_by_their_words() -> None:
     changes = list_changes(
         make(terms=PaymentTerms()), make(terms=PaymentTerms(adjustments=(discount(5),), ways=(WAY,)))
     )
-    names = [name_place(change, WORDING) for change in changes]
+    names = [name_changed_place(change, WORDING) for change in changes]
     assert "Discount or increase: courtesy" in names
     assert "Way to pay: in full" in names
 
 
 def test_amounts_and_jaws_are_shown_as_they_are_read() -> None:
-    assert say_values(Change(place="total", before="", after="12500.00"), WORDING) == ("", "12,500.00")
-    options = Change(place="options", before="", after="mandible: Bar; maxilla: Full denture")
+    assert say_values(QuoteChange(place="total", before="", after="12500.00"), WORDING) == ("", "12,500.00")
+    options = QuoteChange(place="options", before="", after="mandible: Bar; maxilla: Full denture")
     assert say_values(options, WORDING)[1] == "Bar (lower jaw); Full denture (upper jaw)"
 
 
@@ -56,7 +56,7 @@ def test_a_text_of_the_practice_that_changed_is_named() -> None:
     quote = make()
     other = replace(quote, texts=(replace(quote.texts[0], text="Other words."), *quote.texts[1:]))
     [change] = list_changes(quote, other)
-    assert (change.after, name_place(change, WORDING)) == ("Other words.", "Text: if treatment stops")
+    assert (change.after, name_changed_place(change, WORDING)) == ("Other words.", "Text: if treatment stops")
 
 
 def test_who_made_it_is_no_new_content_but_a_later_last_day_is() -> None:
@@ -85,4 +85,4 @@ def test_only_steps_that_may_follow_today_are_offered(
 
 
 def test_a_total_of_nothing_is_no_amount() -> None:
-    assert say_values(Change(place="left", before="", after=f"{Decimal('0.00')}"), WORDING) == ("", "0.00")
+    assert say_values(QuoteChange(place="left", before="", after=f"{Decimal('0.00')}"), WORDING) == ("", "0.00")

@@ -15,27 +15,27 @@ from estimator import files
 from estimator.base.problems import InputError
 from estimator.inputs.case.model import Arch
 from estimator.inputs.fees.schedule import FeeKind
-from estimator.inputs.payment.jurisdiction import Profile, Tax
+from estimator.inputs.payment.jurisdiction import Profile, TaxRule
 from estimator.inputs.payment.model import (
     Adjustment,
     Instalments,
     Lender,
+    Milestone,
     Milestones,
     PayInFull,
     PaymentTerms,
     Portion,
     Spread,
-    Stage,
 )
 from estimator.quote.lines import QuoteLine, list_quote_lines, quote_ranges
-from estimator.quote.quote import Heading, LineHelp, Quote, QuoteState, change_state, find_state, make_quote
-from estimator.quote.snapshot import read_quote, show_quote
+from estimator.quote.quote import LineHelp, Quote, QuoteHeading, QuoteState, change_state, find_state, make_quote
+from estimator.quote.snapshot import quote_to_dict, read_quote
 from estimator.quote.versions import has_overrun, list_changes, revise_quote
 from tests.builders import estimate_all, load_demo_practice, make_jaw
 
 MADE = date(2026, 11, 25)
 PROFILE = files.load_profile(files.DATA / "demo").settle_currency("USD")
-HEADING = Heading(
+HEADING = QuoteHeading(
     number="Q-12", reference="C-1042", made_by="front office", made_on=MADE, price_date=date(2026, 11, 1),
     creditor="Harbor Row Dental", options=(("mandible", "individual_attachments"),),
 )  # fmt: skip
@@ -43,8 +43,8 @@ WAYS = (
     PayInFull(key="in_full", label="In full", when="at the start", discount=Portion(percent=Decimal(3))),
     Milestones(
         key="by_stage", label="By milestone",
-        stages=(Stage(what="surgery", percent=Decimal(40)), Stage(what="impressions", percent=Decimal(30)),
-                Stage(what="delivery", percent=Decimal(30), due=date(2027, 6, 1))),
+        stages=(Milestone(what="surgery", percent=Decimal(40)), Milestone(what="impressions", percent=Decimal(30)),
+                Milestone(what="delivery", percent=Decimal(30), due=date(2027, 6, 1))),
     ),
     Instalments(key="monthly", label="Monthly", number=12, first=date(2027, 1, 31), rate_percent=Decimal("9.9"),
                 set_up_fee=Decimal(50), deposit=Portion(percent=Decimal(20))),
@@ -90,7 +90,7 @@ def test_the_texts_of_the_practice_go_with_it() -> None:
 
 
 def test_tax_comes_on_what_is_left_after_discounts() -> None:
-    taxed = replace(PROFILE, taxes=(Tax(kind=FeeKind.LABORATORY, percent=Decimal(7)),))
+    taxed = replace(PROFILE, taxes=(TaxRule(kind=FeeKind.LABORATORY, percent=Decimal(7)),))
     quote = make(terms=PaymentTerms(adjustments=(discount(10),)), profile=taxed)
     assert (quote.tax, quote.total) == (Decimal("31.50"), Decimal("931.50"))
 
@@ -174,10 +174,10 @@ def test_a_step_that_may_not_follow_is_refused(start: QuoteState, to: QuoteState
 
 def test_a_further_version_says_what_changed_and_leaves_the_one_before_alone() -> None:
     first = make()
-    plain = show_quote(first)
+    plain = quote_to_dict(first)
     dearer = make(LINES[0], line("lab", "540.00", kind=FeeKind.LABORATORY), line("graft", "80.00"))
     second = revise_quote(first, dearer)
-    assert (first.version, second.version, show_quote(first)) == (1, 2, plain)
+    assert (first.version, second.version, quote_to_dict(first)) == (1, 2, plain)
     changed = {change.place: (change.before, change.after) for change in second.changes}
     assert changed["lines.lab"] == (
         "lab, 1 x 500.00 = 500.00, you pay 500.00", "lab, 1 x 540.00 = 540.00, you pay 540.00",
@@ -215,11 +215,11 @@ def test_a_quote_comes_back_from_json_as_it_was() -> None:
     first = make(terms=PaymentTerms(adjustments=(discount(10),), ways=WAYS), benefits=helped)
     second = revise_quote(first, make())
     for quote in (first, second):
-        assert read_quote(json.loads(json.dumps(show_quote(quote)))) == quote
+        assert read_quote(json.loads(json.dumps(quote_to_dict(quote)))) == quote
 
 
 def test_money_in_json_is_text() -> None:
-    plain = show_quote(make())
+    plain = quote_to_dict(make())
     assert plain["totals"]["left"] == plain["ways"][0]["price"] == "1000.00"
     assert [way["way"]["kind"] for way in plain["ways"]] == ["in_full", "milestones", "instalments", "lender"]
 
@@ -245,7 +245,7 @@ def drop_version(plain: dict[str, Any]) -> None:
 def test_json_that_was_spoiled_is_a_problem_with_its_place(
     spoil: Callable[[dict[str, Any]], None], message: str
 ) -> None:
-    plain = json.loads(json.dumps(show_quote(make())))
+    plain = json.loads(json.dumps(quote_to_dict(make())))
     spoil(plain)
     with pytest.raises(InputError, match=message):
         read_quote(plain)
@@ -253,17 +253,17 @@ def test_json_that_was_spoiled_is_a_problem_with_its_place(
 
 def test_the_upper_end_of_a_range_bears_its_discount_and_its_tax() -> None:
     # 500 to 700 of laboratory work less 10 % with 19 % of tax, and 500 less 10 %: derived by hand.
-    profile = replace(PROFILE, ranges=True, taxes=(Tax(kind=FeeKind.LABORATORY, percent=Decimal(19)),))
+    profile = replace(PROFILE, ranges=True, taxes=(TaxRule(kind=FeeKind.LABORATORY, percent=Decimal(19)),))
     tenth = Adjustment(reason="courtesy", portion=Portion(percent=Decimal(10)))
     lines = (line("lab", "500.00", kind=FeeKind.LABORATORY, amount_to=Decimal("700.00")), line("visit", "500.00"))
     quote = make_quote(HEADING, lines, PaymentTerms(adjustments=(tenth,)), profile)
     assert (quote.left, quote.at_most) == (Decimal("985.50"), Decimal("1199.70"))
-    assert read_quote(json.loads(json.dumps(show_quote(quote)))) == quote
+    assert read_quote(json.loads(json.dumps(quote_to_dict(quote)))) == quote
 
 
 def test_a_version_kept_before_the_upper_end_was_counted_still_opens() -> None:
     ranged = quote_ranges(LINES, {"lab": Decimal("620.00")})
-    kept = show_quote(replace(make(*ranged, profile=replace(PROFILE, ranges=True)), most=None))
+    kept = quote_to_dict(replace(make(*ranged, profile=replace(PROFILE, ranges=True)), most=None))
     del kept["most"]
     assert read_quote(kept).at_most == Decimal("1120.00")
 

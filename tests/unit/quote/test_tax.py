@@ -10,12 +10,12 @@ from hypothesis import strategies as st
 
 from estimator.estimate.cost.charges import join_jaws, price_option
 from estimator.inputs.case.model import Arch
-from estimator.inputs.fees.schedule import FeeKind, Tax, count_tax
+from estimator.inputs.fees.schedule import FeeKind, FeeTax, count_tax
 from estimator.inputs.payment.jurisdiction import Profile
-from estimator.inputs.payment.jurisdiction import Tax as ProfileTax
+from estimator.inputs.payment.jurisdiction import TaxRule as ProfileTax
 from estimator.inputs.payment.model import HUNDRED, PaymentTerms
 from estimator.quote.lines import list_quote_lines
-from estimator.quote.quote import Heading, Quote, make_quote
+from estimator.quote.quote import Quote, QuoteHeading, make_quote
 from tests.builders import find_option, load_demo_practice, make_jaw
 from tests.unit.quote.test_quote import PROFILE
 
@@ -33,7 +33,7 @@ def ask_ten_percent(kind: FeeKind) -> Decimal:
 
 
 def quote_of(fees_of: list[tuple[Arch, object]], profile: Profile) -> Quote:
-    heading = Heading(number="1", reference="T-1", made_by="x", made_on=DAY, price_date=DAY, creditor="")
+    heading = QuoteHeading(number="1", reference="T-1", made_by="x", made_on=DAY, price_date=DAY, creditor="")
     return make_quote(heading, list_quote_lines(fees_of, FEES), PaymentTerms(), profile)  # type: ignore[arg-type]
 
 
@@ -77,7 +77,7 @@ def test_a_quote_without_discounts_costs_what_the_estimate_says(
 ) -> None:
     kinds = (FeeKind.LABORATORY, FeeKind.PART, FeeKind.VISIT)
     pairs = list(zip(kinds, given_percents, strict=True))
-    schedule = replace(FEES, tax=Tax(rates=tuple((kind, percent / HUNDRED) for kind, percent in pairs)))
+    schedule = replace(FEES, tax=FeeTax(rates=tuple((kind, percent / HUNDRED) for kind, percent in pairs)))
     profile = replace(PROFILE, taxes=tuple(ProfileTax(kind=kind, percent=percent) for kind, percent in pairs))
     arches = list(Arch) if both else [Arch.MANDIBLE]
     priced = [price_option(make_jaw(implants=implants, arch=arch), find_option(key), schedule) for arch in arches]

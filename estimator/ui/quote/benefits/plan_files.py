@@ -14,7 +14,7 @@ from estimator.files.practice.plans import name_plan, read_plan_text, write_plan
 from estimator.files.user import data_folder
 from estimator.inputs.plans.model import BenefitPlan, SecondRule
 from estimator.inputs.plans.reader import read_plan
-from estimator.ui.quote.benefits.plan_form import FormScope, edit_plan, name_hint, name_place
+from estimator.ui.quote.benefits.plan_form import FormScope, edit_plan, name_hint, name_plan_field
 from estimator.ui.shell import session
 from estimator.ui.shell.form_memory import get_note, keep_one_of, put_note
 from estimator.ui.shell.markup import say_word, show_plain
@@ -133,7 +133,7 @@ def _take_typed(name: str, scope: FormScope, estimate: CaseEstimate) -> BenefitP
         plan = read_plan(document, file="plan", today=scope.today, born=estimate.case.patient.born, fees=scope.fees)
     except InputError as error:
         problems = [
-            replace(p, place=name_place(p.place, document, name), expected=name_hint(p.expected))
+            replace(p, place=name_plan_field(p.place, document, name), expected=name_hint(p.expected))
             for p in error.problems
         ]
         show_problems("This plan does not work out yet", problems, note=_NOT_COUNTED)

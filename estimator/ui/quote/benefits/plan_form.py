@@ -263,7 +263,7 @@ def _edit_allowed(scope: FormScope, name: str) -> list[Document]:
     return found
 
 
-def name_place(place: str, document: Mapping[str, Any], name: str) -> str:
+def name_plan_field(place: str, document: Mapping[str, Any], name: str) -> str:
     """A place of the document as the form of that plan names it."""
     row = name_row(place, name)
     if row:

@@ -170,7 +170,7 @@ def _make_row(one: AnsweredLine, locale: str, decimals: int) -> dict[str, str]:
         for amount in (one.estimated, one.answered)
     ]
     return {
-        "Line": name_line(one.line),
+        "Line": name_answer_line(one.line),
         "Estimated": shown[0],
         "Answered": shown[1] or "\N{EN DASH}",
         "Difference": _say_difference(one, locale, decimals),
@@ -188,6 +188,6 @@ def _say_difference(one: AnsweredLine, locale: str, decimals: int) -> str:
     return wording.say(f"benefits.answer.{side}", amount=amount)
 
 
-def name_line(line: ClaimLine) -> str:
+def name_answer_line(line: ClaimLine) -> str:
     """A line with its jaw; what is charged once a case has none."""
     return f"{line.label}, {say_word(line.arch).split(' (')[0]}" if line.arch else line.label

@@ -21,12 +21,12 @@ from estimator.inputs.plans.predetermination import PlanAnswer
 from estimator.quote.benefits.claim import Reason
 from estimator.quote.benefits.claims import Days, date_option, list_claim_lines, list_help, sum_up_answer
 from estimator.quote.benefits.estimate import BenefitEstimate, BenefitLine
-from estimator.quote.benefits.explanations import Reader, say_phases, say_promise, say_reason
+from estimator.quote.benefits.explanations import Audience, say_phases, say_promise, say_reason
 from estimator.quote.benefits.phasing import PhaseComparison, compare_phases
 from estimator.quote.lines import QuoteLine
 from estimator.quote.quote import LineHelp
 from estimator.ui.quote.benefits.plan_files import ask_plans
-from estimator.ui.quote.benefits.predetermination import ask_answer, name_line, offer_letters, show_answer
+from estimator.ui.quote.benefits.predetermination import ask_answer, name_answer_line, offer_letters, show_answer
 from estimator.ui.shell import session
 from estimator.ui.shell.form_memory import keep_one_of
 from estimator.ui.shell.markup import show_plain
@@ -99,9 +99,9 @@ def _show_estimate(estimate: CaseEstimate, compared: PhaseComparison, currency: 
     locale = estimate.practice.settings.locale
     promise = say_promise(sum_up_answer(made), wording, locale=locale)
     st.markdown(f"**{show_plain(promise)}** {wording.get('benefits.who_decides')}")
-    readers = [reader.value for reader in Reader]
-    reader = Reader(
-        st.radio("Words for", readers, key=keep_one_of("help_reader", readers, Reader.OFFICE.value), horizontal=True,
+    readers = [reader.value for reader in Audience]
+    reader = Audience(
+        st.radio("Words for", readers, key=keep_one_of("help_reader", readers, Audience.OFFICE.value), horizontal=True,
                  format_func={"office": "the office", "patient": "the patient"}.__getitem__)
     )  # fmt: skip
     _show_lines(made, reader, currency)
@@ -113,9 +113,9 @@ def _show_estimate(estimate: CaseEstimate, compared: PhaseComparison, currency: 
     _show_years(compared, locale, currency)
 
 
-def _show_lines(made: BenefitEstimate, reader: Reader, currency: str) -> None:
+def _show_lines(made: BenefitEstimate, reader: Audience, currency: str) -> None:
     wording = files.load_wording()
-    group = "head_office" if reader is Reader.OFFICE else "head"
+    group = "head_office" if reader is Audience.OFFICE else "head"
     head = {
         name: wording.get(f"benefits.{group}.{name}")
         for name in ("line", "fee", "allowed", "plan_pays", "second_plan_pays", "write_off", "patient_pays", "total")
@@ -129,7 +129,7 @@ def _show_lines(made: BenefitEstimate, reader: Reader, currency: str) -> None:
 
 def _make_row(line: BenefitLine, head: Mapping[str, str]) -> dict[str, str | float | None]:
     return {
-        head["line"]: name_line(line.line),
+        head["line"]: name_answer_line(line.line),
         head["fee"]: float(line.line.fee),
         head["allowed"]: float(line.shares[0].allowed),
         **_list_paid([share.paid for share in line.shares], head),
@@ -154,7 +154,7 @@ def _list_paid(paid: Sequence[Decimal], head: Mapping[str, str]) -> dict[str, st
     return {name: float(amount) for name, amount in zip(names, paid, strict=False)}
 
 
-def _say_why(line: BenefitLine, made: BenefitEstimate, reader: Reader, locale: str, currency: str) -> str:
+def _say_why(line: BenefitLine, made: BenefitEstimate, reader: Audience, locale: str, currency: str) -> str:
     """A line's reasons, plan by plan, then how the rest came out; each as a sentence."""
     wording = files.load_wording()
 
@@ -162,7 +162,7 @@ def _say_why(line: BenefitLine, made: BenefitEstimate, reader: Reader, locale: s
         said = (say_reason(one, wording, reader=reader, locale=locale, currency=currency) for one in reasons)
         return show_plain(" ".join(said))
 
-    told = [f"**{show_plain(name_line(line.line))}**"]
+    told = [f"**{show_plain(name_answer_line(line.line))}**"]
     for plan, share in zip(made.plans, line.shares, strict=True):
         counted = f", counted on {show_plain(format_day(share.counted_on, locale))}" if line.line.fee else ""
         told.append(f"{show_plain(plan.name)}{counted}\\: {say(share.reasons)}")

@@ -63,7 +63,7 @@ def _show_text(text: LegalText) -> None:
     st.markdown(f"{show_plain(said)}  \n:small[{source}]")
 
 
-def show_changes(changes: Sequence[ProviderChange], names: dict[str, str], limit: str) -> None:
+def show_estimate_changes(changes: Sequence[ProviderChange], names: dict[str, str], limit: str) -> None:
     """Each provider's total in two versions, and whether a bill so much higher could be disputed."""
     rows = [
         {

@@ -9,7 +9,7 @@ from estimator.base.problems import InputError
 from estimator.inputs.payment.jurisdiction import Profile
 from estimator.quote.self_pay.good_faith_estimate import (
     SelfPayEstimate,
-    compare_totals,
+    compare_provider_totals,
     get_rules,
     list_missing,
     total_by_provider,
@@ -18,7 +18,7 @@ from estimator.records.database import RecordsError
 from estimator.ui.quote.save_dialog import ask_number, ask_who, attempt, get_who, say_outcome
 from estimator.ui.quote.saved_versions import Kept, keep_estimate, list_kept_estimates
 from estimator.ui.quote.self_pay.missing_items import blame_missing
-from estimator.ui.quote.self_pay.saved_estimate_view import show_changes, show_estimate
+from estimator.ui.quote.self_pay.saved_estimate_view import show_estimate, show_estimate_changes
 from estimator.ui.shell.markup import show_plain
 from estimator.ui.shell.render import show_problems, show_table
 
@@ -71,13 +71,13 @@ def _keep(made: SelfPayEstimate, reference: str, before: Kept[SelfPayEstimate] |
 def _compare(before: Kept[SelfPayEstimate], made: SelfPayEstimate, profile: Profile) -> None:
     """Each provider's total against the version before, with the rule's amount."""
     limit = get_rules(profile).dispute_amount
-    changes = compare_totals(total_by_provider(before.content), total_by_provider(made), limit)
+    changes = compare_provider_totals(total_by_provider(before.content), total_by_provider(made), limit)
     if not [change for change in changes if change.difference]:
         st.markdown(f"No provider's total has changed since {show_plain(before.name)}.")
         return
     st.markdown(f"Each provider's total since {show_plain(before.name)}\\:")
     names = {group.provider.key: group.provider.name for group in (*before.content.groups, *made.groups)}
-    show_changes(changes, names, f"{limit:,}")
+    show_estimate_changes(changes, names, f"{limit:,}")
     if any(change.disputable for change in changes):
         st.warning(
             f"A bill {limit:,} or more above the estimate that the patient has could be disputed: give a new estimate "

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from estimator.estimate.cost.charges import Fees, count_quantities, price_option
 from estimator.inputs.case.model import Arch
-from estimator.inputs.fees.schedule import NO_TAX, FeeKind, Tax, Unit
+from estimator.inputs.fees.schedule import NO_TAX, FeeKind, FeeTax, Unit
 from tests.builders import estimate_all, estimate_jaw, find_option, load_demo_practice, make_jaw
 
 FEES = load_demo_practice().fees
@@ -81,7 +81,7 @@ def test_a_dearer_line_never_lowers_a_total(key: str, more: Decimal) -> None:
 class TestRanges:
     """A fee that is a range: its middle is counted, both ends are kept."""
 
-    def _price(self, tax: Tax = NO_TAX) -> Fees:
+    def _price(self, tax: FeeTax = NO_TAX) -> Fees:
         practice = load_demo_practice()
         line = replace(practice.fees.lines["place_implant"], fee=Decimal(1000), fee_to=Decimal("1500.01"))
         schedule = replace(practice.fees, lines={**practice.fees.lines, line.key: line}, tax=tax)
@@ -102,7 +102,7 @@ class TestRanges:
         assert fees.total_range == (fees.total - Decimal("1000.04"), fees.total + Decimal("1000.00"))
 
     def test_the_ends_hold_tax_like_the_total(self) -> None:
-        fees = self._price(Tax(rates=((FeeKind.SURGERY, Decimal("0.1")),)))
+        fees = self._price(FeeTax(rates=((FeeKind.SURGERY, Decimal("0.1")),)))
         assert fees.total_range is not None
         assert fees.total_range[1] - fees.total == Decimal("1100.00")
 

@@ -8,15 +8,15 @@ from hypothesis import strategies as st
 
 from estimator.estimate.cost.charges import price_option
 from estimator.estimate.cost.practice_cost import PracticeCost, find_lines_under_cost, find_practice_cost
-from estimator.inputs.fees.schedule import FeeKind, Tax
+from estimator.inputs.fees.schedule import FeeKind, FeeTax
 from estimator.inputs.practice.settings import Settings
 from tests.builders import find_option, load_demo_practice, make_jaw
 
 FEES = load_demo_practice().fees
 
 
-def find_cost(option: str = "conventional_denture", *, tax: Tax | None = None, **given: str) -> PracticeCost:
-    schedule = replace(FEES, tax=tax or Tax())
+def find_cost(option: str = "conventional_denture", *, tax: FeeTax | None = None, **given: str) -> PracticeCost:
+    schedule = replace(FEES, tax=tax or FeeTax())
     fees = price_option(make_jaw(), find_option(option), schedule)
     return find_practice_cost(fees, schedule, Settings(**{k: Decimal(v) for k, v in given.items()}))  # type: ignore[arg-type]
 
@@ -59,7 +59,7 @@ def test_the_whole_schedule_can_be_looked_through_for_fees_under_cost() -> None:
 
 
 def test_tax_is_not_the_practice_s() -> None:
-    tax = Tax(rates=((FeeKind.LABORATORY, Decimal("0.1")),))
+    tax = FeeTax(rates=((FeeKind.LABORATORY, Decimal("0.1")),))
     assert find_cost(tax=tax, chair_cost_per_hour="240") == find_cost(chair_cost_per_hour="240")
 
 

@@ -7,15 +7,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import integrate, stats
 
-from estimator.estimate.upkeep.experience import Blend, Counted, Multiplier, blend_rates, spread_rate
+from estimator.estimate.upkeep.experience import Blend, CountedEvents, Multiplier, blend_rates, spread_rate
 from estimator.estimate.upkeep.rates import Rate, gamma_shape, shared_shape
 
 FIRST, LATER = Rate(low=0.3, value=0.8, high=2.2), Rate(low=0.1, value=0.4, high=1.7)
-NOTHING = Counted(events=0, unit_years=0.0)
+NOTHING = CountedEvents(events=0, unit_years=0.0)
 
 
 def blend(first: tuple[int, float] = (0, 0.0), later: tuple[int, float] = (0, 0.0)) -> Blend:
-    counts = [Counted(events=events, unit_years=years) for events, years in (first, later)]
+    counts = [CountedEvents(events=events, unit_years=years) for events, years in (first, later)]
     return blend_rates(FIRST, LATER, *counts)
 
 
@@ -50,7 +50,7 @@ def test_a_worked_example() -> None:
 
 @given(events=st.integers(0, 200), years=st.floats(0.01, 500))
 def test_the_blended_rate_is_the_published_and_the_own_one_by_their_weights(events: int, years: float) -> None:
-    found, own = blend(later=(events, years)), Counted(events=events, unit_years=years).rate
+    found, own = blend(later=(events, years)), CountedEvents(events=events, unit_years=years).rate
     assert own is not None
     assert found.later.value == pytest.approx(found.own_weight * own + (1 - found.own_weight) * LATER.value)
 
@@ -83,7 +83,7 @@ def test_nothing_counted_has_no_weight_and_leaves_the_rate() -> None:
 
 def test_a_rate_that_is_taken_as_certain_is_moved_by_nothing() -> None:
     sure = Rate(low=0.4, value=0.4, high=0.4)
-    found = blend_rates(sure, sure, NOTHING, Counted(events=100, unit_years=10.0))
+    found = blend_rates(sure, sure, NOTHING, CountedEvents(events=100, unit_years=10.0))
     assert (found.first_year, found.later, found.own_weight) == (sure, sure, 0.0)
 
 
@@ -98,7 +98,7 @@ def test_a_certain_rate_and_a_rate_of_zero_are_not_spread() -> None:
 
 
 def test_the_rate_as_counted_is_plain_division() -> None:
-    assert Counted(events=3, unit_years=12.0).rate == 0.25
+    assert CountedEvents(events=3, unit_years=12.0).rate == 0.25
     assert NOTHING.rate is None
 
 
@@ -108,7 +108,7 @@ def test_the_rate_as_counted_is_plain_division() -> None:
 ])  # fmt: skip
 def test_an_impossible_count_is_refused(events: int, years: float, message: str) -> None:
     with pytest.raises(ValueError, match=message):
-        Counted(events=events, unit_years=years)
+        CountedEvents(events=events, unit_years=years)
 
 
 def test_the_order_of_counts_does_not_matter() -> None:

@@ -6,7 +6,7 @@ from datetime import date
 import pytest
 
 from estimator.base.problems import InputError
-from estimator.base.table import Row
+from estimator.base.table import CsvRow
 from estimator.inputs.fees.draft import FeeDraft, begin_draft, find_rows, put_rows
 from estimator.inputs.fees.schedule import read_fees
 from estimator.inputs.fees.versions import compare_versions
@@ -16,7 +16,7 @@ DEMO = load_demo_practice().fees
 DRAFT = begin_draft(DEMO, own=False, today=TODAY)
 
 
-def edit(rows: tuple[Row, ...], **cells: str) -> list[tuple[int | None, dict[str, str]]]:
+def edit(rows: tuple[CsvRow, ...], **cells: str) -> list[tuple[int | None, dict[str, str]]]:
     """The rows as an editor gives them back, with changes to the first."""
     return [(row.number, {**row.cells, **(cells if row is rows[0] else {})}) for row in rows]
 

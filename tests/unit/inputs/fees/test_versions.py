@@ -14,7 +14,7 @@ from estimator.base.problems import InputError
 from estimator.base.table import escape_formula, restore_formula
 from estimator.files import parse_csv
 from estimator.inputs.fees.schedule import FeeKind, FeeLine, FeeSchedule, Unit, read_fees
-from estimator.inputs.fees.versions import Change, check_dates, compare_versions, merge_versions, write_fees
+from estimator.inputs.fees.versions import FeeChange, check_dates, compare_versions, merge_versions, write_fees
 from tests.builders import load_demo_practice
 
 DEMO = load_demo_practice().fees
@@ -114,7 +114,7 @@ def test_a_version_differs_by_lines_added_removed_and_changed() -> None:
     lines["mine"] = replace(DEMO.get("reline"), key="mine", label="Mine")
     changes = compare_versions(DEMO, replace(after, lines=lines))
     assert [(c.key, c.change) for c in changes] == [
-        ("graft", Change.REMOVED), ("reline", Change.CHANGED), ("mine", Change.ADDED),
+        ("graft", FeeChange.REMOVED), ("reline", FeeChange.CHANGED), ("mine", FeeChange.ADDED),
     ]  # fmt: skip
     assert [(f.column, f.before, f.after) for f in changes[1].fields] == [("fee", "480.00", "500.00")]
 
@@ -134,7 +134,7 @@ def test_differences_name_exactly_the_lines_that_were_touched(dearer: list[str],
         after = price(after, key, "7777.00")
     after = replace(after, lines={k: v for k, v in after.lines.items() if k not in gone})
     found = {(c.key, c.change) for c in compare_versions(DEMO, after)}
-    assert found == {(k, Change.REMOVED) for k in gone} | {(k, Change.CHANGED) for k in dearer if k not in gone}
+    assert found == {(k, FeeChange.REMOVED) for k in gone} | {(k, FeeChange.CHANGED) for k in dearer if k not in gone}
 
 
 @pytest.mark.parametrize(("changes", "column"), [

@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 
 from estimator.base.problems import InputError
-from estimator.base.table import Row, Table
+from estimator.base.table import CsvRow, CsvTable
 from estimator.inputs.reference.published_minima import COLUMNS, read_minima
 
 GOOD = ("a", "Someone 2000", "on_bar", "", "11", "12", "platform", "book", "ch. 1", "chapter", "")
@@ -13,13 +13,13 @@ GOOD = ("a", "Someone 2000", "on_bar", "", "11", "12", "platform", "book", "ch. 
 
 def read(**changes: str) -> object:
     cells = dict(zip(COLUMNS, GOOD, strict=True)) | changes
-    table = Table(file="minima.csv", columns=COLUMNS, rows=(Row(number=2, cells=cells),))
+    table = CsvTable(file="minima.csv", columns=COLUMNS, rows=(CsvRow(number=2, cells=cells),))
     return read_minima(table, {"book": "A book"})
 
 
 def test_a_whole_row_is_read() -> None:
     [minimum] = read_minima(
-        Table(file="m", columns=COLUMNS, rows=(Row(number=2, cells=dict(zip(COLUMNS, GOOD, strict=True))),)),
+        CsvTable(file="m", columns=COLUMNS, rows=(CsvRow(number=2, cells=dict(zip(COLUMNS, GOOD, strict=True))),)),
         {"book": ""},
     )
     assert (minimum.low_mm, minimum.high_mm, minimum.arch) == (Decimal(11), Decimal(12), None)

@@ -7,7 +7,7 @@ from decimal import Decimal
 import pytest
 
 from estimator.pictures.base.rows import LINE, KeyWords, Picture, Sizes, find_misfits
-from estimator.pictures.base.shapes import Line, Mark, Words
+from estimator.pictures.base.shapes import Lettering, Mark, Stroke
 from estimator.pictures.options.money import MoneyRow, draw_money
 from estimator.pictures.options.room import RoomRow, draw_room
 from estimator.pictures.options.time import TimeRow, draw_time
@@ -34,11 +34,11 @@ def _draw_all(sizes: Sizes, words: KeyWords = WORDS, names: tuple[str, ...] = NA
 @pytest.mark.parametrize("part", ["name", "finding", "hairline"])
 def test_rows_of_the_three_pictures_meet(sizes: Sizes, part: str) -> None:
     pick: dict[str, Callable[[Picture], list[float]]] = {
-        "name": lambda p: [s.y for s in p.shapes if isinstance(s, Words) and s.text in NAMES],
+        "name": lambda p: [s.y for s in p.shapes if isinstance(s, Lettering) and s.text in NAMES],
         "finding": lambda p: [
-            s.y for s in p.shapes if isinstance(s, Words) and s.text in {"fits", "3 trips", "about 100"}
+            s.y for s in p.shapes if isinstance(s, Lettering) and s.text in {"fits", "3 trips", "about 100"}
         ],
-        "hairline": lambda p: [s.y0 for s in p.shapes if isinstance(s, Line) and s.width == 0.7],
+        "hairline": lambda p: [s.y0 for s in p.shapes if isinstance(s, Stroke) and s.width == 0.7],
     }
     room, time, money = (pick[part](picture) for picture in _draw_all(sizes))
     assert room
@@ -50,7 +50,7 @@ def test_the_three_pictures_are_equally_high() -> None:
 
 
 def test_no_hairline_stands_above_the_first_row() -> None:
-    lines = [s for s in _draw_all(Sizes())[0].shapes if isinstance(s, Line) and s.width == 0.7]
+    lines = [s for s in _draw_all(Sizes())[0].shapes if isinstance(s, Stroke) and s.width == 0.7]
     assert len(lines) == len(NAMES) - 1
 
 
@@ -104,4 +104,4 @@ def test_a_wide_row_puts_a_foot_that_has_no_room_beside_below_and_breaks_long_wo
 
 
 def test_a_row_without_foot_has_no_empty_words() -> None:
-    assert all(shape.text for picture in _draw_all(Sizes()) for shape in picture.shapes if isinstance(shape, Words))
+    assert all(shape.text for picture in _draw_all(Sizes()) for shape in picture.shapes if isinstance(shape, Lettering))

@@ -19,7 +19,7 @@ from estimator.pictures.base.ruler import (
     round_down,
     round_up,
 )
-from estimator.pictures.base.shapes import Line, Words
+from estimator.pictures.base.shapes import Lettering, Stroke
 
 SIZES = Sizes()
 _LARGEST = st.floats(min_value=0, max_value=50_000_000, allow_nan=False)
@@ -30,7 +30,7 @@ def _lay(largest: float, sizes: Sizes = SIZES) -> Ruler:
 
 
 def _numerals(ruler: Ruler, sizes: Sizes = SIZES) -> list[str]:
-    return [shape.text for shape in draw_ruler(ruler, sizes) if isinstance(shape, Words) and shape.text]
+    return [shape.text for shape in draw_ruler(ruler, sizes) if isinstance(shape, Lettering) and shape.text]
 
 
 @given(largest=_LARGEST)
@@ -60,7 +60,7 @@ def test_a_numeral_step_is_one_two_or_five_times_a_power_of_ten(largest: float) 
 @given(largest=_LARGEST)
 def test_every_numeral_stands_on_a_tick(largest: float) -> None:
     ruler = _lay(largest)
-    ticks = {round(shape.x0, 6) for shape in draw_ruler(ruler, SIZES) if isinstance(shape, Line)}
+    ticks = {round(shape.x0, 6) for shape in draw_ruler(ruler, SIZES) if isinstance(shape, Stroke)}
     assert {round(value, 6) for value, _ in ruler.list_numerals(SIZES)} <= ticks
 
 
@@ -102,7 +102,7 @@ def test_a_wide_picture_still_thins_millimetres_to_sixteen_numerals() -> None:
 
 def test_a_numeral_under_a_line_is_left_out() -> None:
     ruler = lay_millimetres(13, SIZES, words="")
-    texts = {shape.text for shape in draw_ruler(ruler, SIZES, without=12.0) if isinstance(shape, Words)}
+    texts = {shape.text for shape in draw_ruler(ruler, SIZES, without=12.0) if isinstance(shape, Lettering)}
     assert "12" not in texts
     assert "11" in texts
 
@@ -143,11 +143,11 @@ class TestFromAStart:
 
     def test_ticks_stand_on_half_millimetres_between_the_ends(self) -> None:
         ruler = lay_millimetres(9, SIZES, words="", start=7)
-        assert [s.x0 for s in draw_ruler(ruler, SIZES) if isinstance(s, Line)] == [7.5, 8.0, 8.5]
+        assert [s.x0 for s in draw_ruler(ruler, SIZES) if isinstance(s, Stroke)] == [7.5, 8.0, 8.5]
 
     def test_ticks_of_whole_numerals_are_longer(self) -> None:
         ruler = lay_millimetres(10.5, SIZES, words="", start=7.5)
-        depth = {s.x0: s.y1 - s.y0 for s in draw_ruler(ruler, SIZES) if isinstance(s, Line)}
+        depth = {s.x0: s.y1 - s.y0 for s in draw_ruler(ruler, SIZES) if isinstance(s, Stroke)}
         assert depth[8.0] == depth[9.0] > depth[8.5]
 
     def test_numerals_below_zero_have_a_true_minus(self) -> None:
@@ -176,12 +176,12 @@ class TestMarked:
 
     def test_a_line_runs_right_through_the_ruler(self) -> None:
         shapes = draw_marked_ruler(self.RULER, SIZES, mark=11.5, label="room 11.50")
-        [line] = [s for s in shapes if isinstance(s, Line) and s.width == 2.5]
+        [line] = [s for s in shapes if isinstance(s, Stroke) and s.width == 2.5]
         assert (line.x0, line.x1, line.y0, line.y1) == (11.5, 11.5, SIZES.small * 1.6, SIZES.head)
 
     def test_the_numeral_under_the_line_is_left_out(self) -> None:
         shapes = draw_marked_ruler(self.RULER, SIZES, mark=12, label="room 12.00")
-        assert "12" not in {s.text for s in shapes if isinstance(s, Words)}
+        assert "12" not in {s.text for s in shapes if isinstance(s, Lettering)}
 
     @pytest.mark.parametrize("mark", [7.5, 9, 12, 15, 16.5])
     def test_its_label_is_neither_cut_nor_runs_into_the_words(self, mark: float) -> None:

@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 
 from estimator.pictures.base.rows import KeyWords, Picture, Sizes
-from estimator.pictures.base.shapes import Words
+from estimator.pictures.base.shapes import Lettering
 from estimator.pictures.base.split import split_picture
 from estimator.pictures.options.money import MoneyRow, draw_money
 
@@ -15,7 +15,7 @@ WHOLE = draw_money(ROWS, Sizes(), axis="US dollars", words=KeyWords())
 
 
 def read(picture: Picture) -> list[str]:
-    return [shape.text for shape in picture.shapes if isinstance(shape, Words)]
+    return [shape.text for shape in picture.shapes if isinstance(shape, Lettering)]
 
 
 def test_a_picture_that_fits_stays_whole() -> None:
@@ -38,4 +38,4 @@ def test_each_part_has_the_ruler_and_the_last_one_the_key() -> None:
 
 def test_what_is_moved_up_stays_inside_its_part() -> None:
     for part in split_picture(WHOLE, 250):
-        assert all(0 <= shape.y <= part.height for shape in part.shapes if isinstance(shape, Words))
+        assert all(0 <= shape.y <= part.height for shape in part.shapes if isinstance(shape, Lettering))

@@ -13,7 +13,7 @@ from estimator.inputs.options.model import Attachments, Conversion, Option, Stac
 from estimator.pictures.base.lettering import break_words, estimate_width
 from estimator.pictures.base.look import DARK, GREY, LIGHT, PRINT, Colours
 from estimator.pictures.base.rows import Picture, Sizes, find_misfits
-from estimator.pictures.base.shapes import Box, Line, Mark, Words
+from estimator.pictures.base.shapes import Box, Lettering, Mark, Stroke
 from estimator.pictures.jaw.draw import draw_jaw, fit_scale
 from estimator.pictures.jaw.layout import shorten, spread_apart
 from estimator.pictures.jaw.parts import JawPart, JawSite, JawWords, describe_jaw_picture, list_parts
@@ -77,18 +77,18 @@ def list_boxes(picture: Picture, fill: str | None) -> list[Box]:
 
 
 def list_texts(picture: Picture, *, bold: bool | None = None) -> list[str]:
-    return [s.text for s in picture.shapes if isinstance(s, Words) and bold in (None, s.bold)]
+    return [s.text for s in picture.shapes if isinstance(s, Lettering) and bold in (None, s.bold)]
 
 
-def list_room_lines(picture: Picture) -> list[Line]:
-    return [s for s in picture.shapes if isinstance(s, Line) and s.width == 2.5]
+def list_room_lines(picture: Picture) -> list[Stroke]:
+    return [s for s in picture.shapes if isinstance(s, Stroke) and s.width == 2.5]
 
 
-def list_dimensions(picture: Picture, width: float) -> list[Line]:
-    return [s for s in picture.shapes if isinstance(s, Line) and s.width == width and s.x0 == s.x1]
+def list_dimensions(picture: Picture, width: float) -> list[Stroke]:
+    return [s for s in picture.shapes if isinstance(s, Stroke) and s.width == width and s.x0 == s.x1]
 
 
-def list_mm(box: Box | Line, picture: Picture, scale: float = SCALE) -> tuple[float, float]:
+def list_mm(box: Box | Stroke, picture: Picture, scale: float = SCALE) -> tuple[float, float]:
     """Lower and upper end of a shape above the soft tissue [mm]."""
     zero = find_zero(picture)
     low, high = sorted(((zero - box.y0) / scale, (zero - box.y1) / scale))
@@ -136,7 +136,9 @@ class TestHeights:
     def test_a_level_is_dashed_from_the_ruler_past_the_last_site(self, level: float, colour: str) -> None:
         picture = draw()
         y = find_zero(picture) - level * SCALE
-        lines = [s for s in picture.shapes if isinstance(s, Line) and s.y0 == s.y1 == pytest.approx(y) and s.width == 1]
+        lines = [
+            s for s in picture.shapes if isinstance(s, Stroke) and s.y0 == s.y1 == pytest.approx(y) and s.width == 1
+        ]
         dashes = [line for line in lines if line.colour == colour and line.x1 - line.x0 < 1]
         assert len(dashes) > 20
         assert all(b.x0 > a.x1 for a, b in pairwise(dashes))
@@ -212,7 +214,7 @@ class TestRooms:
         picture = draw(make_sites("-7.00"))
         bottom = max(max(s.y0, s.y1) for s in picture.shapes if isinstance(s, Box))
         assert bottom == pytest.approx(find_zero(picture) + 7.5 * SCALE)
-        assert bottom < min(s.y for s in picture.shapes if isinstance(s, Words) and s.text == "site 1")
+        assert bottom < min(s.y for s in picture.shapes if isinstance(s, Lettering) and s.text == "site 1")
 
     @given(room=st.decimals(0, 30, places=2), less=st.decimals("0.01", 10, places=2))
     def test_less_room_is_never_drawn_as_more(self, room: Decimal, less: Decimal) -> None:
@@ -228,7 +230,7 @@ class TestRooms:
     @pytest.mark.parametrize("layer", range(5), ids=[part.name for part in BAR])
     def test_a_line_that_crosses_a_part_is_set_off_from_it(self, layer: int) -> None:
         picture = draw(make_sites(str(sum(float(part.usual_mm) for part in BAR[:layer]) + 0.5)))
-        halos = [s for s in picture.shapes if isinstance(s, Line) and s.colour == "paper"]
+        halos = [s for s in picture.shapes if isinstance(s, Stroke) and s.colour == "paper"]
         assert [halo.y0 for halo in halos] == [list_room_lines(picture)[0].y0]
 
 
@@ -266,17 +268,17 @@ class TestFigures:
         assert {"site 4", "11.50", "+0.75", "+3.25"} == set(list_texts(draw(width=width), bold=True))
 
     def test_columns_stand_under_their_sites(self) -> None:
-        words = [s for s in draw().shapes if isinstance(s, Words) and s.align == "center"]
+        words = [s for s in draw().shapes if isinstance(s, Lettering) and s.align == "center"]
         places = [s.x for s in words if s.text in {"site 2", "13.25", "+5.00"}]
         assert places == pytest.approx([-6.5] * 3)
 
     def test_where_columns_have_no_room_every_site_has_a_row(self) -> None:
-        figures = [s for s in draw(width=381).shapes if isinstance(s, Words)]
+        figures = [s for s in draw(width=381).shapes if isinstance(s, Lettering)]
         [row] = {s.y for s in figures if s.text == "13.25"}
         assert [s.text for s in figures if s.y == row] == ["site 2", "13.25", "+2.50", "+5.00"]
 
     def test_rows_leave_the_labels_under_the_sites(self) -> None:
-        labels = [s for s in draw(make_sites(*["12"] * 4), width=300).shapes if isinstance(s, Words)]
+        labels = [s for s in draw(make_sites(*["12"] * 4), width=300).shapes if isinstance(s, Lettering)]
         assert [s.text for s in labels if s.align == "center"] == ["site 1", "site 2", "site 3", "site 4"]
 
     def test_decimals_follow_the_language(self) -> None:
@@ -375,13 +377,13 @@ class TestNothingIsCut:
         places = [
             (x, y)
             for shape in picture.shapes
-            if isinstance(shape, Box | Line)
+            if isinstance(shape, Box | Stroke)
             for x, y in ((shape.x0, shape.y0), (shape.x1, shape.y1))
         ]
         slack = 1e-6
         assert all(picture.span[0] - slack <= x <= picture.span[1] + slack for x, _ in places)
         assert all(-slack <= y <= picture.height + slack for _, y in places)
-        words = [s for s in picture.shapes if isinstance(s, Words | Mark)]
+        words = [s for s in picture.shapes if isinstance(s, Lettering | Mark)]
         assert all(s.size * 0.5 <= s.y <= picture.height - s.size * 0.5 for s in words)
 
     @settings(max_examples=60, deadline=None)
@@ -389,7 +391,7 @@ class TestNothingIsCut:
     def test_each_part_is_named_once_from_above_downwards(self, parts: tuple[JawPart, ...], width: int) -> None:
         assume(len({part.name for part in parts}) == len(parts))
         picture = draw(make_sites(None), parts, width=width)
-        column = [s for s in picture.shapes if isinstance(s, Words) and s.colour == "ink" and s.align == "left"]
+        column = [s for s in picture.shapes if isinstance(s, Lettering) and s.colour == "ink" and s.align == "left"]
         said = "".join(s.text for s in sorted(column, key=lambda s: s.y) if s.text != "site 1").replace(" ", "")
         expected = "".join(f"{part.name}{part.usual_mm:.2f}" for part in reversed(parts)).replace(" ", "")
         assert said.startswith(expected)
@@ -453,7 +455,7 @@ class TestInGrey:
 
     def test_the_last_drawn_is_never_under_a_box_on_paper_that_screens_draw_first(self) -> None:
         kinds = [type(shape) for shape in draw(SHORT).shapes]
-        assert kinds == sorted(kinds, key=[Box, Line, Mark, Words].index)
+        assert kinds == sorted(kinds, key=[Box, Stroke, Mark, Lettering].index)
 
     def test_a_screen_can_draw_it(self) -> None:
         layers = draw_chart(draw(SHORT), LIGHT)["layer"]
@@ -622,7 +624,7 @@ class TestOwnStacks:
         level = {
             round((zero - line.y0) / SCALE, 2)
             for line in picture.shapes
-            if isinstance(line, Line) and line.y0 == line.y1 and line.colour == "line" and line.width == 1.0
+            if isinstance(line, Stroke) and line.y0 == line.y1 and line.colour == "line" and line.width == 1.0
         }
         assert {4.0, 5.0} <= level
 

@@ -13,9 +13,9 @@ from estimator.charts.shapes import draw_chart
 from estimator.pdf.draw import draw_sheet
 from estimator.pictures.base.look import DARK, GREY, LIGHT, PRINT, Colours
 from estimator.pictures.base.rows import Picture, Sizes, find_misfits
-from estimator.pictures.base.shapes import Box, Line, Mark, Words
+from estimator.pictures.base.shapes import Box, Lettering, Mark, Stroke
 from estimator.pictures.minima.strips import Strip, StripWords, describe_strips, draw_strips
-from estimator.sheets.base.blocks import Figure, Heading, Sheet
+from estimator.sheets.base.blocks import FigureBlock, Heading, Sheet
 
 WORDS = StripWords()
 NARROW = Sizes(width=340)
@@ -48,11 +48,11 @@ def draw(
     return draw_strips(strips, sizes, room_mm=room_mm, error_mm=Decimal(error), words=words)
 
 
-def list_words(picture: Picture) -> list[Words]:
-    return [shape for shape in picture.shapes if isinstance(shape, Words)]
+def list_words(picture: Picture) -> list[Lettering]:
+    return [shape for shape in picture.shapes if isinstance(shape, Lettering)]
 
 
-def find_words(picture: Picture, text: str) -> Words:
+def find_words(picture: Picture, text: str) -> Lettering:
     [found] = [shape for shape in list_words(picture) if shape.text == text]
     return found
 
@@ -66,12 +66,12 @@ def list_beams(picture: Picture) -> list[Box]:
     return [s for s in picture.shapes if isinstance(s, Box) and s.fill == "must"]
 
 
-def list_hairlines(picture: Picture) -> list[Line]:
-    return [s for s in picture.shapes if isinstance(s, Line) and s.y0 == s.y1]
+def list_hairlines(picture: Picture) -> list[Stroke]:
+    return [s for s in picture.shapes if isinstance(s, Stroke) and s.y0 == s.y1]
 
 
-def list_room_lines(picture: Picture) -> list[Line]:
-    return [s for s in picture.shapes if isinstance(s, Line) and s.width == 2.5 and s.colour == "ink"]
+def list_room_lines(picture: Picture) -> list[Stroke]:
+    return [s for s in picture.shapes if isinstance(s, Stroke) and s.width == 2.5 and s.colour == "ink"]
 
 
 def list_bands(picture: Picture) -> list[Box]:
@@ -168,8 +168,8 @@ class TestRoom:
     def test_paper_draws_a_row_in_the_order_of_the_layers_of_a_screen(self, strip: Strip) -> None:
         shapes = draw(strip).shapes
         row = shapes[shapes.index(list_bands(draw(strip))[0]) :]
-        kinds = [type(shape) for shape in row if not isinstance(shape, Words) and not getattr(shape, "dx", 0)]
-        assert kinds == sorted(kinds, key=[Box, Line, Mark].index)
+        kinds = [type(shape) for shape in row if not isinstance(shape, Lettering) and not getattr(shape, "dx", 0)]
+        assert kinds == sorted(kinds, key=[Box, Stroke, Mark].index)
 
 
 class TestNotMeasured:
@@ -297,7 +297,7 @@ class TestLabels:
 
 class TestKey:
     def list_key(self, picture: Picture) -> list[str]:
-        foot = max(s.y1 for s in picture.shapes if isinstance(s, Line))
+        foot = max(s.y1 for s in picture.shapes if isinstance(s, Stroke))
         return [shape.text for shape in list_words(picture) if shape.y > foot]
 
     def test_it_says_what_the_signs_mean(self) -> None:
@@ -325,7 +325,7 @@ class TestOnScreenAndPaper:
     @pytest.mark.parametrize("sizes", [SIZES["paper"], SIZES["large print"]], ids=["paper", "large print"])
     def test_paper_can_draw_it_with_no_text_under_12_points(self, sizes: Sizes, grey: bool) -> None:
         picture = draw(*SEVEN, sizes=sizes)
-        figure = Figure(shapes=picture.shapes, span=picture.span, height=picture.height, alt="Strips.")
+        figure = FigureBlock(shapes=picture.shapes, span=picture.span, height=picture.height, alt="Strips.")
         sheet = Sheet(
             title="T", number="1", author="A", language="en", created=date(2026, 1, 2), footer="F",
             blocks=(Heading(text="Top", level=1), figure),

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from estimator.pictures.base.rows import KeyWords, Picture, Sizes, find_misfits
 from estimator.pictures.base.ruler import paper_scale
-from estimator.pictures.base.shapes import Box, Line, Mark, Words
+from estimator.pictures.base.shapes import Box, Lettering, Mark, Stroke
 from estimator.pictures.options.room import RoomRow, draw_room
 
 WORDS = KeyWords()
@@ -32,7 +32,7 @@ def _boxes(picture: Picture, fill: str | None = None) -> list[Box]:
 
 
 def _texts(picture: Picture) -> list[str]:
-    return [s.text for s in picture.shapes if isinstance(s, Words)]
+    return [s.text for s in picture.shapes if isinstance(s, Lettering)]
 
 
 @given(room=_MM, error=st.decimals(min_value=0, max_value=3, places=2), least=_MM, more=_MM)
@@ -63,12 +63,12 @@ def test_a_stack_that_does_not_fit_sticks_out_past_the_room_line(room: Decimal) 
 
 
 def test_a_line_crossed_by_a_stack_is_set_off_from_it() -> None:
-    halos = [s for s in _draw(_row(), room="9.00").shapes if isinstance(s, Line) and s.colour == "paper"]
+    halos = [s for s in _draw(_row(), room="9.00").shapes if isinstance(s, Stroke) and s.colour == "paper"]
     assert [halo.x0 for halo in halos] == [9.0]
 
 
 def test_a_line_past_the_stack_is_not_set_off() -> None:
-    assert not [s for s in _draw(_row()).shapes if isinstance(s, Line) and s.colour == "paper"]
+    assert not [s for s in _draw(_row()).shapes if isinstance(s, Stroke) and s.colour == "paper"]
 
 
 def test_the_band_of_the_error_is_dashed_and_as_wide_as_twice_the_error() -> None:
@@ -96,7 +96,7 @@ class TestNotMeasured:
 
     def test_there_is_no_room_line(self) -> None:
         picture = _draw(_row(verdict="not_measured"), room=None)
-        assert not [s for s in picture.shapes if isinstance(s, Line) and s.width == 2.5]
+        assert not [s for s in picture.shapes if isinstance(s, Stroke) and s.width == 2.5]
 
     def test_the_gauge_is_empty(self) -> None:
         picture = _draw(_row(verdict="not_measured"), room=None)

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator.pictures.base.rows import KeyWords, Picture, Sizes, find_misfits
-from estimator.pictures.base.shapes import Box, Line, Mark, Words
+from estimator.pictures.base.shapes import Box, Lettering, Mark, Stroke
 from estimator.pictures.options.money import MoneyRow, draw_money
 from estimator.pictures.options.time import Months, TimeRow, draw_time
 
@@ -35,8 +35,8 @@ def _bars(picture: Picture) -> list[Box]:
     return [s for s in picture.shapes if isinstance(s, Box) and s.fill != "stone"]
 
 
-def _find_words(picture: Picture, text: str) -> Words:
-    return next(s for s in picture.shapes if isinstance(s, Words) and s.text == text)
+def _find_words(picture: Picture, text: str) -> Lettering:
+    return next(s for s in picture.shapes if isinstance(s, Lettering) and s.text == text)
 
 
 @given(weeks=st.lists(st.floats(min_value=0, max_value=120), min_size=1, max_size=20), teeth=st.floats(0, 120))
@@ -87,18 +87,18 @@ def test_first_cost_and_upkeep_meet() -> None:
 
 
 def test_the_range_runs_from_low_to_high() -> None:
-    lines = [s for s in _draw_money(_money()).shapes if isinstance(s, Line) and s.width == 2]
+    lines = [s for s in _draw_money(_money()).shapes if isinstance(s, Stroke) and s.width == 2]
     assert [(line.x0, line.x1) for line in lines] == [(3150, 5450), (3150, 3150), (5450, 5450)]
 
 
 def test_nothing_to_pay_is_a_line_at_zero() -> None:
     picture = _draw_money(MoneyRow(name="No treatment now", finding="", first=Decimal(0)))
-    assert [s.x0 for s in picture.shapes if isinstance(s, Line) and s.width == 2.5] == [0]
+    assert [s.x0 for s in picture.shapes if isinstance(s, Stroke) and s.width == 2.5] == [0]
 
 
 def test_an_option_without_a_price_is_not_drawn_as_free() -> None:
     picture = _draw_money(_money(None))
-    assert not [s for s in picture.shapes if isinstance(s, Line) and s.width > 1]
+    assert not [s for s in picture.shapes if isinstance(s, Stroke) and s.width > 1]
 
 
 class TestSetAside:
@@ -128,21 +128,21 @@ def _draw_months(*, width: float = 280, last: float = 14) -> Picture:
 
 
 def test_a_calendar_of_months_names_each_at_its_first_day() -> None:
-    found = {s.text: s.x for s in _draw_months().shapes if isinstance(s, Words)}
+    found = {s.text: s.x for s in _draw_months().shapes if isinstance(s, Lettering)}
     assert [found[name] for name in ("2027", "Feb", "Mar")] == [4.43, 8.86, 12.86]
     assert "from December 1, 2026" in found
 
 
 def test_a_calendar_of_months_bears_no_numerals_of_weeks() -> None:
-    assert WORDS.time_axis not in {s.text for s in _draw_months().shapes if isinstance(s, Words)}
+    assert WORDS.time_axis not in {s.text for s in _draw_months().shapes if isinstance(s, Lettering)}
 
 
 def test_a_month_without_room_keeps_its_tick_and_loses_its_name() -> None:
     picture = _draw_months(last=200)
-    assert {"2027", "Feb", "Mar"} - {s.text for s in picture.shapes if isinstance(s, Words)}
-    assert {s.x0 for s in picture.shapes if isinstance(s, Line) and s.x0 == s.x1} >= {4.43, 8.86, 12.86}
+    assert {"2027", "Feb", "Mar"} - {s.text for s in picture.shapes if isinstance(s, Lettering)}
+    assert {s.x0 for s in picture.shapes if isinstance(s, Stroke) and s.x0 == s.x1} >= {4.43, 8.86, 12.86}
     assert find_misfits(picture, 280) == ()
 
 
 def test_a_month_after_the_last_trip_is_not_drawn() -> None:
-    assert "Mar" not in {s.text for s in _draw_months(last=9).shapes if isinstance(s, Words)}
+    assert "Mar" not in {s.text for s in _draw_months(last=9).shapes if isinstance(s, Lettering)}

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator.pictures.base.rows import KeyWords, Picture, Sizes, find_misfits
-from estimator.pictures.base.shapes import Line, Words
+from estimator.pictures.base.shapes import Lettering, Stroke
 from estimator.pictures.options.years import YearsRow, draw_years
 
 SIZES = Sizes(bar=72)
@@ -28,8 +28,8 @@ def draw(*rows: YearsRow) -> Picture:
     return draw_years(rows, SIZES, axis="years from delivery", expected="expected cost so far", words=KeyWords())
 
 
-def list_lines(picture: Picture, colour: str, width: float) -> list[Line]:
-    return [s for s in picture.shapes if isinstance(s, Line) and s.colour == colour and s.width == width]
+def list_lines(picture: Picture, colour: str, width: float) -> list[Stroke]:
+    return [s for s in picture.shapes if isinstance(s, Stroke) and s.colour == colour and s.width == width]
 
 
 def test_the_expected_cost_runs_from_the_first_cost_to_the_last_year_without_a_gap() -> None:
@@ -48,7 +48,7 @@ def test_two_range_lines_hold_the_expected_one() -> None:
 def test_all_rows_have_one_money_scale() -> None:
     picture = draw(make_row(2250, 300, 10), make_row(8590, 600, 10))
     labels = [
-        s.text for s in picture.shapes if isinstance(s, Words) and s.text.replace(",", "").isdigit() and s.dx == 6
+        s.text for s in picture.shapes if isinstance(s, Lettering) and s.text.replace(",", "").isdigit() and s.dx == 6
     ]
     assert len(labels) == 2
     assert len(set(labels)) == 1
@@ -62,7 +62,7 @@ def test_nothing_leaves_its_row(first: int, yearly: int, years: int) -> None:
     for line in [
         s
         for s in draw(make_row(first, yearly, years)).shapes
-        if isinstance(s, Line) and s.width in (1.0, 4.0, 7) and s.y0 > SIZES.head
+        if isinstance(s, Stroke) and s.width in (1.0, 4.0, 7) and s.y0 > SIZES.head
     ]:
         assert place.bar_top - 1e-6 <= min(line.y0, line.y1)
         assert max(line.y0, line.y1) <= place.bar_foot + 1e-6

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from estimator.charts.shapes import draw_chart
 from estimator.pictures.base.look import LIGHT
 from estimator.pictures.base.rows import KeyWords, Picture, Sizes, find_misfits
-from estimator.pictures.base.shapes import Box, Line, Mark, Words
+from estimator.pictures.base.shapes import Box, Lettering, Mark, Stroke
 from estimator.pictures.upkeep.calendar import CalendarRow, draw_calendar, list_times
 from estimator.pictures.upkeep.spread import SpreadRow, draw_spread
 from estimator.pictures.upkeep.swings import SwingRow, draw_swings
@@ -60,9 +60,9 @@ class TestCalendar:
     def test_times_that_would_touch_are_one_line(self) -> None:
         often = CalendarRow(name="Sore spots", note="about 60 times", years=tuple(n / 6 for n in range(60)))
         picture = draw_rows(often)
-        lines = [s for s in picture.shapes if isinstance(s, Line) and s.colour == "must"]
+        lines = [s for s in picture.shapes if isinstance(s, Stroke) and s.colour == "must"]
         assert [(line.x0, line.x1) for line in lines] == [(0, 59 / 6)]
-        assert "again and again" in [s.text for s in picture.shapes if isinstance(s, Words)]
+        assert "again and again" in [s.text for s in picture.shapes if isinstance(s, Lettering)]
 
     def test_nothing_is_cut_at_the_narrowest_width(self) -> None:
         assert find_misfits(draw_rows(self.ROW), SIZES.width) == ()
@@ -87,7 +87,7 @@ class TestSwings:
 
     def test_zero_is_marked_where_the_difference_may_change_sides(self) -> None:
         picture = swing(SwingRow(name="x", note="", at_low=-500, at_high=900), central=200)
-        assert any(isinstance(s, Line) and s.x0 == s.x1 == 0 for s in picture.shapes)
+        assert any(isinstance(s, Stroke) and s.x0 == s.x1 == 0 for s in picture.shapes)
         assert picture.span[0] < -500
 
     @given(st.floats(-1e6, 1e6), st.floats(-1e6, 1e6), st.floats(-1e6, 1e6))

@@ -12,7 +12,7 @@ from estimator import files
 from estimator.estimate.visits.calendar import date_visits
 from estimator.inputs.case.model import Arch
 from estimator.inputs.fees.schedule import FeeKind
-from estimator.inputs.payment.jurisdiction import Profile, Tax
+from estimator.inputs.payment.jurisdiction import Profile, TaxRule
 from estimator.inputs.payment.model import Adjustment, PaymentTerms, Portion, Spread
 from estimator.inputs.plans.model import BenefitPlan, SecondRule
 from estimator.inputs.practice.working_days import ClosedDays
@@ -20,13 +20,13 @@ from estimator.quote.benefits.claims import Days, date_option, list_claim_lines,
 from estimator.quote.benefits.estimate import BenefitEstimate, estimate_benefits
 from estimator.quote.benefits.service_dates import ServiceDays
 from estimator.quote.lines import QuoteLine, list_quote_lines
-from estimator.quote.quote import Heading, Quote, make_quote
+from estimator.quote.quote import Quote, QuoteHeading, make_quote
 from tests.benefit_builders import make_limit, make_plan
 from tests.builders import TODAY, estimate_all, find_option, load_demo_practice, make_jaw
 
-TAXED = (Tax(kind=FeeKind.LABORATORY, percent=Decimal("7.7"), reason=""),)
+TAXED = (TaxRule(kind=FeeKind.LABORATORY, percent=Decimal("7.7"), reason=""),)
 PROFILE = files.load_profile().settle_currency("USD")
-HEADING = Heading(number="Q-1", reference="T-1", made_by="", made_on=TODAY, price_date=TODAY, creditor="")
+HEADING = QuoteHeading(number="Q-1", reference="T-1", made_by="", made_on=TODAY, price_date=TODAY, creditor="")
 SERVED = ServiceDays(prepared_on=date(2026, 12, 1), delivered_on=date(2027, 2, 1))
 LATER = ServiceDays(prepared_on=date(2026, 12, 8), delivered_on=date(2027, 3, 1))
 
@@ -128,7 +128,10 @@ plans_of = st.builds(
     st.sampled_from([(), TAXED]),
 )
 def test_every_cent_of_every_line_is_the_plans_written_off_or_the_patients(
-    fees: tuple[Decimal, Decimal, Decimal], taken: list[Adjustment], plans: list[BenefitPlan], taxes: tuple[Tax, ...]
+    fees: tuple[Decimal, Decimal, Decimal],
+    taken: list[Adjustment],
+    plans: list[BenefitPlan],
+    taxes: tuple[TaxRule, ...],
 ) -> None:
     lines = tuple(replace(line, amount=fee, unit_fee=fee) for line, fee in zip(BOTH, fees, strict=True))
     made, quote = join(lines, PaymentTerms(adjustments=tuple(taken)), plans, replace(PROFILE, taxes=taxes))

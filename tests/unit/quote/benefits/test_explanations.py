@@ -19,7 +19,7 @@ from estimator.inputs.practice.working_days import ClosedDays
 from estimator.quote.benefits.claim import ClaimLine
 from estimator.quote.benefits.claims import date_option, list_claim_lines
 from estimator.quote.benefits.estimate import BenefitEstimate, estimate_benefits
-from estimator.quote.benefits.explanations import Reader, say_phases, say_reason
+from estimator.quote.benefits.explanations import Audience, say_phases, say_reason
 from estimator.quote.benefits.phasing import compare_phases
 from estimator.quote.benefits.predetermination_letter import (
     compare_answer,
@@ -40,8 +40,8 @@ def list_texts(group: str) -> set[str]:
     return {key.removeprefix(group) for key in WORDING.texts if key.startswith(group)}
 
 
-@pytest.mark.parametrize("reader", Reader)
-def test_every_reason_that_is_given_has_words_and_no_words_are_left_over(reader: Reader) -> None:
+@pytest.mark.parametrize("reader", Audience)
+def test_every_reason_that_is_given_has_words_and_no_words_are_left_over(reader: Audience) -> None:
     assert list_texts(f"benefits.reason_{reader}.") == GIVEN
 
 
@@ -55,7 +55,7 @@ def test_what_a_patient_reads_has_no_term_of_the_trade(text: str) -> None:
     assert not [term for term in terms if term in WORDING.get(text).lower()]
 
 
-def say(line_number: int, made: BenefitEstimate, reader: Reader) -> list[str]:
+def say(line_number: int, made: BenefitEstimate, reader: Audience) -> list[str]:
     share = made.lines[line_number].shares[0]
     return [say_reason(r, WORDING, reader=reader, locale="en_US", currency="USD") for r in share.reasons]
 
@@ -63,11 +63,11 @@ def say(line_number: int, made: BenefitEstimate, reader: Reader) -> list[str]:
 def test_reasons_are_sentences_with_their_numbers() -> None:
     plan = make_plan("50", deductible=make_limit("50.00"), annual_maximum=make_limit("400.00"))
     made = estimate(make_line("1450.00"), plans=(plan,))
-    assert say(0, made, Reader.OFFICE) == [
+    assert say(0, made, Audience.OFFICE) == [
         "No allowed amount on file: the fee is taken.", "Deductible 50.00 taken first.", "Plan pays 50 % of 1,400.00.",
         "Annual maximum: 400.00 left.",
     ]  # fmt: skip
-    assert say(0, made, Reader.PATIENT)[1:3] == [
+    assert say(0, made, Audience.PATIENT)[1:3] == [
         "You pay the first 50.00 of the year.",
         "The plan pays 50 % of 1,400.00.",
     ]
@@ -196,7 +196,7 @@ def test_an_answer_for_a_line_of_the_estimate_that_stands_in_two_jaws_is_told_ap
 
 def test_a_line_out_of_network_says_what_is_over_the_allowed_amount() -> None:
     line = estimate_line(make_line("100.00"), make_plan(allowed={"denture": Decimal(70)}))
-    said = [say_reason(r, WORDING, reader=Reader.PATIENT, locale="en_US", currency="USD") for r in line.reasons]
+    said = [say_reason(r, WORDING, reader=Audience.PATIENT, locale="en_US", currency="USD") for r in line.reasons]
     assert said == ["30.00 is more than the plan counts. You pay it."]
 
 

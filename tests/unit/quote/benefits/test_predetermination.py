@@ -19,7 +19,7 @@ from estimator.quote.benefits.explanations import say_promise
 from estimator.quote.benefits.phasing import compare_phases
 from estimator.quote.benefits.predetermination import find_late_answer
 from estimator.quote.quote import CountedAnswer, Quote
-from estimator.quote.snapshot import read_quote, show_quote
+from estimator.quote.snapshot import quote_to_dict, read_quote
 from estimator.quote.versions import list_changes
 from tests.benefit_builders import DAY, list_reasons, make_limit, make_line, make_plan
 from tests.unit.quote.benefits.test_estimate import LINES, PLANS
@@ -204,11 +204,11 @@ def count_in_quote() -> Quote:
 
 
 def test_a_quote_is_kept_with_the_answer_that_it_counts() -> None:
-    assert read_quote(show_quote(count_in_quote())) == count_in_quote()
+    assert read_quote(quote_to_dict(count_in_quote())) == count_in_quote()
 
 
 def test_a_quote_that_was_kept_before_answers_were_counted_is_read_as_it_was() -> None:
-    plain = show_quote(make())
+    plain = quote_to_dict(make())
     del plain["answered"]
     assert read_quote(plain) == make()
 

@@ -11,8 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator.base.problems import InputError
-from estimator.inputs.payment.model import Instalments, Interval, Stage
-from estimator.quote.payment.apr import Span, UnitPeriod, find_unit_rate, measure_span
+from estimator.inputs.payment.model import Instalments, Interval, Milestone
+from estimator.quote.payment.apr import UnitPeriod, UnitPeriods, find_unit_rate, measure_span
 from estimator.quote.payment.instalments import Payment, list_due_dates, measure_first, plan_instalments, plan_stages
 
 CENT = Decimal("0.01")
@@ -83,13 +83,13 @@ def test_months_are_counted_back_from_the_payment_and_odd_days_are_left(payment:
 
 def test_for_the_last_day_of_each_month_months_are_counted_to_the_last_day() -> None:
     assert measure_span(date(2027, 1, 31), date(2027, 2, 28), UnitPeriod(months=1), anchor=31).whole == 1
-    assert measure_span(date(2027, 1, 31), date(2027, 4, 30), UnitPeriod(months=1), anchor=31) == Span(
+    assert measure_span(date(2027, 1, 31), date(2027, 4, 30), UnitPeriod(months=1), anchor=31) == UnitPeriods(
         whole=3, odd_days=0, of_days=30
     )
 
 
 def test_two_months_count_sixty_days_of_which_a_full_month_is_thirty() -> None:
-    assert measure_span(date(2027, 1, 10), date(2027, 4, 15), UnitPeriod(months=2)) == Span(
+    assert measure_span(date(2027, 1, 10), date(2027, 4, 15), UnitPeriod(months=2)) == UnitPeriods(
         whole=1, odd_days=35, of_days=60
     )
 
@@ -106,7 +106,7 @@ def test_too_many_instalments_for_an_amount_are_a_problem() -> None:
 
 def test_payments_that_do_not_cover_the_amount_have_no_rate() -> None:
     with pytest.raises(ValueError, match="'payments' must sum to 100 or more"):
-        find_unit_rate(Decimal(100), [Decimal(99)], Span(whole=1, odd_days=0, of_days=30))
+        find_unit_rate(Decimal(100), [Decimal(99)], UnitPeriods(whole=1, odd_days=0, of_days=30))
 
 
 def test_a_payment_before_the_advance_is_refused() -> None:
@@ -116,7 +116,7 @@ def test_a_payment_before_the_advance_is_refused() -> None:
 
 @given(st.decimals(0, 9999, places=2), st.lists(st.integers(1, 50), min_size=1, max_size=6))
 def test_milestones_keep_every_cent_and_end_at_nothing_owed(amount: Decimal, shares: list[int]) -> None:
-    stages = tuple(Stage(what=f"s{n}", percent=Decimal(share)) for n, share in enumerate(shares))
+    stages = tuple(Milestone(what=f"s{n}", percent=Decimal(share)) for n, share in enumerate(shares))
     payments = plan_stages(stages, amount, quantum=CENT)
     assert sum(p.amount for p in payments) == amount
     assert payments[-1].balance == 0

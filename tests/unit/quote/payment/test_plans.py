@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from estimator import files
 from estimator.base.problems import InputError
 from estimator.inputs.payment.jurisdiction import Profile
-from estimator.inputs.payment.model import Instalments, Interval, Lender, Milestones, PayInFull, Portion, Stage, Way
+from estimator.inputs.payment.model import Instalments, Interval, Lender, Milestone, Milestones, PayInFull, Portion, Way
 from estimator.quote.payment.plans import PlannedWay, plan_ways
 
 CENT = Decimal("0.01")
@@ -26,7 +26,7 @@ def instalments(number: int = 12, **more: Any) -> Instalments:
 
 
 def milestones(*percents: int, **more: Any) -> Milestones:
-    stages = tuple(Stage(what=f"stage {n}", percent=Decimal(p)) for n, p in enumerate(percents, 1))
+    stages = tuple(Milestone(what=f"stage {n}", percent=Decimal(p)) for n, p in enumerate(percents, 1))
     return Milestones(key="milestones", label="By milestone", stages=stages, **more)
 
 
@@ -173,7 +173,7 @@ def test_paying_in_full_at_the_end_is_no_advance_and_no_plan() -> None:
 
 
 def test_a_deposit_of_the_whole_price_leaves_no_milestone_to_pay() -> None:
-    stages = (Stage(what="surgery", percent=Decimal(60)), Stage(what="delivery", percent=Decimal(40)))
+    stages = (Milestone(what="surgery", percent=Decimal(60)), Milestone(what="delivery", percent=Decimal(40)))
     [planned] = plan_ways(
         [Milestones(key="stages", label="By milestone", stages=stages, deposit=Portion(percent=Decimal(100)))],
         Decimal("900.00"), signed_on=SIGNED, profile=PROFILE, creditor="", quantum=CENT,
@@ -190,8 +190,8 @@ def test_instalments_of_nothing_are_a_problem_that_says_so() -> None:
 
 def test_a_known_day_is_not_lost_beside_a_milestone_of_the_same_amount_without_one() -> None:
     stages = (
-        Stage(what="surgery", percent=Decimal(50)),
-        Stage(what="delivery", percent=Decimal(50), due=date(2026, 9, 1)),
+        Milestone(what="surgery", percent=Decimal(50)),
+        Milestone(what="delivery", percent=Decimal(50), due=date(2026, 9, 1)),
     )
     profile = replace(PROFILE, disclosure=replace(PROFILE.disclosure, always=True))
     [planned] = plan_ways(

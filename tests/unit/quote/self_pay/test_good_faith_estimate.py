@@ -21,7 +21,7 @@ from estimator.quote.self_pay.good_faith_estimate import (
     Booking,
     SelfPayEstimate,
     SeparateItem,
-    compare_totals,
+    compare_provider_totals,
     find_due_day,
     get_rules,
     list_missing,
@@ -29,7 +29,7 @@ from estimator.quote.self_pay.good_faith_estimate import (
     revise_self_pay,
     total_by_provider,
 )
-from estimator.quote.snapshot import read_self_pay, show_self_pay
+from estimator.quote.snapshot import read_self_pay, self_pay_to_dict
 from tests.builders import estimate_jaw, load_demo_practice, make_jaw
 
 PROFILE = files.load_profile(files.DATA / "demo")
@@ -173,12 +173,14 @@ def test_a_bill_can_be_disputed_from_four_hundred_above_the_total_of_its_provide
     billed: str, disputable: bool
 ) -> None:
     """4 550.00 expected: 45 CFR 149.620 (rule)."""
-    [change] = compare_totals({"surgeon": Decimal("4550.00")}, {"surgeon": Decimal(billed)}, RULES.dispute_amount)
+    [change] = compare_provider_totals(
+        {"surgeon": Decimal("4550.00")}, {"surgeon": Decimal(billed)}, RULES.dispute_amount
+    )
     assert change.disputable is disputable
 
 
 def test_a_provider_that_was_not_there_before_had_a_total_of_nothing() -> None:
-    changes = compare_totals({"a": Decimal(500)}, {"b": Decimal(400)}, RULES.dispute_amount)
+    changes = compare_provider_totals({"a": Decimal(500)}, {"b": Decimal(400)}, RULES.dispute_amount)
     assert [(c.provider, c.difference, c.disputable) for c in changes] == [
         ("a", Decimal(-500), False), ("b", Decimal(400), True),
     ]  # fmt: skip
@@ -206,4 +208,4 @@ def test_a_place_whose_holidays_are_not_known_is_a_problem() -> None:
 
 
 def test_an_estimate_comes_back_from_json_as_it_was() -> None:
-    assert read_self_pay(json.loads(json.dumps(show_self_pay(make())))) == make()
+    assert read_self_pay(json.loads(json.dumps(self_pay_to_dict(make())))) == make()
