@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 from estimator.files.demo import write_demo
 from estimator.files.languages import list_languages, load_syllables, load_wording
 from estimator.files.loading import (
-    find_demo_fees,
     find_plans,
     load_case,
     load_cautions,
@@ -19,7 +18,7 @@ from estimator.files.loading import (
 )
 from estimator.files.practice.closed_days import load_closed_days
 from estimator.files.reading import decode_text, parse_csv, parse_toml
-from estimator.files.shipped import DATA
+from estimator.files.shipped import DATA, find_demo_fees
 
 if TYPE_CHECKING:
     from estimator.files.checking import check_file

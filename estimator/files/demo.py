@@ -3,8 +3,8 @@
 from pathlib import Path
 
 from estimator.base.problems import InputError, Problem
-from estimator.files.loading import find_demo_fees, find_plans
-from estimator.files.shipped import DATA
+from estimator.files.loading import find_plans
+from estimator.files.shipped import DATA, find_demo_fees
 
 
 def write_demo(folder: Path) -> tuple[Path, ...]:

@@ -7,6 +7,7 @@ from typing import Any
 
 from estimator.files.reading import load_toml
 from estimator.files.shipped import DATA
+from estimator.files.shipped_names import list_shipped_names
 from estimator.inputs.reference.wording import SOURCE_LANGUAGE, Wording, read_translation, read_wording
 
 _WORDING = DATA / "wording"
@@ -28,10 +29,12 @@ def load_wording(language: str = SOURCE_LANGUAGE) -> Wording:
     syllables = load_syllables().get(language, {})
     if language == SOURCE_LANGUAGE:
         return replace(read_wording(documents, language=language), syllables=syllables)
-    names: dict[str, str] = {}
+    names: dict[str, Any] = {}
     for path in sorted((folder / "names").glob("*.toml")):
-        names.update(load_toml(path)["texts"])
-    wording = read_translation(documents, names, language=language, english=load_wording())
+        names.update(load_toml(path))
+    wording = read_translation(
+        documents, names, language=language, english=load_wording(), shipped=list_shipped_names()
+    )
     return replace(wording, syllables=syllables)
 
 

@@ -14,7 +14,7 @@ from estimator.files.practice.closed_days import find_unknown_country
 from estimator.files.practice.fee_folder import find_version_in_force, list_versions
 from estimator.files.practice.own import load_own_data
 from estimator.files.reading import gather, load_table, load_toml
-from estimator.files.shipped import DATA
+from estimator.files.shipped import DATA, find_demo_fees
 from estimator.inputs.case.model import Case
 from estimator.inputs.case.reader import read_case
 from estimator.inputs.fees.schedule import FeeSchedule, read_fees
@@ -31,12 +31,6 @@ from estimator.inputs.reference.published_minima import Minimum, read_minima
 from estimator.inputs.reference.risk_frames import ChanceFrame, read_chances
 
 LOCALES = ("en_US", "en_GB", "en_CA", "en_AU")
-
-
-def find_demo_fees() -> Path:
-    """The demo fee schedule: in the package of an installed wheel, at the top of a checkout."""
-    packaged = DATA / "demo" / "demo_fees.csv"
-    return packaged if packaged.exists() else DATA.parents[1] / "demo_fees.csv"
 
 
 def load_fees(path: Path) -> FeeSchedule:

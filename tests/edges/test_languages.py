@@ -16,10 +16,12 @@ from pypdf import PdfReader
 from estimator import files
 from estimator.estimate.result import CaseEstimate
 from estimator.files.languages import load_about
+from estimator.files.reading import load_toml
+from estimator.files.shipped_names import list_shipped_names
 from estimator.inputs.fees.schedule import FeeTax
 from estimator.inputs.practice.own_translations import OwnTranslation, Review
 from estimator.inputs.practice.settings import Paper
-from estimator.inputs.reference.wording import Wording, take_fingerprint
+from estimator.inputs.reference.wording import TranslatedName, Wording, read_wording, take_fingerprint
 from estimator.pdf.pen import LARGE, NORMAL
 from estimator.pdf.print import make_option_sheet
 from estimator.pictures.base.rows import Picture, find_misfits
@@ -52,9 +54,9 @@ def list_patient_keys(wording: Wording) -> list[str]:
 def make_long_wording() -> Wording:
     """English, 40 % longer: every word gets vowels in its middle, and places stay where they are."""
     english = files.load_wording()
-    names = {text: stretch(text) for text in list_data_texts(CASES["demo"])}
+    names = {key: TranslatedName(english=text, said=stretch(text)) for key, text in list_shipped_names().items()}
     texts = {key: stretch(text) if _PATIENT.search(key) else text for key, text in english.texts.items()}
-    return replace(english, texts=texts, names={**names, **{t: stretch(t) for t in list_all_data_texts()}})
+    return replace(english, texts=texts, names=names)
 
 
 def stretch(text: str) -> str:
@@ -67,14 +69,9 @@ def stretch_word(word: str) -> str:
     return word[:middle] + "ó" * math.ceil(0.55 * len(word)) + word[middle:]
 
 
-def list_all_data_texts() -> set[str]:
-    """Everything of data files that a patient may read."""
-    return set().union(*(list_data_texts(estimate) for estimate in CASES.values()))
-
-
-def list_data_texts(estimate: CaseEstimate) -> set[str]:
-    empty = replace(files.load_wording(), names={})
-    return set(translate_estimate(estimate, empty).left)
+def list_left(estimate: CaseEstimate, wording: Wording) -> set[str]:
+    """Texts of data files that a patient reads and that the language has no words for."""
+    return set(translate_estimate(estimate, wording).left)
 
 
 def make(name: str, language: str = "en", *, paper: Paper = Paper.LETTER, large: bool = False) -> bytes:
@@ -146,11 +143,17 @@ def test_the_whole_wording_of_sheets_is_plain(language: str) -> None:
 
 @pytest.mark.parametrize("language", ["en", "es"])
 def test_cautions_and_ways_to_make_room_are_plain(language: str) -> None:
-    practice, wording = load_demo_practice(), files.load_wording(language)
-    texts = [
-        t.patient_text for t in (*practice.cautions.values(), *practice.ways.values()) if "{" not in t.patient_text
+    keys = [
+        key for key, text in list_shipped_names().items() if key.startswith(("caution.", "way.")) and "{" not in text
     ]
-    judge("\n".join(wording.translate(text) or "" for text in texts), language)
+    judge("\n".join(say_shipped(key, language) for key in keys), language)
+
+
+def say_shipped(key: str, language: str) -> str:
+    """A text of a data file in a language; empty where it is not translated."""
+    if language == "en":
+        return list_shipped_names()[key]
+    return next((name.said for name in files.load_wording(language).find_names(key)), "")
 
 
 def judge(prose: str, language: str) -> None:
@@ -192,27 +195,40 @@ def test_a_translation_was_made_from_the_english_as_it_stands(language: str) -> 
 
 
 @pytest.mark.parametrize("language", TRANSLATIONS)
-def test_a_translation_names_every_line_of_the_fee_schedule_that_ships(language: str) -> None:
-    wording = files.load_wording(language)
-    labels = {line.label for line in files.load_fees(files.find_demo_fees()).lines.values()}
-    assert {label for label in labels if not wording.translate(label)} == set()
+def test_the_names_of_a_translation_were_made_from_the_english_of_the_data_files_as_it_stands(language: str) -> None:
+    """Where this fails, look at the translation of what changed, then write the new fingerprint into about.toml."""
+    shipped, said = list_shipped_names(), files.load_wording(language).names or {}
+    sorts = {key.partition(".")[0] for key in said}
+    found = {
+        sort: take_fingerprint({key: shipped[key] for key in said if key.startswith(f"{sort}.")}) for sort in sorts
+    }
+    assert found == load_about(language)["names"]
+
+
+@pytest.mark.parametrize("language", TRANSLATIONS)
+def test_a_translation_says_nothing_by_a_key_that_no_data_file_has(language: str) -> None:
+    folder = files.DATA / "wording" / language / "names"
+    read = [
+        key for path in folder.glob("*.toml") for key in read_wording({"": load_toml(path)}, language=language).texts
+    ]
+    assert {key for key in read if key not in list_shipped_names()} == set()
 
 
 @pytest.mark.parametrize("language", TRANSLATIONS)
 def test_a_translation_names_everything_that_data_files_say_to_a_patient(language: str) -> None:
-    practice, wording = load_demo_practice(), files.load_wording(language)
-    texts = {figure.name for figure in practice.evidence.figures.values()} | list_all_data_texts()
-    texts |= {t.patient_text for t in (*practice.cautions.values(), *practice.ways.values())} - {"", "{reason}"}
-    texts |= {minimum.label for minimum in practice.minima}
-    texts |= {option.conversion.reason for option in practice.options} - {""}
-    asked = practice.variants.values()
-    texts |= {one.patient_name for one in asked}
-    texts |= {placed.step.patient_what for one in asked for rule in one.rules for placed in rule.visits}
-    assert not [text for text in texts if wording.translate(text) is None]
+    """Citations and places in them may stay as they are."""
+    missing = [key for key in list_shipped_names() if not say_shipped(key, language)]
+    assert [key for key in missing if not key.startswith("source.") and not key.endswith(".place")] == []
+    left = set().union(*(list_left(estimate, files.load_wording(language)) for estimate in CASES.values()))
+    assert left == set()
+
+
+def test_a_language_without_names_leaves_everything_and_says_so() -> None:
+    left = list_left(CASES["demo"], replace(files.load_wording(), names={}))
+    assert {"Full denture", "Your bite", "mm", "Bar", "refit of the inside", "Block 2023"} <= left
 
 
 def test_only_one_caution_takes_its_patient_words_from_elsewhere() -> None:
-    """Texts are translated as they are said, so a number in one would never be found."""
     texts = load_demo_practice().cautions.values()
     assert [text.key for text in texts if "{" in text.patient_text] == ["conversion_not_possible"]
 

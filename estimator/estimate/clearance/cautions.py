@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from itertools import combinations, pairwise
 
 from estimator.base.evidence import Evidence, HowSure
+from estimator.base.told import Name
 from estimator.estimate.clearance.abutment_levels import Levels
 from estimator.estimate.clearance.along import AlongBar, order_along
 from estimator.estimate.clearance.angles import find_divergence, find_lean
@@ -18,13 +19,17 @@ from estimator.inputs.reference.cautions import CautionText
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Caution:
-    """One caution, or one way to make room, as said, with its source and how sure that is."""
+    """One caution, or one way to make room, as said, with its source and how sure that is.
+
+    `values` are what fills its texts: what was found, or the name of a text.
+    """
 
     key: str
     text: str
     patient_text: str
     source: str
     how_sure: HowSure
+    values: tuple[tuple[str, object], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,12 +50,14 @@ Raised = Iterator[tuple[str, dict[str, object]]]
 
 def word_caution(text: CautionText, values: Mapping[str, object]) -> Caution:
     """A caution with what was found put into its places."""
+    written = {name: value.label if isinstance(value, Name) else value for name, value in values.items()}
     return Caution(
         key=text.key,
-        text=text.text.format(**values),
-        patient_text=text.patient_text.format(**values),
+        text=text.text.format(**written),
+        patient_text=text.patient_text.format(**written),
         source=text.source,
         how_sure=text.how_sure,
+        values=tuple(values.items()),
     )
 
 
@@ -88,7 +95,8 @@ def _raise_conversion(found: Found) -> Raised:
         return
     if not option.conversion.possible:
         if option.conversion.reason:
-            yield "conversion_not_possible", {"reason": option.conversion.reason}
+            key = f"option.{option.key}.conversion.reason"
+            yield "conversion_not_possible", {"reason": Name(key=key, label=option.conversion.reason)}
         return
     if check is not None:
         yield "conversion", {}

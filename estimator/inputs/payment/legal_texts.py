@@ -1,7 +1,7 @@
 """Texts that a law asks for, in our own plain words: each with its source, its day and who reviewed it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
@@ -12,7 +12,10 @@ from estimator.base.problems import InputError, Problem
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LegalText:
-    """A text as printed; `stated_on` is the day of the rule it was written from. Not legal advice until reviewed."""
+    """A text as printed; `stated_on` is the day of the rule it was written from. Not legal advice until reviewed.
+
+    `values` are what its places have been filled with, by name.
+    """
 
     key: str
     text: str
@@ -21,6 +24,8 @@ class LegalText:
     stated_on: date | None = None
     reviewed_by: str = ""
     reviewed_on: date | None = None
+    # How to say it in another language: no content of its own, so that a text kept before it was noted is the same.
+    values: tuple[tuple[str, str], ...] = field(default=(), compare=False)
 
     @property
     def reviewed(self) -> bool:

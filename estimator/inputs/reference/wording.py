@@ -2,8 +2,7 @@
 
 import hashlib
 import json
-import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any
@@ -14,22 +13,29 @@ SOURCE_LANGUAGE = "en"
 """The language that everything is written in first."""
 PLURAL_FORMS = ("zero", "one", "two", "few", "many", "other")
 """As Unicode names them (CLDR)."""
-_PLACE = re.compile(r"\\{(\w+)\\}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TranslatedName:
+    """A text of a data file: the English that it ships with, and what it is in the language."""
+
+    english: str
+    said: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wording:
     """Texts by key, such as option_sheet.title; {places} are filled, **stars** mark bold on a sheet.
 
-    A translation has `names`: the texts of data files (options, cautions, figures) by what they say in English, so that
-    a changed original is no longer taken for the same. What it lacks of a key is English, and listed in `borrowed`. Its
-    `fingerprint` changes with any text of it and of the English it was made from; empty for English itself.
+    A translation has `names`: the texts of data files (options, cautions, figures) by key, such as
+    option.connecting_bar.patient_name. What it lacks of a key is English, and listed in `borrowed`. Its `fingerprint`
+    changes with any text of it and of the English it was made from; empty for English itself.
     `syllables` are those of words that the rules for the language count wrong.
     """
 
     language: str
     texts: Mapping[str, str]
-    names: Mapping[str, str] | None = None
+    names: Mapping[str, TranslatedName] | None = None
     borrowed: frozenset[str] = frozenset()
     fingerprint: str = ""
     syllables: Mapping[str, int] = field(default_factory=dict)
@@ -63,27 +69,13 @@ class Wording:
         form = f"{key}_{find_plural(number, self.language)}"
         return form if form in self.texts else f"{key}_other"
 
-    def translate(self, text: str) -> str | None:
-        """What a text of a data file is in this language; None where it is not translated."""
-        if self.names is None or not text:
-            return text
-        return self.names.get(text)
-
-    def translate_filled(self, text: str) -> str | None:
-        """As `translate`, also for a text whose places have been filled in already."""
-        said = self.translate(text)
-        if said is not None or self.names is None:
-            return said
-        for english, own in self.names.items():
-            if "{" in english and (found := _match(english, text)) is not None:
-                return own.format(**found)
-        return None
-
-
-def _match(template: str, text: str) -> dict[str, str] | None:
-    """What fills the places of a template in a text; None where it is another text."""
-    found = re.fullmatch(_PLACE.sub(r"(?P<\1>.*)", re.escape(template)), text)
-    return found.groupdict() if found else None
+    def find_names(self, key: str) -> Iterator[TranslatedName]:
+        """The texts of data files of that key; of a part of a key, such as title.self_pay, all that it begins."""
+        names = self.names or {}
+        if key in names:
+            yield names[key]
+        else:
+            yield from (name for found, name in names.items() if found.startswith(f"{key}."))
 
 
 def read_wording(documents: Mapping[str, Mapping[str, Any]], *, language: str) -> Wording:
@@ -95,17 +87,27 @@ def read_wording(documents: Mapping[str, Mapping[str, Any]], *, language: str) -
 
 
 def read_translation(
-    documents: Mapping[str, Mapping[str, Any]], names: Mapping[str, str], *, language: str, english: Wording
+    documents: Mapping[str, Mapping[str, Any]],
+    names: Mapping[str, Any],
+    *,
+    language: str,
+    english: Wording,
+    shipped: Mapping[str, str],
 ) -> Wording:
-    """A translation from parsed TOML documents by file name and texts of data files, over the English wording."""
+    """A translation from parsed TOML documents by file name, over the English wording.
+
+    `names` are the texts of data files by key, in nested tables; `shipped` is the English of those that there are.
+    """
     own = read_wording(documents, language=language).texts
     made_from = {key: (english.texts.get(key, ""), text) for key, text in own.items()}
+    said = _flatten("", names)
+    known = {key: TranslatedName(english=shipped[key], said=text) for key, text in said.items() if key in shipped}
     return Wording(
         language=language,
         texts={**english.texts, **own},
-        names=names,
+        names=known,
         borrowed=frozenset(english.texts) - frozenset(own),
-        fingerprint=take_fingerprint([made_from, dict(names)]),
+        fingerprint=take_fingerprint([made_from, {key: (one.english, one.said) for key, one in known.items()}]),
     )
 
 
@@ -117,6 +119,7 @@ def take_fingerprint(texts: object) -> str:
 
 def _flatten(prefix: str, table: Mapping[str, Any]) -> dict[str, str]:
     texts: dict[str, str] = {}
-    for key, value in table.items():
-        texts.update(_flatten(f"{prefix}.{key}", value) if isinstance(value, dict) else {f"{prefix}.{key}": str(value)})
+    for name, value in table.items():
+        key = f"{prefix}.{name}" if prefix else name
+        texts.update(_flatten(key, value) if isinstance(value, dict) else {key: str(value)})
     return texts

@@ -4,7 +4,7 @@ Not legal advice. Every element that the rule asks for is a field; `list_missing
 """
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 
@@ -22,7 +22,10 @@ _FILE = "self-pay estimate"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ExpectedItem:
-    """One item or service with its codes, which the office supplies, and the self-pay price."""
+    """One item or service with its codes, which the office supplies, and the self-pay price.
+
+    `fee_key` is the line of the fee schedule that it is of, empty in estimates kept before it was noted.
+    """
 
     description: str
     quantity: int
@@ -30,6 +33,7 @@ class ExpectedItem:
     diagnosis_codes: tuple[str, ...] = ()
     service_code: str = ""
     expected_on: date | None = None
+    fee_key: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -153,10 +157,11 @@ def _prefer_own(texts: Iterable[LegalText], profile: Profile) -> Iterable[LegalT
 
 def _fill(text: LegalText, **values: str) -> LegalText:
     """The text with its places filled; a place without a value stays, so that it is found missing."""
+    known = tuple((name, value) for name, value in values.items() if value and f"{{{name}}}" in text.text)
     filled = text.text
-    for name, value in values.items():
-        filled = filled.replace(f"{{{name}}}", value or f"{{{name}}}")
-    return replace(text, text=filled)
+    for name, value in known:
+        filled = filled.replace(f"{{{name}}}", value)
+    return replace(text, text=filled, values=known)
 
 
 def group_by_provider(
@@ -173,6 +178,7 @@ def group_by_provider(
                 diagnosis_codes=booking.diagnosis_codes,
                 service_code=line.office_code,
                 expected_on=booking.service_on,
+                fee_key=line.fee_key,
             )
         )
     return tuple(
