@@ -11,7 +11,7 @@ PACKAGE = CHECKOUT / "estimator"
 PAGES = sorted((CHECKOUT / "pages").glob("*.py"))
 BELOW_THE_EDGES = sorted(
     p
-    for floor in ("base", "inputs", "estimate", "quote", "pictures", "sheets")
+    for floor in ("base", "inputs", "estimate", "quote", "pictures", "proposal", "sheets")
     for p in (PACKAGE / floor).rglob("*.py")
 )
 TOP_LEVEL = {

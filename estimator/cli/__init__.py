@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from estimator.inputs.case.model import Case
     from estimator.inputs.plans.model import BenefitPlan
     from estimator.inputs.practice_bundle import Practice
+    from estimator.proposal.model import Proposal
     from estimator.sheets.base.financial_inputs import QuotePapers as QuotePapers
 
 
@@ -71,22 +72,12 @@ def _run(arguments: argparse.Namespace, extra: tuple[str, ...]) -> int:
 def _run_estimate(arguments: argparse.Namespace) -> int:
     from estimator.estimate.result import estimate_case
 
-    problems: list[Problem] = []
-    case, practice = None, None
-    try:
-        case = files.load_case(arguments.case, today=date.today())  # noqa: DTZ011 - an age is counted in local days
-    except InputError as error:
-        problems += error.problems
-    try:
-        practice = files.load_practice(arguments.practice, fees=arguments.fees)
-    except InputError as error:
-        problems += error.problems
-    if case is None or practice is None:
-        raise InputError(problems)
+    proposal, practice = _load_both(arguments)
     if arguments.fees is None and _uses_demo_fees(practice):
         print("No --fees given: the demo fee schedule is used, and its prices are invented.", file=sys.stderr)
-    plans = _load_plans(arguments.plan, case, practice)
-    estimate = estimate_case(case, practice, years=arguments.years)
+    _take_from_proposal(arguments, proposal)
+    plans = _load_plans(arguments.plan, proposal.case, practice) or list(proposal.help.plans)
+    estimate = estimate_case(proposal.case, practice, years=arguments.years)
     dates = _make_dates(practice, arguments.start) if arguments.start else None
     benefits = _make_benefits(estimate, plans, arguments)
     _show(estimate, as_json=arguments.json, dates=dates, benefits=benefits)
@@ -98,6 +89,37 @@ def _run_estimate(arguments: argparse.Namespace) -> int:
         )  # fmt: skip
         write_calendars(estimate, arguments.out, dates, quiet=arguments.json)
     return 0
+
+
+def _load_both(arguments: argparse.Namespace) -> "tuple[Proposal, Practice]":
+    """What the case file offers, and the practice; with the problems of both together, those of the case first."""
+    problems: list[Problem] = []
+    proposal, practice = None, None
+    try:
+        practice = files.load_practice(arguments.practice, fees=arguments.fees)
+    except InputError as error:
+        problems += error.problems
+    fees = practice.fees if practice else None
+    try:
+        today = date.today()  # noqa: DTZ011 - an age is counted in local days
+        proposal = files.load_proposal(arguments.case, today=today, fees=fees)
+    except InputError as error:
+        problems[:0] = error.problems
+    if proposal is None or practice is None:
+        raise InputError(problems)
+    return proposal, practice
+
+
+def _take_from_proposal(arguments: argparse.Namespace, proposal: "Proposal") -> None:
+    """What no argument says is as the case file offers it."""
+    from estimator.proposal.model import Edition
+
+    options = {key for _, key in proposal.chosen}
+    arguments.years = arguments.years or proposal.years
+    arguments.option = arguments.option or (options.pop() if len(options) == 1 else "")
+    arguments.start = arguments.start or proposal.start_on
+    arguments.language = arguments.language or proposal.language or None
+    arguments.large_print = arguments.large_print or proposal.edition is Edition.LARGE
 
 
 def _load_plans(paths: list[Path], case: "Case", practice: "Practice") -> "list[BenefitPlan]":

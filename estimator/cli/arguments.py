@@ -35,7 +35,7 @@ def _add_estimate(commands: "argparse._SubParsersAction[argparse.ArgumentParser]
     )
     estimate.add_argument("--practice", type=Path, metavar="DIR", help="practice folder")
     estimate.add_argument(
-        "--years", type=_read_years, default=10, metavar="N", help="years to look ahead, 1 to 30 (default 10)"
+        "--years", type=_read_years, metavar="N", help="years to look ahead, 1 to 30 (default: the case's, else 10)"
     )
     estimate.add_argument("--out", type=Path, metavar="DIR", help="print sheets (PDF) into this folder")
     estimate.add_argument(

@@ -12,9 +12,11 @@ from estimator.files.loading import (
     load_demo,
     load_fees,
     load_practice,
+    load_proposal,
     load_shipped_evidence,
     load_variants,
     parse_case,
+    parse_proposal,
 )
 from estimator.files.practice.closed_days import load_closed_days
 from estimator.files.reading import decode_text, parse_csv, parse_toml
@@ -42,6 +44,7 @@ __all__ = [
     "load_plan_answer",
     "load_practice",
     "load_profile",
+    "load_proposal",
     "load_shipped_evidence",
     "load_shipped_profiles",
     "load_syllables",
@@ -49,6 +52,7 @@ __all__ = [
     "load_wording",
     "parse_case",
     "parse_csv",
+    "parse_proposal",
     "parse_toml",
     "write_demo",
 ]

@@ -16,7 +16,6 @@ from estimator.files.practice.own import load_own_data
 from estimator.files.reading import gather, load_table, load_toml
 from estimator.files.shipped import DATA, find_demo_fees
 from estimator.inputs.case.model import Case
-from estimator.inputs.case.reader import read_case
 from estimator.inputs.fees.schedule import FeeSchedule, read_fees
 from estimator.inputs.options.model import Option
 from estimator.inputs.options.reader import read_option
@@ -29,6 +28,8 @@ from estimator.inputs.reference.cautions import CautionText, read_cautions
 from estimator.inputs.reference.decision_aid import AidItem, read_decision_aid
 from estimator.inputs.reference.published_minima import Minimum, read_minima
 from estimator.inputs.reference.risk_frames import ChanceFrame, read_chances
+from estimator.proposal.document import read_proposal
+from estimator.proposal.model import Proposal
 
 LOCALES = ("en_US", "en_GB", "en_CA", "en_AU")
 
@@ -86,10 +87,26 @@ def load_case(path: Path, *, today: date) -> Case:
 
 
 def parse_case(document: Mapping[str, Any], file: str, *, today: date) -> Case:
-    """A case from a document, by what ships with the tool. Raises InputError with all problems."""
+    """The case of a document, by what ships with the tool. Raises InputError with all its problems."""
+    return parse_proposal(document, file, today=today).case
+
+
+def load_proposal(path: Path, *, today: date, fees: FeeSchedule | None = None) -> Proposal:
+    """A case from disk with what its file offers; without a table `proposal` nothing is chosen."""
+    return parse_proposal(load_toml(path), path.name, today=today, fees=fees)
+
+
+def parse_proposal(document: Mapping[str, Any], file: str, *, today: date, fees: FeeSchedule | None = None) -> Proposal:
+    """A proposal from a document, by what ships with the tool. Raises InputError with all problems."""
     health = [key for key, text in load_cautions().items() if text.health]
-    return read_case(
-        document, file=file, today=today, health_flags=health, variants=load_variants(), languages=list_languages()
+    return read_proposal(
+        document,
+        file=file,
+        today=today,
+        health_flags=health,
+        variants=load_variants(),
+        languages=list_languages(),
+        fees=fees,
     )
 
 

@@ -75,6 +75,27 @@ def test_json_totals_are_the_sums_of_its_lines(capsys: pytest.CaptureFixture[str
         assert sum(Decimal(fees[f"{kind}_total"]) for kind in kinds) == Decimal(fees["total"])
 
 
+def test_what_a_case_file_offers_is_taken_unless_an_argument_says_otherwise(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    offer = '\n[proposal]\nyears = 20\nstart_on = 2027-03-01\nchosen = {mandible = "connecting_bar"}\n'
+    path = write_case(tmp_path, Path(DEMO).read_text(encoding="utf-8") + offer)
+    assert main(["check", path]) == 0
+    capsys.readouterr()
+    bar = run_json(capsys, path, "--fees", FEES)["jaws"][0]["options"][2]
+    assert bar["upkeep"]["years"] == 20
+    assert bar["visits"]["items"][0]["date"] >= "2027-03-01"
+    assert run_json(capsys, path, "--fees", FEES, "--years", "5")["jaws"][0]["options"][2]["upkeep"]["years"] == 5
+    assert main(["estimate", path, "--fees", FEES, "--out", str(tmp_path / "out"), "--sheets", "quote"]) == 0
+
+
+def test_a_slip_in_what_a_case_file_offers_is_told(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    path = write_case(tmp_path, Path(DEMO).read_text(encoding="utf-8") + "\n[proposal]\nyears = 40\n")
+    for command in (["check", path], ["estimate", path, "--fees", FEES]):
+        assert main(command) == 1
+        assert "case.toml, proposal.years: got 40; expected a whole number from 1 to 30" in capsys.readouterr().err
+
+
 def test_the_horizon_is_passed_on(capsys: pytest.CaptureFixture[str]) -> None:
     assert run_json(capsys, DEMO, "--fees", FEES, "--years", "30")["jaws"][0]["options"][0]["upkeep"]["years"] == 30
 

@@ -89,16 +89,19 @@ class PayInFull:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Milestone:
-    """A milestone of the treatment, its share of what is to pay, and its day where that is known."""
+    """A milestone of the treatment, its share of what is to pay, and its day where that is known.
+
+    `percent` None is an equal share: thirds cannot be said in percent.
+    """
 
     what: str
-    percent: Decimal
+    percent: Decimal | None = None
     due: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Milestones:
-    """A part at each milestone, such as surgery, impressions, delivery. The shares of the stages sum to 100."""
+    """A part at each milestone, such as surgery, impressions, delivery: shares that sum to 100, or equal ones."""
 
     key: str
     label: str

@@ -175,8 +175,8 @@ def _read_milestones(fields: Fields, currency: str, signed_on: date) -> Mileston
     stages = tuple(_read_stage(table, signed_on) for table in tables)
     if not 1 <= len(tables) <= MOST_STAGES:
         fields.add_problem("stages", f"1 to {MOST_STAGES} milestones", found=f"{len(tables)}")
-    elif (total := sum((stage.percent for stage in stages), Decimal(0))) != HUNDRED:
-        fields.add_problem("stages", "shares that sum to 100", found=f"shares that sum to {total}")
+    elif any("percent" in table for table in tables):
+        _check_shares(fields, tables, stages)
     days = [stage.due for stage in stages if stage.due is not None]
     if days != sorted(days):
         fields.add_problem(
@@ -190,14 +190,22 @@ def _read_milestones(fields: Fields, currency: str, signed_on: date) -> Mileston
     )
 
 
+def _check_shares(fields: Fields, tables: list[Fields], stages: tuple[Milestone, ...]) -> None:
+    """Where one milestone says its share, each has to."""
+    total = sum((stage.percent or Decimal(0) for stage in stages), Decimal(0))
+    if total != HUNDRED:
+        fields.add_problem("stages", "shares that sum to 100", found=f"shares that sum to {total}")
+    for table in tables:
+        if table.table.get("percent", 0) == 0:
+            table.add_problem("percent", "the share of this milestone, such as 40")
+
+
 def _read_stage(fields: Fields, signed_on: date) -> Milestone:
     stage = Milestone(
         what=fields.read_line("what", expected="what the milestone is, such as surgery", required=True),
-        percent=read_percentage(fields, "percent") or Decimal(0),
+        percent=read_percentage(fields, "percent"),
         due=_read_due(fields, "due", signed_on),
     )
-    if fields.table.get("percent", 0) == 0:
-        fields.add_problem("percent", "the share of this milestone, such as 40")
     fields.refuse_others()
     return stage
 

@@ -3,6 +3,7 @@
 from typing import Any
 
 from estimator.inputs.plans.model import EVERYTHING, BenefitClass, BenefitPlan, Limit, Member, Scope
+from estimator.inputs.plans.predetermination import AnswerLine, PlanAnswer
 
 Document = dict[str, Any]
 _LIMITS = {
@@ -83,3 +84,23 @@ def _show_past(member: Member) -> list[Document]:
         {"line": s.line, "on": s.on} | ({"benefit_class": s.benefit_class} if s.benefit_class else {})
         for s in member.past
     ]
+
+
+def make_answer_document(answer: PlanAnswer) -> Document:
+    """The answer as plain TOML values; `read_plan_answer` makes the same answer of it again."""
+    document: Document = {
+        "plan": answer.plan,
+        "reference": answer.reference,
+        "currency": answer.currency,
+        "asked_on": answer.asked_on,
+        "answered_on": answer.answered_on,
+        "decision": answer.decision.value,
+    }
+    document |= {"plan_reference": answer.plan_reference} if answer.plan_reference else {}
+    document |= {} if answer.valid_until is None else {"valid_until": answer.valid_until}
+    return document | ({"lines": [_show_answer_line(line) for line in answer.lines]} if answer.lines else {})
+
+
+def _show_answer_line(line: AnswerLine) -> Document:
+    shown: Document = {"line": line.line} | ({} if line.arch is None else {"jaw": line.arch.value})
+    return shown | {"plan_pays": line.plan_pays} | ({"note": line.note} if line.note else {})

@@ -75,8 +75,10 @@ def _run_down(
 
 
 def plan_stages(stages: Sequence[Milestone], amount: Decimal, *, quantum: Decimal) -> tuple[Payment, ...]:
-    """The share of each milestone; no cent is lost between them."""
-    shares = share_out(amount, [stage.percent for stage in stages], quantum)
+    """The share of each milestone, an equal one where none says its percent; no cent is lost between them."""
+    equal = all(stage.percent is None for stage in stages)
+    weights = [Decimal(1) if equal else stage.percent or Decimal(0) for stage in stages]
+    shares = share_out(amount, weights, quantum)
     payments = []
     balance = amount
     for number, (stage, share) in enumerate(zip(stages, shares, strict=True), 1):

@@ -106,6 +106,7 @@ def test_the_anchor_may_be_later_where_the_first_month_is_short() -> None:
         (STAGES[:2], "got shares that sum to 70; expected shares that sum to 100"),
         ([], "got 0; expected 1 to 12 milestones"),
         ([STAGES[0] | {"percent": 0}, STAGES[1]], "expected the share of this milestone"),
+        ([{"what": "surgery"}, *STAGES[1:]], r"stages\[1\]\.percent: got nothing; expected the share of this milestone"),
         ([STAGES[0] | {"due": date(2027, 3, 1)}, STAGES[1] | {"due": date(2027, 2, 1)}, STAGES[2]], "the order of their days"),
         ([STAGES[0] | {"due": date(2026, 3, 1)}, *STAGES[1:]], "expected a day on or after 2026-11-25"),
     ],
@@ -113,6 +114,12 @@ def test_the_anchor_may_be_later_where_the_first_month_is_short() -> None:
 def test_a_slip_in_milestones_is_named(stages: list[dict[str, Any]], message: str) -> None:
     with pytest.raises(InputError, match=message):
         read({"ways": [BY_STAGE | {"stages": stages}]})
+
+
+def test_milestones_that_say_no_share_are_equal_parts() -> None:
+    [way] = read({"ways": [BY_STAGE | {"stages": [{"what": "surgery"}, {"what": "delivery"}]}]}).ways
+    assert isinstance(way, Milestones)
+    assert [stage.percent for stage in way.stages] == [None, None]
 
 
 def test_terms_in_another_currency_are_a_problem() -> None:
