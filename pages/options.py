@@ -4,7 +4,8 @@ import streamlit as st
 
 from estimator import files
 from estimator.ui.options.both_jaws import show_together
-from estimator.ui.options.comparison import show_comparison, show_years
+from estimator.ui.options.comparison import show_comparison
+from estimator.ui.options.cost_by_year import show_years
 from estimator.ui.options.upkeep_outlook import show_later
 from estimator.ui.options.what_if import try_assumptions
 from estimator.ui.shell import session
@@ -20,6 +21,6 @@ if estimate is None:
     st.stop()
 for number, jaw in enumerate(estimate.jaws):
     show_comparison(estimate, jaw, files.load_wording())
-    show_years(estimate, session.get_costs_so_far(estimate, number))
+    show_years(estimate, jaw, session.get_costs_so_far(estimate, number))
     show_later(estimate, jaw, number)
 show_together(estimate)

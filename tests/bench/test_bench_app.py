@@ -16,7 +16,8 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from estimator import files
-from estimator.charts.shapes import draw_chart
+from estimator.charts.over_years import YearWords, draw_over_years
+from estimator.charts.shapes import Spec, draw_chart
 from estimator.estimate.bands import list_costs_so_far
 from estimator.estimate.compare import find_step, list_rows
 from estimator.estimate.result import CaseEstimate, estimate_case
@@ -26,7 +27,6 @@ from estimator.pictures.options.money import draw_money
 from estimator.pictures.options.option_rows import RowWriter, find_measured
 from estimator.pictures.options.room import draw_room
 from estimator.pictures.options.time import draw_time
-from estimator.pictures.options.years import YearsRow, draw_years
 from tests.builders import TODAY
 from tests.served import Server, go, open_demo, open_tab, settle
 
@@ -61,21 +61,12 @@ with st.expander("The same as a table"):
 
 
 def draw_pictures(estimate: CaseEstimate) -> tuple[Picture, ...]:
-    """The four pictures of the Options page."""
+    """The three pictures of the Options page."""
     rows = list_rows(estimate.jaws[0], no_treatment=("No treatment now", ""))
     writer = RowWriter(files.load_wording(), patient=False, step=find_step(rows))
     sizes, words, measured = Sizes(), writer.key_words(), find_measured(rows)
     assert measured is not None
     assert measured.error_mm is not None
-    years = [
-        YearsRow(
-            name=c.name,
-            finding="constant",
-            first=c.first_cost,
-            so_far=tuple((b.low, b.expected, b.high) for b in c.years),
-        )
-        for c in list_costs_so_far(estimate, estimate.jaws[0])
-    ]
     return (
         draw_room(
             [writer.room_row(r) for r in rows],
@@ -86,17 +77,24 @@ def draw_pictures(estimate: CaseEstimate) -> tuple[Picture, ...]:
         ),
         draw_time([writer.time_row(r) for r in rows], sizes, words=words),
         draw_money([writer.money_row(r) for r in rows], sizes, axis="US dollars", words=words),
-        draw_years(years, Sizes(bar=72), axis="years", expected="expected", words=words),
     )
+
+
+def draw_charts(estimate: CaseEstimate) -> list[Spec]:
+    """The pictures and the chart of the years, as the Options page sends them."""
+    end = f"{estimate.years} years"
+    words = YearWords(start="delivery", end=end, year="after {year} years", untreated="None", untreated_note="unknown")
+    costs = list_costs_so_far(estimate, estimate.jaws[0])
+    return [
+        *(draw_chart(picture, LIGHT) for picture in draw_pictures(estimate)),
+        draw_over_years(costs, LIGHT, show=lambda amount: f"{amount:,.0f}", words=words),
+    ]
 
 
 @pytest.fixture
 def constant_url(tmp_path: Path) -> Iterator[str]:
     case, practice = files.load_demo(today=TODAY)
-    charts = {
-        years: [draw_chart(picture, LIGHT) for picture in draw_pictures(estimate_case(case, practice, years=years))]
-        for years in range(10, 31)
-    }
+    charts = {years: draw_charts(estimate_case(case, practice, years=years)) for years in range(10, 31)}
     estimate = estimate_case(case, practice)
     table = [{"Option": o.name, **{str(n): float(o.fees.total) for n in range(8)}} for o in estimate.jaws[0].estimates]
     for years, specs in charts.items():

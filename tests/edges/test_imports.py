@@ -36,6 +36,7 @@ def test_the_first_page_of_the_app_waits_for_neither_model_nor_paper_nor_databas
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, encoding="utf-8", check=True)
     loaded = set(done.stdout.split())
     assert not loaded & {
+        "altair",
         "sqlalchemy",
         "fpdf",
         "pikepdf",

@@ -1,1 +1,1 @@
-"""What comes later as pictures: calendars, chances as cells, spread and swings of the cost."""
+"""What comes later as pictures: calendars, and chances as cells."""

@@ -6,10 +6,8 @@ from decimal import Decimal
 import pandas as pd
 import streamlit as st
 
-from estimator import files
 from estimator.base.formats import name_currency
-from estimator.estimate.bands import CostSoFar
-from estimator.estimate.compare import ComparisonRow, find_step, list_rows, round_to_fourth_digit
+from estimator.estimate.compare import ComparisonRow, find_step, list_rows
 from estimator.estimate.result import CaseEstimate, JawEstimate
 from estimator.inputs.reference.wording import Wording
 from estimator.pictures.base.rows import Sizes
@@ -17,7 +15,6 @@ from estimator.pictures.options.money import draw_money
 from estimator.pictures.options.option_rows import RowWriter, find_measured
 from estimator.pictures.options.room import draw_room
 from estimator.pictures.options.time import draw_time
-from estimator.pictures.options.years import YearsRow, draw_years
 from estimator.sheets.export.summary import describe_jaw, summarise_rows
 from estimator.ui.shell.markup import show_plain
 from estimator.ui.shell.render import Format, money_format, show_picture, show_table, sign_length
@@ -105,42 +102,3 @@ def _make_cells(row: ComparisonRow, wording: Wording, writer: RowWriter) -> dict
 
 def _to_float(number: Decimal | None) -> float | None:
     return None if number is None else float(number)
-
-
-def show_years(estimate: CaseEstimate, costs: tuple[CostSoFar, ...]) -> None:
-    """The cost so far by year with its range, as a picture and as a table."""
-    locale, currency = estimate.practice.settings.locale, estimate.practice.fees.currency
-    writer = RowWriter(files.load_wording(), patient=False, locale=locale, step=_find_step(costs))
-    st.header("Cost so far, year by year")
-    rows = [_make_years_row(cost, writer, estimate.years) for cost in costs]
-    axis = f"years from delivery, cost in {name_currency(currency, locale)}"
-    picture = draw_years(rows, Sizes(bar=72), axis=axis, expected="expected cost so far", words=writer.key_words())
-    show_picture(picture, alt="; ".join(f"{row.name}: {row.finding}, {row.foot}" for row in rows))
-    with st.expander("The same as a table"):
-        show_table(pd.DataFrame([_make_year_cells(costs, year, writer) for year in range(estimate.years)]))
-
-
-def _find_step(costs: tuple[CostSoFar, ...]) -> Decimal:
-    largest = max((cost.years[-1].high for cost in costs), default=Decimal(0))
-    return round_to_fourth_digit(largest)
-
-
-def _make_years_row(cost: CostSoFar, writer: RowWriter, years: int) -> YearsRow:
-    last = cost.years[-1]
-    after = "1 year" if years == 1 else f"{years} years"
-    low, expected, high = (writer.about(amount) for amount in (last.low, last.expected, last.high))
-    finding = f"{writer.money(cost.first_cost)} first, about {expected} after {after}"
-    so_far = tuple((band.low, band.expected, band.high) for band in cost.years)
-    return YearsRow(
-        name=cost.name, finding=finding, foot=f"8 chances in 10: {low} to {high}", first=cost.first_cost, so_far=so_far
-    )
-
-
-def _make_year_cells(costs: tuple[CostSoFar, ...], year: int, writer: RowWriter) -> dict[str, str]:
-    cells = {"After year": str(costs[0].years[year].year)}
-    for cost in costs:
-        low, expected, high = (
-            writer.about(a) for a in (cost.years[year].low, cost.years[year].expected, cost.years[year].high)
-        )
-        cells[cost.name] = f"{expected} ({low} to {high})"
-    return cells

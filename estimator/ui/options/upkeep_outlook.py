@@ -6,23 +6,20 @@ import numpy as np
 import pandas as pd
 import streamlit as st
 
-from estimator.base.formats import format_amount, name_currency
-from estimator.estimate.on_demand import check_by_simulation, list_swings
+from estimator.base.formats import format_amount
+from estimator.estimate.on_demand import check_by_simulation
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate, Pair
 from estimator.estimate.sanity import check_sanity
-from estimator.estimate.upkeep.sensitivity import Worth
-from estimator.pictures.base.rows import KeyWords, Sizes
+from estimator.pictures.base.rows import Sizes
 from estimator.pictures.upkeep.calendar import CalendarRow, draw_calendar
-from estimator.pictures.upkeep.spread import SpreadRow, draw_spread
-from estimator.pictures.upkeep.swings import SwingRow, draw_swings
 from estimator.pictures.upkeep.upkeep_calendar import list_calendar_rows
 from estimator.sheets.export.summary import show_chance
+from estimator.ui.options.uncertainty import show_spread, show_swings
 from estimator.ui.shell import session
 from estimator.ui.shell.markup import show_plain
 from estimator.ui.shell.render import show_picture, show_table
 
-_NARROWEST, _COLUMNS, _MOST_SWINGS, _PEOPLE = 340, 60, 10, 1_000_000
-_WORTH = {"in today's money": Worth.TODAYS_MONEY, "as worth at delivery": Worth.AT_DELIVERY}
+_NARROWEST, _PEOPLE = 340, 1_000_000
 
 
 def show_later(estimate: CaseEstimate, jaw: JawEstimate, number: int) -> None:
@@ -39,8 +36,8 @@ def show_later(estimate: CaseEstimate, jaw: JawEstimate, number: int) -> None:
     st.markdown(f"- No treatment now\\: {show_plain(jaw.no_treatment.reason)}.")
     _show_above(estimate, jaw, key)
     if st.toggle("For the clinician: spread, what matters most, checks", key=f"{key}_more"):
-        _show_spread(estimate, jaw)
-        _show_swings(estimate, jaw, key)
+        show_spread(estimate, jaw)
+        show_swings(estimate, jaw, key)
         _show_sanity(estimate, jaw)
         _show_simulation(estimate, jaw, key)
 
@@ -125,74 +122,6 @@ def _show_above(estimate: CaseEstimate, jaw: JawEstimate, key: str) -> None:
         f"{show_plain(m.name)} **{show_chance(m.find_chance_above(Decimal(str(typed))))}**" for m in jaw.estimates
     ]
     told.markdown(f"Chance that first cost and upkeep come to more\\: {', '.join(chances)}.")
-
-
-def _show_spread(estimate: CaseEstimate, jaw: JawEstimate) -> None:
-    st.subheader("How likely each total is", anchor=False)
-    locale = estimate.practice.settings.locale
-    rows = [_make_spread(made, locale) for made in jaw.estimates]
-    axis = f"first cost and upkeep of {estimate.years} years, {name_currency(estimate.practice.fees.currency, locale)}"
-    picture = draw_spread(rows, Sizes(bar=64), axis=axis, middle="half of the chances lie under it", words=KeyWords())
-    show_picture(picture, alt="; ".join(f"{row.name}: {row.finding}" for row in rows))
-
-
-def _make_spread(made: Estimate, locale: str) -> SpreadRow:
-    """The law in about so many columns, up to where hardly any chance is left."""
-    law, first, upkeep = made.upkeep.law, made.fees.total, made.upkeep
-    last = int((law.find_quantile(0.995) - law.certain) / law.step) + 1
-    wide = max(1, -(-last // _COLUMNS))
-    padded = np.zeros(-(-last // wide) * wide)
-    padded[:last] = law.chances[:last]
-    low, middle, high = (first + point for point in (upkeep.p10, upkeep.p50, upkeep.p90))
-    shown = [format_amount(amount, locale) for amount in (low, middle, high)]
-    return SpreadRow(
-        name=made.name,
-        finding=f"half under {shown[1]}, 8 chances in 10 from {shown[0]} to {shown[2]}",
-        start=float(first + law.certain),
-        step=float(law.step) * wide,
-        chances=tuple(float(chance) for chance in padded.reshape(-1, wide).sum(axis=1)),
-        low=float(low),
-        middle=float(middle),
-        high=float(high),
-    )
-
-
-def _show_swings(estimate: CaseEstimate, jaw: JawEstimate, key: str) -> None:
-    if not jaw.pairs:
-        return
-    st.subheader("What matters most to the difference of two options", anchor=False)
-    pairs = {f"{_find(jaw, p.second).name} less {_find(jaw, p.first).name}": p for p in jaw.pairs}
-    which, how = st.columns(2, gap="large")
-    name = which.selectbox("Difference", list(pairs), len(pairs) - 1, key=f"{key}_pair")
-    worth = _WORTH[how.selectbox("Counted", list(_WORTH), key=f"{key}_worth")]
-    pair = pairs[name]
-    swings = [s for s in list_swings(estimate, jaw, pair.second, pair.first, worth=worth) if s.size > 0]
-    if not swings:
-        st.markdown("No assumption moves this difference.")
-        return
-    a, b = _find(jaw, pair.second), _find(jaw, pair.first)
-    central = a.total_over_years - b.total_over_years
-    if worth is Worth.AT_DELIVERY:
-        central = a.fees.total + a.upkeep.discounted - b.fees.total - b.upkeep.discounted
-    locale = estimate.practice.settings.locale
-    rows = [
-        SwingRow(name=s.name, note=f"{s.low:.4g} to {s.high:.4g}", at_low=float(s.at_low), at_high=float(s.at_high))
-        for s in swings[:_MOST_SWINGS]
-    ]
-    picture = draw_swings(
-        rows, float(central), Sizes(width=_NARROWEST), axis="", now=f"now {format_amount(central, locale)}",
-        words=("towards its low", "towards its high"),
-    )  # fmt: skip
-    told = (
-        f"{row.name} ({row.note}): {format_amount(Decimal(str(row.at_low)), locale)} to "
-        f"{format_amount(Decimal(str(row.at_high)), locale)}"
-        for row in rows
-    )
-    show_picture(picture, alt=f"{name}, now {format_amount(central, locale)}. " + "; ".join(told))
-    currency = name_currency(estimate.practice.fees.currency, locale)
-    st.markdown(
-        f":small[{show_plain(currency)}. One assumption at a time, all others as they stand; studies disagree.]"
-    )
 
 
 def _show_sanity(estimate: CaseEstimate, jaw: JawEstimate) -> None:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 import streamlit as st
 
 from estimator.base.problems import Problem
-from estimator.charts.shapes import draw_chart
+from estimator.charts.shapes import Spec, draw_chart
 from estimator.pictures.base.look import DARK, LIGHT, Colours
 from estimator.pictures.base.rows import Picture
 from estimator.ui.shell.markup import show_plain
@@ -24,7 +24,12 @@ def current_colours() -> Colours:
 
 def show_picture(picture: Picture, *, alt: str) -> None:
     """A picture as wide as its column; `alt` says the finding and holds every number of the picture."""
-    st.vega_lite_chart(spec=draw_chart(picture, current_colours()), theme=None, alt=alt)
+    show_chart(draw_chart(picture, current_colours()), alt=alt)
+
+
+def show_chart(spec: Spec, *, alt: str) -> None:
+    """A chart as wide as its column; `alt` says its finding, then every option in a sentence."""
+    st.vega_lite_chart(spec=spec, theme=None, alt=alt)
 
 
 def show_problems(title: str, problems: Sequence[Problem], *, note: str = "") -> None:

@@ -1,4 +1,4 @@
-"""What comes later in pictures: the calendar, the swings of a difference, the spread of a total."""
+"""What comes later in pictures: the calendar of what usually needs doing."""
 
 import math
 from itertools import pairwise
@@ -7,13 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.charts.shapes import draw_chart
-from estimator.pictures.base.look import LIGHT
-from estimator.pictures.base.rows import KeyWords, Picture, Sizes, find_misfits
-from estimator.pictures.base.shapes import Box, Lettering, Mark, Stroke
+from estimator.pictures.base.rows import Picture, Sizes, find_misfits
+from estimator.pictures.base.shapes import Lettering, Mark, Stroke
 from estimator.pictures.upkeep.calendar import CalendarRow, draw_calendar, list_times
-from estimator.pictures.upkeep.spread import SpreadRow, draw_spread
-from estimator.pictures.upkeep.swings import SwingRow, draw_swings
 from estimator.pictures.upkeep.upkeep_calendar import list_calendar_rows
 from tests.builders import estimate_jaw, make_jaw
 
@@ -70,45 +66,3 @@ class TestCalendar:
     def test_a_calendar_without_a_row_is_refused(self) -> None:
         with pytest.raises(ValueError, match="'rows' must hold one row or more"):
             draw_rows()
-
-
-def swing(*rows: SwingRow, central: float = 3980) -> Picture:
-    return draw_swings(
-        rows, central, SIZES, axis="", now="now 3,980", words=("towards its low", "towards its high")
-    )  # fmt: skip
-
-
-class TestSwings:
-    ROW = SwingRow(name="Bar remade", note="0.002 to 0.02", at_low=3860, at_high=4390)
-
-    def test_a_bar_runs_from_the_difference_as_it_stands_to_each_end(self) -> None:
-        boxes = [s for s in swing(self.ROW).shapes if isinstance(s, Box) and s.edge == "must"]
-        assert {(b.fill, b.x0, b.x1) for b in boxes} >= {("must", 3860, 3980), ("pale", 3980, 4390)}
-
-    def test_zero_is_marked_where_the_difference_may_change_sides(self) -> None:
-        picture = swing(SwingRow(name="x", note="", at_low=-500, at_high=900), central=200)
-        assert any(isinstance(s, Stroke) and s.x0 == s.x1 == 0 for s in picture.shapes)
-        assert picture.span[0] < -500
-
-    @given(st.floats(-1e6, 1e6), st.floats(-1e6, 1e6), st.floats(-1e6, 1e6))
-    def test_any_difference_can_be_drawn(self, low: float, high: float, central: float) -> None:
-        picture = swing(SwingRow(name="A rate", note="0 to 1", at_low=low, at_high=high), central=central)
-        assert picture.span[0] <= min(low, high, central) <= max(low, high, central) <= picture.span[1]
-
-    def test_it_is_a_chart_on_screen(self) -> None:
-        assert draw_chart(swing(self.ROW), LIGHT)["layer"]
-
-
-class TestSpread:
-    def test_the_area_of_the_columns_is_the_chance(self) -> None:
-        """Height times width is chance times one scale, whatever the width of a column."""
-        rows = [
-            SpreadRow(
-                name="A", finding="f", start=1000, step=100, chances=(0.5, 0.5), low=1000, middle=1100, high=1200
-            ),
-            SpreadRow(name="B", finding="f", start=1000, step=200, chances=(1.0,), low=1000, middle=1100, high=1200),
-        ]
-        picture = draw_spread(rows, Sizes(bar=64), axis="money", middle="half", words=KeyWords())
-        columns = [s for s in picture.shapes if isinstance(s, Box) and s.fill == "usual" and s.edge is None]
-        areas = [(c.x1 - c.x0) * (c.y1 - c.y0) for c in columns]
-        assert areas[0] + areas[1] == pytest.approx(areas[2])
