@@ -7,8 +7,8 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Protocol
 
-from estimator.base.problems import InputError, Problem, show_found, suggest_name
-from estimator.base.table import CsvRow, CsvTable, check_columns, find_duplicates, parse_plain_decimal
+from estimator.base.problems import InputError, Problem, offer_names
+from estimator.base.table import CsvRow, CsvTable, check_columns, find_duplicates, is_heading_sound, parse_plain_decimal
 
 
 class HowSure(StrEnum):
@@ -142,15 +142,15 @@ def read_evidence(
     """
     problems = check_columns(table, COLUMNS, COLUMNS) or find_duplicates(table, "key")
     figures = {}
-    if not any(p.place == "row 1" for p in problems):
+    if is_heading_sound(problems):
         for row in table.rows:
             figure = _read_figure(table, row, problems)
             if figure is None:
                 continue
             if known is not None and figure.key not in known:
-                problems.append(table.add_problem(row, "key", suggest_name(figure.key, known)))
+                problems.append(table.make_problem(row, "key", "known", **offer_names(figure.key, known)))
             if known is None and figure.source not in sources:
-                problems.append(table.add_problem(row, "source", "a key of sources.toml"))
+                problems.append(table.make_problem(row, "source", "figures.source"))
             figures[figure.key] = figure
     if problems:
         raise InputError(problems)
@@ -160,10 +160,10 @@ def read_evidence(
 def _read_figure(table: CsvTable, row: CsvRow, problems: list[Problem]) -> Figure | None:
     before = len(problems)
     if row.cells["how_sure"] not in tuple(HowSure):
-        problems.append(table.add_problem(row, "how_sure", f"one of {', '.join(HowSure)}"))
+        problems.append(table.make_problem(row, "how_sure", "known", known=tuple(HowSure)))
     for column in ("key", "name", "unit"):
         if not row.cells[column]:
-            problems.append(table.add_problem(row, column, "a short text"))
+            problems.append(table.make_problem(row, column, "text"))
     points = read_points(table, row, problems)
     if points is None or len(problems) > before:
         return None
@@ -179,12 +179,10 @@ def read_points(table: CsvTable, row: CsvRow, problems: list[Problem]) -> Points
     """The columns low, value and high of a row in rising order; None after noting what is wrong with them."""
     columns = ("low", "value", "high")
     read = {column: parse_plain_decimal(table.read_number_text(row, column)) for column in columns}
-    wrong = [table.add_problem(row, column, "a number, such as 2.25") for column in columns if read[column] is None]
+    wrong = [table.make_problem(row, column, "figures.number") for column in columns if read[column] is None]
     numbers = [number for number in read.values() if number is not None]
     if wrong or numbers != sorted(numbers):
-        found = " / ".join(show_found(number) for number in numbers)
-        expected = "low, value and high in rising order"
-        order = Problem(file=table.file, place=f"row {row.number}", found=found, expected=expected)
+        order = Problem(file=table.file, row=row.number, code="figures.order", found=tuple(numbers))
         problems += wrong or [order]
         return None
     low, value, high = numbers

@@ -8,39 +8,53 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Any, TypeVar
 
-from estimator.base.problems import Problem, show_found, suggest_name
+from estimator.base.problems import FieldPath, Problem, offer_names, show_found
 
 Kind = TypeVar("Kind", bound=StrEnum)
 _KEY = re.compile(r"[a-z][a-z0-9_]{0,59}")
 
 
 class Fields:
-    """A table at a place of a file. Every reader returns the value, or a default after noting a problem."""
+    """A table at a path of a document. Every reader returns the value, or a default after noting a problem."""
 
-    def __init__(self, table: Mapping[str, Any], *, file: str, place: str, problems: list[Problem]) -> None:
-        self.table, self.file, self.place, self.problems = table, file, place, problems
+    def __init__(
+        self,
+        table: Mapping[str, Any],
+        *,
+        file: str,
+        problems: list[Problem],
+        path: FieldPath = (),
+        place: str = "",
+    ) -> None:
+        self.table, self.file, self.problems = table, file, problems
+        self.path: FieldPath = (place,) if place else path
         self._read: dict[str, None] = {}
 
     def __contains__(self, name: str) -> bool:
         return name in self.table
 
-    def locate(self, name: str) -> str:
-        """The place of a field as messages name it, such as jaws[1].arch."""
-        return f"{self.place}.{name}" if self.place else name
+    def locate(self, name: str) -> FieldPath:
+        """The path of a field, such as jaws, 1, arch."""
+        return (*self.path, name)
 
-    def add_problem(self, name: str, expected: str, *, found: str | None = None) -> None:
-        """Note a problem with a field."""
-        if found is None:
-            found = show_found(self.table[name]) if name in self.table else "nothing"
-        self.problems.append(Problem(file=self.file, place=self.locate(name), found=found, expected=expected))
+    def add_problem(self, name: str, code: str, /, *, found: object = None, **expected: object) -> None:
+        """Note a problem with a field: the code of its sentence and what fills it; by default its value was found."""
+        path = (*self.path, *name.split("."))
+        if " " in code:  # transitional: a sentence
+            shown = show_found(self.table[name]) if name in self.table else "nothing"
+            code, expected, found = "free", {"text": code}, shown if found is None else found
+        found = self.table.get(name) if found is None else found
+        self.problems.append(Problem(file=self.file, code=code, path=path, found=found, expected=expected))
 
     def get_raw(self, name: str) -> Any:
         """The value as it stands in the file, None if absent; marks the field as known."""
         self._read[name] = None
         return self.table.get(name)
 
-    def read_line(self, name: str, *, expected: str, required: bool = False, longest: int = 120) -> str:
-        """One line of text, in NFC, without control characters."""
+    def read_line(
+        self, name: str, *, code: str = "", expected: str = "", required: bool = False, longest: int = 120
+    ) -> str:
+        """One line of text, in NFC, without control characters; `code` says what it is."""
         value = self.get_raw(name)
         if value is None and not required:
             return ""
@@ -48,7 +62,7 @@ class Fields:
             text = unicodedata.normalize("NFC", value.strip())
             if len(text) <= longest and text.isprintable() and (text or not required):
                 return text
-        self.add_problem(name, expected)
+        self.add_problem(name, code or expected, longest=longest)
         return ""
 
     def read_key(self, name: str) -> str:
@@ -56,16 +70,14 @@ class Fields:
         value = self.get_raw(name)
         if isinstance(value, str) and _KEY.fullmatch(value):
             return value
-        self.add_problem(name, "a short name in small letters, digits and underscores, such as tooth_trial")
+        self.add_problem(name, "key")
         return ""
 
     def read_length(
         self, name: str, low: int, high: int, *, example: str, default: Decimal | None = None
     ) -> Decimal | None:
         """A length in millimetres from low to high."""
-        return self.read_decimal(
-            name, low, high, what=f"a length from {low} to {high} mm", example=example, default=default
-        )
+        return self.read_decimal(name, low, high, code="length", example=example, default=default)
 
     def read_decimal(
         self,
@@ -73,7 +85,8 @@ class Fields:
         low: Decimal | int,
         high: Decimal | int,
         *,
-        what: str,
+        code: str = "",
+        what: str = "",
         example: str,
         default: Decimal | None = None,
     ) -> Decimal | None:
@@ -84,8 +97,11 @@ class Fields:
         number = Decimal(value) if isinstance(value, int) and not isinstance(value, bool) else value
         if isinstance(number, Decimal) and number.is_finite() and low <= number <= high:
             return number
-        hint = " (a number without quotes, unit or decimal comma)" if isinstance(value, str) else ""
-        self.add_problem(name, f"{what}, such as {example}{hint}")
+        if code:
+            self.add_problem(name, code, low=low, high=high, example=example)
+        else:  # transitional
+            hint = " (a number without quotes, unit or decimal comma)" if isinstance(value, str) else ""
+            self.add_problem(name, f"{what}, such as {example}{hint}")
         return default
 
     def read_lengths(self, name: str, low: int, high: int, *, example: str) -> tuple[Decimal, ...]:
@@ -96,7 +112,7 @@ class Fields:
         numbers = [Decimal(v) if isinstance(v, int) and not isinstance(v, bool) else v for v in _list_items(value)]
         if numbers and all(isinstance(n, Decimal) and n.is_finite() and low < n <= high for n in numbers):
             return tuple(sorted(set(numbers)))
-        self.add_problem(name, f"a list of lengths over {low} and up to {high} mm, such as {example}")
+        self.add_problem(name, "lengths", low=low, high=high, example=example)
         return ()
 
     def read_whole(self, name: str, low: int, high: int, *, default: int | None = None) -> int:
@@ -106,7 +122,7 @@ class Fields:
             return default
         if isinstance(value, int) and not isinstance(value, bool) and low <= value <= high:
             return value
-        self.add_problem(name, f"a whole number from {low} to {high}")
+        self.add_problem(name, "whole", low=low, high=high)
         return low if default is None else default
 
     def read_flag(self, name: str, *, default: bool) -> bool:
@@ -114,7 +130,7 @@ class Fields:
         value = self.get_raw(name)
         if value is None or isinstance(value, bool):
             return default if value is None else value
-        self.add_problem(name, "true or false, without quotes")
+        self.add_problem(name, "flag")
         return default
 
     def read_maybe(self, name: str) -> bool | None:
@@ -129,7 +145,7 @@ class Fields:
         words = [k.value for k in kind]
         if isinstance(value, str) and value in words:
             return kind(value)
-        self.add_problem(name, suggest_name(value, words) if isinstance(value, str) else f"one of {', '.join(words)}")
+        self.add_problem(name, "known", **offer_names(value, words))
         return default or next(iter(kind))
 
     def read_date(self, name: str) -> date | None:
@@ -139,7 +155,7 @@ class Fields:
             return None
         if isinstance(value, date) and not isinstance(value, datetime):
             return value
-        self.add_problem(name, "a date without quotes, such as 1951-05-02")
+        self.add_problem(name, "date")
         return None
 
     def read_texts(self, name: str, known: Iterable[str] | None = None) -> tuple[str, ...]:
@@ -148,12 +164,12 @@ class Fields:
         if value is None:
             return ()
         if not isinstance(value, list) or not all(isinstance(v, str) for v in value):
-            self.add_problem(name, 'a list of words, such as ["smoking"]')
+            self.add_problem(name, "words")
             return ()
         words = tuple(known) if known is not None else tuple(value)
         for word in value:
             if word not in words:
-                self.add_problem(name, suggest_name(word, words), found=show_found(word))
+                self.add_problem(name, "known", found=word, **offer_names(word, words))
         return tuple(dict.fromkeys(v for v in value if v in words))
 
     def read_table(self, name: str) -> "Fields | None":
@@ -162,8 +178,8 @@ class Fields:
         if value is None:
             return None
         if isinstance(value, dict):
-            return Fields(value, file=self.file, place=self.locate(name), problems=self.problems)
-        self.add_problem(name, f"a table that begins with [{self.locate(name)}]")
+            return Fields(value, file=self.file, path=self.locate(name), problems=self.problems)
+        self.add_problem(name, "table", table=self.locate(name))
         return None
 
     def read_tables(self, name: str) -> list["Fields"]:
@@ -172,16 +188,18 @@ class Fields:
         if value is None:
             return []
         if not isinstance(value, list) or not all(isinstance(v, dict) for v in value):
-            self.add_problem(name, f"tables that each begin with [[{self.locate(name)}]]")
+            self.add_problem(name, "tables", table=self.locate(name))
             return []
-        places = [f"{self.locate(name)}[{i}]" for i in range(1, len(value) + 1)]
-        return [Fields(v, file=self.file, place=p, problems=self.problems) for v, p in zip(value, places, strict=True)]
+        return [
+            Fields(table, file=self.file, path=(*self.locate(name), number), problems=self.problems)
+            for number, table in enumerate(value, 1)
+        ]
 
     def refuse_others(self) -> None:
         """Note each field that nobody asked for: a misspelt name must never pass in silence."""
         for name in self.table:
             if name not in self._read:
-                self.add_problem(name, suggest_name(name, self._read), found=f"an unknown field {show_found(name)}")
+                self.add_problem(name, "unknown_field", found=name, **offer_names(name, self._read))
 
 
 def _list_items(value: Any) -> list[Any]:

@@ -1,22 +1,37 @@
-"""What is wrong with an input: where, what was found, what was expected. All problems of a file come at once."""
+"""What is wrong with an input, as data: where, what was found, what was expected. All problems of a file come at once.
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+No sentence stands here: `estimator.sheets.export.problem_lines` says a problem, by its code, in a language.
+"""
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 from difflib import get_close_matches
+
+FieldPath = tuple[str | int, ...]
+"""Where in a document: the names of tables and fields, and numbers in a list counted from 1."""
+_CODE = re.compile(r"[a-z][a-z0-9_]*(\.[a-z][a-z0-9_]*)*")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Problem:
-    """One thing wrong in one place; `str()` is the line a user reads."""
+    """One thing wrong in one place: a cell of a table (`row`, `column`) or a field of a document (`path`).
+
+    `code` is the key of its sentence, `expected` what fills it by name; `found` is the value as it was found, None
+    where nothing was. A code that is none raises ValueError.
+    """
 
     file: str
-    place: str
-    found: str
-    expected: str
+    code: str
+    row: int | None = None
+    column: str = ""
+    path: FieldPath = ()
+    found: object = None
+    expected: Mapping[str, object] = field(default_factory=dict)
 
-    def __str__(self) -> str:
-        where = f"{self.file}, {self.place}" if self.place else self.file
-        return f"{where}: got {self.found}; expected {self.expected}"
+    def __post_init__(self) -> None:
+        if not _CODE.fullmatch(self.code):
+            raise ValueError(f"'code' must be the key of a sentence, such as fees.minutes (got '{self.code}')")
 
 
 class InputError(Exception):
@@ -24,11 +39,18 @@ class InputError(Exception):
 
     def __init__(self, problems: Iterable[Problem]) -> None:
         self.problems = tuple(problems)
-        super().__init__("\n".join(str(p) for p in self.problems))
+        super().__init__(*self.problems)
+
+
+def offer_names(name: object, known: Iterable[str]) -> dict[str, object]:
+    """What a problem says that expects one of several names: all of them, and the one meant by a slip of the pen."""
+    known = tuple(known)
+    near = get_close_matches(name, known, n=1, cutoff=0.6) if isinstance(name, str) else ()
+    return {"known": known, "near": near[0] if near else ""}
 
 
 def show_found(value: object, *, longest: int = 60) -> str:
-    """A found value as a user would recognise it, shortened and without control characters."""
+    """Transitional: a found value as text, for problems that still hold sentences."""
     text = value if isinstance(value, str) else str(value)
     if isinstance(value, bool):
         text = str(value).lower()
@@ -39,8 +61,13 @@ def show_found(value: object, *, longest: int = 60) -> str:
 
 
 def suggest_name(name: str, known: Iterable[str]) -> str:
-    """The known names, the nearest one first if `name` looks like a slip of the pen."""
-    known = tuple(known)
-    near = get_close_matches(name, known, n=1, cutoff=0.6)
-    listed = ", ".join(known)
-    return f"'{near[0]}' perhaps; known are {listed}" if near else f"one of {listed}"
+    """Transitional: the known names as a sentence."""
+    offered = offer_names(name, known)
+    listed = ", ".join(offered["known"])  # type: ignore[arg-type]
+    return f"'{offered['near']}' perhaps; known are {listed}" if offered["near"] else f"one of {listed}"
+
+
+def free_problem(*, file: str, place: str, found: str, expected: str) -> Problem:
+    """Transitional: a problem whose sentences are not yet in the wording."""
+    path = (place,) if place else ()
+    return Problem(file=file, code="free", path=path, found=found, expected={"text": expected})

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from estimator.base.problems import Problem, show_found, suggest_name
+from estimator.base.problems import Problem, offer_names, show_found
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,15 +32,13 @@ class CsvTable:
     decimal_comma: bool = False
     problems: tuple[Problem, ...] = ()
 
-    def locate(self, row: CsvRow, column: str) -> str:
-        """The place of a cell as messages name it."""
-        return f'row {row.number}, column "{column}"'
-
-    def add_problem(self, row: CsvRow, column: str, expected: str) -> Problem:
-        """A problem with one cell."""
-        found = row.cells.get(column, "")
-        place = self.locate(row, column)
-        return Problem(file=self.file, place=place, found=show_found(found) if found else "nothing", expected=expected)
+    def make_problem(self, row: CsvRow, column: str, code: str, /, **expected: object) -> Problem:
+        """A problem with one cell: the code of its sentence and what fills it."""
+        found: object = row.cells.get(column) or None
+        if " " in code:  # transitional: a sentence
+            shown = show_found(found) if found else "nothing"
+            code, expected, found = "free", {"text": code}, shown
+        return Problem(file=self.file, row=row.number, column=column, code=code, found=found, expected=expected)
 
     def read_number_text(self, row: CsvRow, column: str) -> str:
         """A cell with its decimal comma, if the file uses those, turned into a point."""
@@ -53,34 +51,22 @@ def check_columns(table: CsvTable, known: tuple[str, ...], required: tuple[str, 
     problems = list(table.problems)
     for name in dict.fromkeys(table.columns):
         if name not in known:
-            problems.append(
-                Problem(
-                    file=table.file,
-                    place="row 1",
-                    found=f"column {show_found(name)}",
-                    expected=suggest_name(name, known),
-                )
-            )
+            problems.append(_blame_heading(table, "unknown_column", name, **offer_names(name, known)))
         if table.columns.count(name) > 1:
-            problems.append(
-                Problem(
-                    file=table.file,
-                    place="row 1",
-                    found=f"column {show_found(name)} twice",
-                    expected="each column once",
-                )
-            )
+            problems.append(_blame_heading(table, "column_twice", name))
     for name in required:
         if name not in table.columns:
-            problems.append(
-                Problem(
-                    file=table.file,
-                    place="row 1",
-                    found=f'no column "{name}"',
-                    expected=f"the columns {', '.join(required)}",
-                )
-            )
+            problems.append(_blame_heading(table, "no_column", name, required=required))
     return problems
+
+
+def _blame_heading(table: CsvTable, code: str, column: str, **expected: object) -> Problem:
+    return Problem(file=table.file, row=1, code=code, found=column, expected=expected)
+
+
+def is_heading_sound(problems: Iterable[Problem]) -> bool:
+    """Whether the heading of a table is sound, so that its rows can be read."""
+    return not any(problem.row == 1 for problem in problems)
 
 
 def find_duplicates(table: CsvTable, column: str) -> list[Problem]:
@@ -90,9 +76,7 @@ def find_duplicates(table: CsvTable, column: str) -> list[Problem]:
     for row in table.rows:
         value = row.cells.get(column, "")
         if value and value in seen:
-            problems.append(
-                table.add_problem(row, column, f"each {column} once; it stands in row {seen[value]} already")
-            )
+            problems.append(table.make_problem(row, column, "twice", column=column, row=seen[value]))
         seen.setdefault(value, row.number)
     return problems
 
@@ -116,8 +100,8 @@ def read_past_day_cell(
         day = None
     if day is not None and day <= today:
         return day
-    expected = "a date, such as 2026-11-25" if day is None else f"a day that is not after today, {today.isoformat()}"
-    problems.append(table.add_problem(row, column, expected))
+    code = "day" if day is None else "past_day"
+    problems.append(table.make_problem(row, column, code, today=today))
     return None
 
 

@@ -11,12 +11,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from estimator import files
-from estimator.base.problems import InputError, Problem
+from estimator.base.problems import InputError, Problem, free_problem
 from estimator.cli.arguments import make_parser
 from estimator.cli.printing import run_wording, write_calendars, write_sheets
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
     from estimator.estimate.result import CaseEstimate
     from estimator.estimate.visits.snapshot import Dates
@@ -39,8 +39,7 @@ def main(argv: list[str] | None = None) -> int:
     try:
         return _run(arguments, tuple(extra))
     except InputError as error:
-        for problem in error.problems:
-            print(problem, file=sys.stderr)
+        _print_problems(error.problems)
         return 1
     except BrokenPipeError:  # the reader of a pipe has seen enough
         sys.stdout = None
@@ -51,6 +50,13 @@ def main(argv: list[str] | None = None) -> int:
             file=sys.stderr,
         )
         return 1
+
+
+def _print_problems(problems: "Iterable[Problem]") -> None:
+    from estimator.sheets.export.problem_lines import write_problem
+
+    for problem in problems:
+        print(write_problem(problem, files.load_wording()), file=sys.stderr)
 
 
 def _run(arguments: argparse.Namespace, extra: tuple[str, ...]) -> int:
@@ -124,7 +130,9 @@ def _take_from_proposal(arguments: argparse.Namespace, proposal: "Proposal") -> 
 
 def _load_plans(paths: list[Path], case: "Case", practice: "Practice") -> "list[BenefitPlan]":
     """The plans named, with the problems of all of them together."""
-    problems = [Problem(file=p.name, place="", found="a third plan", expected="at most two plans") for p in paths[2:]]
+    problems = [
+        free_problem(file=p.name, place="", found="a third plan", expected="at most two plans") for p in paths[2:]
+    ]
     plans = []
     for path in paths:
         try:
@@ -183,8 +191,7 @@ def _show(
 
 def _run_check(paths: list[Path]) -> int:
     problems = [problem for path in paths for problem in files.check_file(path, today=date.today())]  # noqa: DTZ011
-    for problem in problems:
-        print(problem, file=sys.stderr)
+    _print_problems(problems)
     if not problems:
         print(f"No problems in {', '.join(path.name for path in paths)}.")
     return 1 if problems else 0

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
-from estimator.base.problems import Problem
+from estimator.base.problems import Problem, free_problem
 from estimator.inputs.case.model import Case, Jaw, Route
 from estimator.inputs.options.model import Option, Teeth, VisitStep
 from estimator.inputs.options.variants import PlacedCharge, PlacedVisit, Variant, VariantRule, list_switched_on
@@ -47,7 +47,7 @@ def find_unpriced_variants(case: Case, practice: Practice) -> list[Problem]:
                     found = f'no row "{key}" in {fees.file}'
                     expected = f'a row with the key "{key}", which the case asks for in the option "{option.key}"'
                     place = f"jaws[{number}].variants"
-                    problems.append(Problem(file=fees.file, place=place, found=found, expected=expected))
+                    problems.append(free_problem(file=fees.file, place=place, found=found, expected=expected))
     return problems
 
 

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from estimator.base.problems import InputError, Problem
+from estimator.base.problems import InputError, free_problem
 from estimator.files.loading import find_plans
 from estimator.files.shipped import DATA, find_demo_fees
 
@@ -21,7 +21,10 @@ def write_demo(folder: Path) -> tuple[Path, ...]:
     if standing:
         expected = "an empty place; move or rename what is there"
         raise InputError(
-            [Problem(file=str(p), place="", found="a file that exists already", expected=expected) for p in standing]
+            [
+                free_problem(file=str(p), place="", found="a file that exists already", expected=expected)
+                for p in standing
+            ]
         )
     for target, source in copies.items():
         target.parent.mkdir(parents=True, exist_ok=True)

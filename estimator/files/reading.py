@@ -10,7 +10,7 @@ from itertools import islice
 from pathlib import Path
 from typing import Any
 
-from estimator.base.problems import InputError, Problem
+from estimator.base.problems import InputError, Problem, free_problem
 from estimator.base.table import CsvRow, CsvTable
 
 _LARGEST_BYTES = 5_000_000
@@ -34,26 +34,30 @@ def read_text(path: Path) -> str:
     except OSError as error:
         reason = error.strerror or type(error).__name__
         raise InputError(
-            [Problem(file=path.name, place="", found=reason.lower(), expected="a file that can be read")]
+            [free_problem(file=path.name, place="", found=reason.lower(), expected="a file that can be read")]
         ) from None
     if size > _LARGEST_BYTES:
-        raise InputError([Problem(file=path.name, place="", found=f"{size} bytes", expected="a file of at most 5 MB")])
+        raise InputError(
+            [free_problem(file=path.name, place="", found=f"{size} bytes", expected="a file of at most 5 MB")]
+        )
     return decode_text(data, path.name)
 
 
 def decode_text(data: bytes, file: str) -> str:
     """Bytes as text, refused where they are empty, binary, or in another encoding than UTF-8."""
     if not data.strip():
-        raise InputError([Problem(file=file, place="", found="an empty file", expected="a file with something in it")])
+        raise InputError(
+            [free_problem(file=file, place="", found="an empty file", expected="a file with something in it")]
+        )
     if any(byte in _CONTROL for byte in data[:10_000]):
-        raise InputError([Problem(file=file, place="", found="a binary file", expected="a text file in UTF-8")])
+        raise InputError([free_problem(file=file, place="", found="a binary file", expected="a text file in UTF-8")])
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = data[: error.start].count(b"\n") + 1
         found = f"a byte that is not UTF-8 (0x{data[error.start]:02x})"
         expected = 'text in UTF-8: in a spreadsheet, choose "CSV UTF-8" when saving'
-        raise InputError([Problem(file=file, place=f"line {line}", found=found, expected=expected)]) from None
+        raise InputError([free_problem(file=file, place=f"line {line}", found=found, expected=expected)]) from None
 
 
 def parse_toml(text: str, file: str) -> dict[str, Any]:
@@ -64,7 +68,7 @@ def parse_toml(text: str, file: str) -> dict[str, Any]:
         found = "brackets nested too deep"
     except ValueError as error:  # TOMLDecodeError, and numbers of thousands of digits
         found = str(error).partition(";")[0]
-    raise InputError([Problem(file=file, place="", found=found, expected="a TOML file")])
+    raise InputError([free_problem(file=file, place="", found=found, expected="a TOML file")])
 
 
 def parse_csv(text: str, file: str, *, most_lines: int | None = None) -> CsvTable:
@@ -80,7 +84,7 @@ def parse_csv(text: str, file: str, *, most_lines: int | None = None) -> CsvTabl
         lines = list(islice(reader, most_lines))
     except csv.Error as error:
         place, expected = "", "a CSV file in which each opened quote is closed"
-        raise InputError([Problem(file=file, place=place, found=str(error), expected=expected)]) from None
+        raise InputError([free_problem(file=file, place=place, found=str(error), expected=expected)]) from None
     columns = tuple(cell.strip() for cell in lines[0])
     while columns and not columns[-1]:
         columns = columns[:-1]
@@ -94,7 +98,7 @@ def parse_csv(text: str, file: str, *, most_lines: int | None = None) -> CsvTabl
                 f"{len(cells)} cells",
                 f"{len(columns)} cells, as in row 1 (a cell with a comma in it needs quotes)",
             )
-            problems.append(Problem(file=file, place=f"row {number}", found=found, expected=expected))
+            problems.append(free_problem(file=file, place=f"row {number}", found=found, expected=expected))
             continue
         rows.append(CsvRow(number=number, cells=dict(zip(columns, cells, strict=False))))
     return CsvTable(file=file, columns=columns, rows=tuple(rows), decimal_comma=semicolons, problems=tuple(problems))

@@ -17,14 +17,15 @@ from estimator.inputs.reference.published_minima import Minimum
 from estimator.inputs.reference.risk_frames import ChanceFrame
 
 MOST_TRIPS = 50
+_HALF_LOST = Decimal("-0.5")
 LIMITS = {
-    "discount_rate": (Decimal("-0.5"), Decimal(1), "a yearly rate from -0.5 to 1, such as 0.03"),
-    "inflation": (Decimal("-0.5"), Decimal(1), "a yearly rate from -0.5 to 1, such as 0.02"),
-    "maintenance_share_5_years": (Decimal("0.001"), Decimal(10), "a share from 0.001 to 10, such as 0.11"),
-    "aftercare_share_8_years": (Decimal("0.001"), Decimal(1), "a share from 0.001 to 1, such as 0.25"),
-    "sanity_width": (Decimal(1), Decimal(100), "a factor from 1 to 100, such as 2"),
+    "discount_rate": (_HALF_LOST, Decimal(1), "model.rate", Decimal("0.03")),
+    "inflation": (_HALF_LOST, Decimal(1), "model.rate", Decimal("0.02")),
+    "maintenance_share_5_years": (Decimal("0.001"), Decimal(10), "model.share", Decimal("0.11")),
+    "aftercare_share_8_years": (Decimal("0.001"), Decimal(1), "model.share", Decimal("0.25")),
+    "sanity_width": (Decimal(1), Decimal(100), "model.factor", Decimal(2)),
 }
-"""Least and most of figures that the upkeep model takes from the evidence itself, and how to say it."""
+"""Least and most of figures that the upkeep model takes from the evidence itself, what they are, and an example."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,42 +71,39 @@ class Practice:
 
 def find_unusable_figures(options: tuple[Option, ...], evidence: Evidence) -> list[Problem]:
     """A problem for each figure that the upkeep model cannot take, such as a rate from 0 to more than 0."""
-    problems = [_blame(figure, expected) for figure, expected in _find_outside(evidence)]
+    problems = _find_outside(evidence)
     for option in options:
         problems += _find_unusable_trips(option)
-        file = f"option {option.key}"
         for item in option.upkeep:
             for rate in (item.first_year, item.later):
                 if rate.low <= 0 < rate.high or rate.low < 0 or rate.high > MOST_PER_YEAR:
-                    expected = f"low above 0 (or all three 0), and at most {MOST_PER_YEAR} a year"
-                    found = f"{rate.low} to {rate.high}"
-                    problems.append(Problem(file=file, place=f"figure {rate.key}", found=found, expected=expected))
+                    problems.append(_blame(rate, "model.per_year", option, most=MOST_PER_YEAR))
         if option.renewal and not (option.renewal.mean_life.low >= 1 and option.renewal.mean_life.high <= 100):
-            life = option.renewal.mean_life
-            found = f"{life.low} to {life.high}"
-            problems.append(Problem(file=file, place=f"figure {life.key}", found=found, expected="1 to 100 years"))
+            problems.append(_blame(option.renewal.mean_life, "model.life", option))
         if option.renewal and not Decimal("0.5") <= option.renewal.shape.value <= 50:
-            shape = option.renewal.shape
-            place, found = f"figure {shape.key}", f"{shape.value}"
-            problems.append(Problem(file=file, place=place, found=found, expected="a Weibull shape from 0.5 to 50"))
-    return list(dict.fromkeys(problems))
+            problems.append(_blame(option.renewal.shape, "model.shape", option))
+    return [problem for number, problem in enumerate(problems) if problem not in problems[:number]]
 
 
-def _find_outside(evidence: Evidence) -> list[tuple[Figure, str]]:
+def _find_outside(evidence: Evidence) -> list[Problem]:
     found = [(evidence.figures[key], limits) for key, limits in LIMITS.items() if key in evidence.figures]
-    return [(figure, expected) for figure, (least, most, expected) in found if figure.low < least or figure.high > most]
+    return [
+        _blame(figure, code, low=least, high=most, example=example)
+        for figure, (least, most, code, example) in found
+        if figure.low < least or figure.high > most
+    ]
 
 
 def _find_unusable_trips(option: Option) -> list[Problem]:
     told = (*(item.trips for item in option.upkeep), option.renewal.trips if option.renewal else None)
-    expected = f"trips from 0 to {MOST_TRIPS}"
     unusable = [figure for figure in told if figure and not 0 <= figure.low <= figure.high <= MOST_TRIPS]
-    return [_blame(figure, expected, file=f"option {option.key}") for figure in unusable]
+    return [_blame(figure, "model.trips", option, most=MOST_TRIPS) for figure in unusable]
 
 
-def _blame(figure: Figure, expected: str, *, file: str = "figures.csv") -> Problem:
-    found = f"{figure.low} to {figure.high}"
-    return Problem(file=file, place=f"figure {figure.key}", found=found, expected=expected)
+def _blame(figure: Figure, code: str, option: Option | None = None, **expected: object) -> Problem:
+    file = f"option {option.key}" if option else "figures.csv"
+    known = {"key": figure.key, **expected}
+    return Problem(file=file, path=(figure.key,), code=code, found=figure.points, expected=known)
 
 
 def find_missing_fees(options: tuple[Option, ...], fees: FeeSchedule) -> list[Problem]:
@@ -114,8 +112,6 @@ def find_missing_fees(options: tuple[Option, ...], fees: FeeSchedule) -> list[Pr
     for option in options:
         for key in dict.fromkeys(charge.fee for charge in option.list_charges()):
             if key not in fees.lines:
-                expected = (
-                    f'a row with the key "{key}", which the option "{option.key}" charges (fee 0 prints as included)'
-                )
-                problems.append(Problem(file=fees.file, place="", found=f'no row "{key}"', expected=expected))
+                expected = {"key": key, "option": option.key}
+                problems.append(Problem(file=fees.file, code="fees.no_line_for_option", expected=expected))
     return problems

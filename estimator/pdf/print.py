@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 from pathlib import Path
 
-from estimator.base.problems import InputError, Problem
+from estimator.base.problems import InputError, free_problem
 from estimator.estimate.result import CaseEstimate
 from estimator.inputs.practice.settings import Paper
 from estimator.inputs.reference.wording import Wording
@@ -56,7 +56,9 @@ def make_sheet(
         expected = "letters of a living script or common symbols"
     except (AidError, FigureError, TableError, TooTall) as error:
         found, expected = str(error), "texts and numbers of options that fit on a page"
-    raise InputError([Problem(file=name_sheet(kind, estimate, jaw_number), place="", found=found, expected=expected)])
+    raise InputError(
+        [free_problem(file=name_sheet(kind, estimate, jaw_number), place="", found=found, expected=expected)]
+    )
 
 
 def make_job(

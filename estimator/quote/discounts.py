@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.base.money import add_up, share_out
-from estimator.base.problems import InputError, Problem
+from estimator.base.problems import InputError, free_problem
 from estimator.inputs.payment.model import Adjustment, Direction, Spread
 
 ORDER = "in_order"
@@ -92,7 +92,9 @@ def _choose_lines(keys: Sequence[str], adjustment: Adjustment, place: str) -> fr
     unknown = [key for key in adjustment.lines if key not in keys]
     if unknown:
         expected = "lines of this quote"
-        raise InputError([Problem(file="quote", place=f"{place}.lines", found=", ".join(unknown), expected=expected)])
+        raise InputError(
+            [free_problem(file="quote", place=f"{place}.lines", found=", ".join(unknown), expected=expected)]
+        )
     return frozenset(adjustment.lines or keys)
 
 
@@ -100,4 +102,4 @@ def _check_enough(adjustment: Adjustment, whole: Decimal, worked_out_on: Decimal
     discount = adjustment.direction is Direction.DISCOUNT
     if (whole > worked_out_on and discount) or (whole and not worked_out_on):
         expected = f"at most {worked_out_on}, which is what it is worked out on"
-        raise InputError([Problem(file="quote", place=f"{place}.amount", found=f"{whole}", expected=expected)])
+        raise InputError([free_problem(file="quote", place=f"{place}.amount", found=f"{whole}", expected=expected)])

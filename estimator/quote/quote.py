@@ -7,7 +7,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from estimator.base.money import get_quantum
-from estimator.base.problems import InputError, Problem
+from estimator.base.problems import InputError, free_problem
 from estimator.inputs.fees.schedule import FeeKind, count_tax
 from estimator.inputs.payment.jurisdiction import DocumentKind, Profile
 from estimator.inputs.payment.legal_texts import LegalText
@@ -235,7 +235,7 @@ def _check_lines(lines: Sequence[QuoteLine], profile: Profile) -> Decimal:
         raise ValueError(f"'lines' must be one or more with different keys (got {[line.key for line in lines]})")
     if not profile.ranges and any(line.amount_to is not None for line in lines):
         expected = "ranges only where the profile allows them (ranges = true)"
-        raise InputError([Problem(file="quote", place="lines", found="a range", expected=expected)])
+        raise InputError([free_problem(file="quote", place="lines", found="a range", expected=expected)])
     return get_quantum(profile.currency)
 
 
@@ -246,7 +246,7 @@ def price_lines(
     helps = {one.key: one for one in benefits}
     if unknown := sorted(set(helps) - {line.key for line in lines}):
         expected = "lines of this quote"
-        raise InputError([Problem(file="quote", place="benefits", found=", ".join(unknown), expected=expected)])
+        raise InputError([free_problem(file="quote", place="benefits", found=", ".join(unknown), expected=expected)])
     nets = [(line.kind, net) for line, net in zip(lines, adjusted.after, strict=True)]
     taxes = count_tax(nets, lambda kind: profile.find_tax(kind).percent / HUNDRED, quantum)
     return tuple(
@@ -265,7 +265,7 @@ def _price_line(
     if min(plan_pays, write_off) < 0 or plan_pays + write_off > net + tax:
         expected = f"from 0 to {net + tax}, which the line comes to"
         found = f"{plan_pays} from the plan and {write_off} written off"
-        raise InputError([Problem(file="quote", place=f"benefits.{line.key}", found=found, expected=expected)])
+        raise InputError([free_problem(file="quote", place=f"benefits.{line.key}", found=found, expected=expected)])
     return PricedLine(
         line=line,
         change=net - before,

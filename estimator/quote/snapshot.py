@@ -10,7 +10,7 @@ from functools import cache
 from types import NoneType, UnionType
 from typing import Any, TypeVar, cast, get_args, get_origin, get_type_hints
 
-from estimator.base.problems import InputError, Problem, show_found, suggest_name
+from estimator.base.problems import InputError, free_problem, show_found, suggest_name
 from estimator.inputs.payment.model import Instalments, Lender, Milestones, PayInFull
 from estimator.quote.quote import Quote
 from estimator.quote.self_pay.good_faith_estimate import SelfPayEstimate
@@ -72,7 +72,7 @@ def _blame(file: str, place: str, found: object, expected: str) -> None:
 
 
 def _raise(file: str, place: str, found: str, expected: str) -> None:
-    raise InputError([Problem(file=file, place=place, found=found, expected=expected)])
+    raise InputError([free_problem(file=file, place=place, found=found, expected=expected)])
 
 
 def _expect_table(value: object, file: str, place: str) -> Mapping[str, Any]:

@@ -12,7 +12,7 @@ from streamlit.testing.v1 import AppTest
 from estimator import files
 from estimator.base.problems import InputError
 from estimator.inputs.payment.reader import read_payment_terms
-from estimator.ui.quote.payment_form import find_line, name_payment_field
+from estimator.ui.quote.payment_form import find_line, label_payment_fields
 from tests.app.conftest import Go, show
 from tests.app.test_case_page import find
 
@@ -165,9 +165,10 @@ def test_a_discount_of_which_only_the_reason_is_typed_stops_nothing(
 def test_a_problem_of_a_way_is_said_where_the_form_asks_for_it() -> None:
     document = {
         "adjustments": [{"reason": "loyal patient", "percent": Decimal("0.8")}],
-        "ways": [{"label": "all at the start"}, {"key": "instalments", "label": "in instalments"}],
+        "ways": [{"key": "in_full", "label": "all at the start"}, {"key": "instalments", "label": "in instalments"}],
     }
-    assert name_payment_field("adjustments[1].percent", document) == "Discount loyal patient: percent"
-    assert name_payment_field("ways[2].rate_percent", document) == "In instalments: interest a year, percent"
-    assert name_payment_field("instalments.set_up_fee", document) == "In instalments: set-up fee"
-    assert name_payment_field("ways", document) == "ways"
+    labels = label_payment_fields(document)
+    assert labels["adjustments", 1, "percent"] == "Discount loyal patient: percent"
+    assert labels["ways", 2, "rate_percent"] == "In instalments: interest a year, percent"
+    assert labels["instalments", "set_up_fee"] == "In instalments: set-up fee"
+    assert ("ways",) not in labels

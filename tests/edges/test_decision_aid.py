@@ -7,7 +7,6 @@ from functools import cache
 import pytest
 
 from estimator import files
-from estimator.base.problems import InputError
 from estimator.files.loading import load_decision_aid
 from estimator.inputs.practice.settings import Paper
 from estimator.inputs.reference.decision_aid import AidGroup, AidItem, read_decision_aid
@@ -20,6 +19,7 @@ from estimator.sheets.registry import KINDS
 from tests.builders import TODAY
 from tests.edges.test_option_sheet import CASES
 from tests.edges.test_sheet_set import read
+from tests.problem_builders import refuses
 
 ITEMS = load_decision_aid()
 WORDING = files.load_wording()
@@ -109,7 +109,7 @@ def test_one_point_less_is_allowed_and_two_are_not() -> None:
 def test_a_mandatory_item_that_is_not_met_is_a_problem(line: str, found: str) -> None:
     text = '[[items]]\nid = "q1"\ngroup = "qualifying"\nhow = "x"\n'
     whole = {"done = false": 'done = false\nwhere = ["a"]\n', "where = []": "done = true\nwhere = []\n"}[line]
-    with pytest.raises(InputError, match=found):
+    with refuses(found):
         read_decision_aid(files.parse_toml(text + whole, "x.toml"), file="x.toml")
 
 

@@ -7,6 +7,7 @@ import pytest
 from estimator import files
 from estimator.base.problems import InputError
 from tests.builders import CHECKOUT, TODAY
+from tests.problem_builders import refuses, say_problems
 
 FEES = (CHECKOUT / "demo_fees.csv").read_text(encoding="utf-8")
 CASE = (files.DATA / "demo" / "case.toml").read_text(encoding="utf-8")
@@ -25,7 +26,7 @@ plan_pays = 240.00
 
 
 def list_problems(path: Path) -> list[str]:
-    return [str(problem) for problem in files.check_file(path, today=TODAY)]
+    return say_problems(files.check_file(path, today=TODAY))
 
 
 def write(folder: Path, name: str, data: bytes | str) -> Path:
@@ -130,7 +131,7 @@ def test_a_practice_folder_replaces_figures_and_marks_them_as_its_own(tmp_path: 
 def test_an_own_figure_of_unknown_key_is_a_problem(tmp_path: Path) -> None:
     head = "key,name,low,value,high,unit,source,place,how_sure,note\n"
     write(tmp_path, "figures.csv", head + "bar_hight,Our bar,3,3,4,mm,own,,own,\n")
-    with pytest.raises(InputError, match="'bar_height' perhaps"):
+    with refuses("'bar_height' perhaps"):
         files.load_practice(tmp_path)
 
 
@@ -149,7 +150,7 @@ def test_an_own_figure_of_unknown_key_is_a_problem(tmp_path: Path) -> None:
 ])  # fmt: skip
 def test_an_own_figure_the_model_cannot_take_is_a_problem(tmp_path: Path, row: str, message: str) -> None:
     write(tmp_path, "figures.csv", "key,name,low,value,high,unit,source,place,how_sure,note\n" + row + "\n")
-    with pytest.raises(InputError, match=message):
+    with refuses(message):
         files.load_practice(tmp_path)
 
 
@@ -172,7 +173,7 @@ def test_the_newest_schedule_of_a_practice_folder_is_used(tmp_path: Path) -> Non
 
 def test_the_demo_is_never_written_over_anything(tmp_path: Path) -> None:
     files.write_demo(tmp_path)
-    with pytest.raises(InputError, match="exists already"):
+    with refuses("exists already"):
         files.write_demo(tmp_path)
 
 

@@ -42,7 +42,8 @@ MOST_GRADE, MOST_WORDS, LEAST_INFLESZ = 6.9, 15.0, 65.0
 """Targets of plain language (practice)."""
 _PLACE = re.compile(r"\{\w+\}")
 _PATIENT = re.compile(
-    r"^(?!words\.|summary\.|quote\.notices\.|benefits\.(head_office|reason_office|letter|answer))|^words\.\w+\.patient"
+    r"^(?!problems\.|words\.|summary\.|quote\.notices\.|benefits\.(head_office|reason_office|letter|answer))"
+    r"|^words\.\w+\.patient"
 )
 
 

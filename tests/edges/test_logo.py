@@ -12,7 +12,6 @@ from PIL import Image, ImageCms
 from pypdf import PdfReader
 
 from estimator import files
-from estimator.base.problems import InputError
 from estimator.files.practice.logo import load_logo, read_logo
 from estimator.inputs.practice.logo import Logo
 from estimator.inputs.practice.settings import Paper
@@ -20,6 +19,7 @@ from estimator.pdf.print import make_sheet
 from estimator.sheets.registry import KINDS, SheetReader
 from tests.builders import TODAY
 from tests.edges.test_option_sheet import CASES, PRACTICE
+from tests.problem_builders import list_places, refuses
 from tests.quote_builders import make_demo_papers
 
 WORDING = files.load_wording()
@@ -136,14 +136,14 @@ def test_a_colour_profile_in_the_file_is_taken_into_account() -> None:
     (make_png(mode="RGB", icc_profile=b"x" * 200), "got a PNG picture that is broken"),
 ], ids=["empty", "gif", "cut short", "small", "bomb", "flat", "broken profile"])  # fmt: skip
 def test_a_file_that_is_no_logo_is_a_problem(data: bytes, message: str) -> None:
-    with pytest.raises(InputError, match=message):
+    with refuses(message):
         read_logo(data, "logo.png")
 
 
 def test_a_file_that_is_too_large_is_not_read(tmp_path: Path) -> None:
     path = tmp_path / "logo.png"
     path.write_bytes(make_png() + bytes(1_000_000))
-    with pytest.raises(InputError, match="a file of at most 1 MB"):
+    with refuses("a file of at most 1 MB"):
         load_logo(path)
 
 
@@ -162,7 +162,7 @@ def test_the_logo_lies_in_the_practice_folder(tmp_path: Path) -> None:
 
 def test_a_logo_that_is_not_there_is_a_problem_of_the_folder_and_of_the_file(tmp_path: Path) -> None:
     path = write_settings(tmp_path, "logo.png")
-    with pytest.raises(InputError, match=r"logo\.png: got no such file or directory; expected a file that can be read"):
+    with refuses(r"logo\.png: got no such file or directory; expected a file that can be read"):
         files.load_practice(tmp_path, today=TODAY)
     assert [problem.file for problem in files.check_file(path, today=TODAY)] == ["logo.png"]
 
@@ -171,7 +171,7 @@ def test_a_logo_that_is_not_there_is_a_problem_of_the_folder_and_of_the_file(tmp
                                   "logo.svg", "https://elsewhere.example/logo.png"])  # fmt: skip
 def test_a_logo_is_never_looked_for_outside_the_folder(name: str, tmp_path: Path) -> None:
     path = write_settings(tmp_path, name)
-    assert [problem.place for problem in files.check_file(path, today=TODAY)] == ["practice.logo"]
+    assert list_places(files.check_file(path, today=TODAY)) == ["practice.logo"]
 
 
 def test_a_logo_without_its_pixels_cannot_be_made() -> None:

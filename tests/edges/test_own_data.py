@@ -17,6 +17,7 @@ from estimator.inputs.practice.experience import Observation, Period
 from estimator.inputs.practice_bundle import Practice
 from estimator.sheets.export.terminal import write_text
 from tests.builders import TODAY, estimate_all, make_jaw
+from tests.problem_builders import refuses, say_problems
 
 SIGNED = "key,low,value,high,confirmed_by,confirmed_on\n"
 COUNTED = "option,item,period,counted_per,years_at_risk,events,from,to,note\n"
@@ -38,7 +39,7 @@ def load(folder: Path) -> Practice:
 
 
 def check(path: Path) -> list[str]:
-    return [str(problem) for problem in files.check_file(path, today=TODAY)]
+    return say_problems(files.check_file(path, today=TODAY))
 
 
 def make_row(**changes: object) -> Observation:
@@ -193,7 +194,7 @@ def test_a_file_that_cannot_be_written_is_a_problem_and_leaves_no_half(
         raise PermissionError(13, "Permission denied")
 
     monkeypatch.setattr(Path, "replace", refuse)
-    with pytest.raises(InputError, match=r"confirmed.csv: got permission denied; expected a file that can be written"):
+    with refuses(r"confirmed.csv: got permission denied; expected a file that can be written"):
         own.keep_confirmations(find_figures("bar_height"), "Dr. A", today=TODAY)
     assert [path.name for path in practice_folder.iterdir()] == ["fees"]
 
@@ -201,14 +202,14 @@ def test_a_file_that_cannot_be_written_is_a_problem_and_leaves_no_half(
 def test_an_added_row_is_read_and_a_doubled_one_changes_nothing(practice_folder: Path) -> None:
     own.add_observation(make_row(), today=TODAY)
     own.add_observation(make_row(start=date(2024, 1, 1), end=date(2024, 12, 31)), today=TODAY)
-    with pytest.raises(InputError, match="which row 3 counts already"):
+    with refuses("which row 3 counts already"):
         own.add_observation(make_row(start=date(2024, 6, 1), end=date(2024, 7, 1)), today=TODAY)
     assert len(data_folder.load_user_practice(today=TODAY).experience) == 2
     assert (practice_folder / "experience.csv").read_text(encoding="utf-8").startswith(COUNTED)
 
 
 def test_a_row_without_years_at_risk_is_not_added(practice_folder: Path) -> None:
-    with pytest.raises(InputError, match="years above 0"):
+    with refuses("years above 0"):
         own.add_observation(make_row(years_at_risk=Decimal(0), events=0), today=TODAY)
     assert not (practice_folder / "experience.csv").exists()
 

@@ -9,12 +9,12 @@ from pathlib import Path
 import pytest
 
 from estimator import files
-from estimator.base.problems import InputError
 from estimator.files.user import data_folder, fee_versions
 from estimator.files.user.fee_versions import SavedMeanwhileError
 from estimator.inputs.fees.schedule import FeeSchedule
 from estimator.inputs.fees.versions import write_fees
 from tests.builders import TODAY, load_demo_practice
+from tests.problem_builders import refuses
 
 DEMO = load_demo_practice().fees
 LATER = date(2027, 1, 1)
@@ -80,7 +80,7 @@ def test_a_day_in_a_file_with_semicolons_is_seen(fees_folder: Path) -> None:
 def test_a_file_that_cannot_be_read_is_listed_and_said_when_it_is_used(fees_folder: Path) -> None:
     (fees_folder / "broken.csv").write_bytes(b"\x00\x01")
     assert [version.file for version in fee_versions.list_own_versions()] == ["broken.csv"]
-    with pytest.raises(InputError, match=r"broken\.csv: got a binary file"):
+    with refuses(r"broken\.csv: got a binary file"):
         data_folder.load_user_practice(today=TODAY)
 
 
@@ -108,7 +108,7 @@ def test_a_file_changed_by_hand_is_a_change_by_somebody_else(fees_folder: Path) 
 
 def test_two_people_at_the_same_moment_do_not_write_into_one_file(fees_folder: Path) -> None:
     (fees_folder / "saving.part").write_text("", encoding="utf-8")
-    with pytest.raises(InputError, match="somebody else saving at this moment; expected to be alone"):
+    with refuses("somebody else saving at this moment; expected to be alone"):
         keep(price("500.00"))
     assert [path.name for path in fees_folder.iterdir()] == ["saving.part"]
 
@@ -128,7 +128,7 @@ def test_a_folder_that_cannot_be_written_is_a_problem_and_leaves_no_half(
         raise PermissionError(13, "Permission denied")
 
     monkeypatch.setattr(Path, "replace", refuse)
-    with pytest.raises(InputError, match="permission denied; expected a file that can be written"):
+    with refuses("permission denied; expected a file that can be written"):
         keep(price("500.00"))
     assert not list(fees_folder.iterdir())
 
@@ -137,9 +137,7 @@ def test_a_version_dated_before_the_one_it_was_made_from_is_refused(fees_folder:
     keep(price("500.00"))
     practice = data_folder.load_user_practice(today=TODAY)
     early = write_fees(replace(price("510.00"), price_date=date(2026, 10, 1)))
-    with pytest.raises(
-        InputError, match=r'new\.csv, column "price_date": got 2026-10-01; expected 2026-11-01 or later'
-    ):
+    with refuses(r'new\.csv, column "price_date": got 2026-10-01; expected 2026-11-01 or later'):
         fee_versions.check_fees_text(early, "new.csv", practice)
 
 
@@ -153,7 +151,7 @@ def test_the_invented_days_of_the_demo_bind_nobody(fees_folder: Path) -> None:
 
 def test_a_line_that_an_option_charges_and_a_file_lacks_is_named_with_the_option(fees_folder: Path) -> None:
     text = "\n".join(line for line in write_fees(DEMO).splitlines() if not line.startswith("bar_base"))
-    with pytest.raises(InputError, match=r'new.csv: got no row "bar_base".*the option "connecting_bar" charges'):
+    with refuses(r'new.csv: got no row "bar_base".*the option "connecting_bar" charges'):
         fee_versions.check_fees_text(text, "new.csv", data_folder.load_user_practice(today=TODAY))
 
 

@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from estimator.base.problems import Problem, show_found, suggest_name
+from estimator.base.problems import Problem, free_problem, show_found, suggest_name
 from estimator.inputs.practice.working_days import CalendarSettings, ClosedDays
 
 _YEARS_AHEAD = 6
@@ -43,4 +43,4 @@ def find_unknown_country(calendar: CalendarSettings, *, file: str) -> list[Probl
 
 
 def _blame(field: str, found: str, expected: str, file: str) -> Problem:
-    return Problem(file=file, place=f"calendar.{field}", found=show_found(found), expected=expected)
+    return free_problem(file=file, place=f"calendar.{field}", found=show_found(found), expected=expected)

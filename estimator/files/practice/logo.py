@@ -6,7 +6,7 @@ from pathlib import Path
 
 from PIL import Image, ImageCms
 
-from estimator.base.problems import InputError, Problem
+from estimator.base.problems import InputError, free_problem
 from estimator.inputs.practice.logo import LOGO_HEIGHT_PX, LOGO_WIDTH_PX, Logo
 
 _LARGEST_BYTES = 1_000_000
@@ -70,4 +70,4 @@ def _flatten(image: Image.Image) -> Image.Image:
 
 
 def _refuse(file: str, found: str, expected: str) -> InputError:
-    return InputError([Problem(file=file, place="", found=found, expected=expected)])
+    return InputError([free_problem(file=file, place="", found=found, expected=expected)])

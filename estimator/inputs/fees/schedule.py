@@ -8,7 +8,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from estimator.base.money import MINOR_UNITS, describe_amount, get_quantum, parse_amount, round_money, share_out
-from estimator.base.problems import InputError, Problem
+from estimator.base.problems import InputError, Problem, free_problem
 from estimator.base.table import CsvRow, CsvTable, check_columns, find_duplicates, restore_formula
 
 
@@ -153,7 +153,7 @@ def read_fees(table: CsvTable) -> FeeSchedule:
     """A fee schedule from a table with the columns of `COLUMNS`. Raises InputError with every problem of the file."""
     problems = check_columns(table, (*COLUMNS, EFFECTIVE), _REQUIRED)
     if not table.rows:
-        problems.append(Problem(file=table.file, place="", found="no rows", expected="a row for each fee line"))
+        problems.append(free_problem(file=table.file, place="", found="no rows", expected="a row for each fee line"))
         raise InputError(problems)
     missing = [name for name in _REQUIRED if name not in table.columns]
     whole = _fill_columns(table)
@@ -179,18 +179,17 @@ def _fill_columns(table: CsvTable) -> CsvTable:
 
 def _drop_missing(problems: list[Problem], missing: list[str]) -> list[Problem]:
     """One problem for a column that is not there, not one a row."""
-    return [p for p in problems if not any(p.place.endswith(f'column "{name}"') for name in missing)]
+    return [problem for problem in problems if problem.row == 1 or problem.column not in missing]
 
 
 def _find_row(problem: Problem) -> int:
-    number = re.match(r"row (\d+)", problem.place)
-    return int(number[1]) if number else 0
+    return problem.row or 0
 
 
 def _read_currency(table: CsvTable, problems: list[Problem]) -> str | None:
     first = table.rows[0].cells["currency"]
     if first not in MINOR_UNITS:
-        problems.append(table.add_problem(table.rows[0], "currency", "a three-letter ISO 4217 code, such as USD"))
+        problems.append(table.make_problem(table.rows[0], "currency", "a three-letter ISO 4217 code, such as USD"))
         return None
     _check_equal(table, "currency", problems)
     return first
@@ -203,7 +202,7 @@ def _read_day(table: CsvTable, column: str, problems: list[Problem]) -> date | N
     except ValueError:  # the thirtieth of February
         day = None
     if day is None:
-        problems.append(table.add_problem(table.rows[0], column, "a date, such as 2026-11-01"))
+        problems.append(table.make_problem(table.rows[0], column, "a date, such as 2026-11-01"))
         return None
     _check_equal(table, column, problems)
     return day
@@ -213,7 +212,7 @@ def _check_equal(table: CsvTable, column: str, problems: list[Problem]) -> None:
     first = table.rows[0]
     for row in table.rows[1:]:
         if row.cells[column] != first.cells[column]:
-            problems.append(table.add_problem(row, column, f"{first.cells[column]}, as in row {first.number}"))
+            problems.append(table.make_problem(row, column, f"{first.cells[column]}, as in row {first.number}"))
 
 
 def _read_line(table: CsvTable, row: CsvRow, currency: str, problems: list[Problem]) -> FeeLine | None:
@@ -221,17 +220,17 @@ def _read_line(table: CsvTable, row: CsvRow, currency: str, problems: list[Probl
     cells = row.cells
     if not _KEY.fullmatch(cells["key"]):
         problems.append(
-            table.add_problem(row, "key", "a short name in small letters, digits and underscores, such as reline")
+            table.make_problem(row, "key", "a short name in small letters, digits and underscores, such as reline")
         )
     _check_texts(table, row, problems)
     for column, kind in (("kind", FeeKind), ("charged_per", Unit)):
         if cells[column] not in tuple(kind):
-            problems.append(table.add_problem(row, column, f"one of {', '.join(kind)}"))
+            problems.append(table.make_problem(row, column, f"one of {', '.join(kind)}"))
     fee, fee_to = _read_fee(table, row, currency, problems)
     cost = _read_cost(table, row, currency, problems)
     minutes = cells["minutes"] or "0"
     if not (minutes.isascii() and minutes.isdigit() and len(minutes) < 4 and int(minutes) <= 600):
-        problems.append(table.add_problem(row, "minutes", "whole minutes from 0 to 600, such as 45"))
+        problems.append(table.make_problem(row, "minutes", "whole minutes from 0 to 600, such as 45"))
     if len(problems) > before:
         return None
     texts = {name: cells[name] for name in ("office_code", "benefit_class", "note")}
@@ -244,10 +243,10 @@ def _read_line(table: CsvTable, row: CsvRow, currency: str, problems: list[Probl
 
 def _check_texts(table: CsvTable, row: CsvRow, problems: list[Problem]) -> None:
     if not row.cells["label"] or not row.cells["label"].isprintable():
-        problems.append(table.add_problem(row, "label", "what the line is called on a sheet, such as Tooth trial"))
+        problems.append(table.make_problem(row, "label", "what the line is called on a sheet, such as Tooth trial"))
     for column in ("provider", "office_code", "benefit_class"):
         if not row.cells[column].isprintable():
-            problems.append(table.add_problem(row, column, "one line of text, or nothing"))
+            problems.append(table.make_problem(row, column, "one line of text, or nothing"))
 
 
 def _read_fee(table: CsvTable, row: CsvRow, currency: str, problems: list[Problem]) -> tuple[Decimal, Decimal | None]:
@@ -256,12 +255,12 @@ def _read_fee(table: CsvTable, row: CsvRow, currency: str, problems: list[Proble
     if parts is None:
         fee = parse_amount(text, currency)
         if fee is None:
-            problems.append(table.add_problem(row, "fee", _describe_fee(text, currency)))
+            problems.append(table.make_problem(row, "fee", _describe_fee(text, currency)))
         return (Decimal(0) if fee is None else fee), None
     low, high = (parse_amount(p.replace(",", ".") if table.decimal_comma else p, currency) for p in parts.groups())
     if low is None or high is None or low > high:
         problems.append(
-            table.add_problem(row, "fee", "a range from the smaller to the larger amount, such as 400.00-600.00")
+            table.make_problem(row, "fee", "a range from the smaller to the larger amount, such as 400.00-600.00")
         )
     return (Decimal(0) if low is None else low), high
 
@@ -270,7 +269,7 @@ def _read_cost(table: CsvTable, row: CsvRow, currency: str, problems: list[Probl
     text = table.read_number_text(row, "practice_cost")
     cost = parse_amount(text, currency) if text else None
     if text and cost is None:
-        problems.append(table.add_problem(row, "practice_cost", f"nothing, or {_describe_fee(text, currency)}"))
+        problems.append(table.make_problem(row, "practice_cost", f"nothing, or {_describe_fee(text, currency)}"))
     return cost
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
 
-from estimator.base.problems import InputError, Problem
+from estimator.base.problems import InputError, free_problem
 from estimator.base.table import CsvRow, CsvTable, escape_formula, write_table
 from estimator.inputs.fees.schedule import COLUMNS, EFFECTIVE, TEXTS, FeeLine, FeeSchedule
 
@@ -121,7 +121,7 @@ def check_dates(schedule: FeeSchedule, parent: FeeSchedule) -> None:
         (EFFECTIVE, schedule.effective_from, parent.effective_from),
     )
     problems = [
-        Problem(
+        free_problem(
             file=schedule.file,
             place=f'column "{column}"',
             found=day.isoformat(),

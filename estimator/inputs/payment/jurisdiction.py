@@ -6,7 +6,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from estimator.base.evidence import HowSure
-from estimator.base.problems import InputError, Problem
+from estimator.base.problems import InputError, free_problem
 from estimator.inputs.fees.schedule import FeeKind, FeeSchedule
 from estimator.inputs.payment.legal_texts import LegalText
 from estimator.inputs.practice.settings import Paper
@@ -150,6 +150,6 @@ class Profile:
         if self.currency not in ("", fees_currency):
             expected = f"{fees_currency}, the currency of the fee schedule; amounts are never converted"
             raise InputError(
-                [Problem(file=f"profile {self.key}", place="currency", found=self.currency, expected=expected)]
+                [free_problem(file=f"profile {self.key}", place="currency", found=self.currency, expected=expected)]
             )
         return replace(self, currency=fees_currency)

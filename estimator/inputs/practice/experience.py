@@ -11,6 +11,7 @@ from estimator.base.table import (
     CsvRow,
     CsvTable,
     check_columns,
+    is_heading_sound,
     parse_plain_decimal,
     read_past_day_cell,
     write_table,
@@ -51,7 +52,7 @@ def read_experience(table: CsvTable, options: Iterable[Option], *, today: date) 
     """
     problems = check_columns(table, COLUMNS, COLUMNS[:-1])
     found: list[tuple[CsvRow, Observation]] = []
-    if not any(p.place == "row 1" for p in problems):
+    if is_heading_sound(problems):
         known = {option.key: option for option in options}
         for row in table.rows:
             read = _RowReader(table, row, known, problems).read(today)
@@ -91,7 +92,7 @@ class _RowReader:
         )  # fmt: skip
 
     def add_problem(self, column: str, expected: str) -> None:
-        self.problems.append(self.table.add_problem(self.row, column, expected))
+        self.problems.append(self.table.make_problem(self.row, column, expected))
 
     def read_item(self) -> UpkeepItem | None:
         option = self.options.get(self.row.cells["option"])
@@ -158,7 +159,7 @@ def _find_overlaps(table: CsvTable, found: list[tuple[CsvRow, Observation]]) -> 
 def _blame_overlap(table: CsvTable, *pair: tuple[CsvRow, Observation]) -> Problem:
     (first, counted), (second, _) = sorted(pair, key=lambda one: one[0].number)
     days = f"{counted.start.isoformat()} to {counted.end.isoformat()}"
-    return table.add_problem(second, "from", f"days outside {days}, which row {first.number} counts already")
+    return table.make_problem(second, "from", f"days outside {days}, which row {first.number} counts already")
 
 
 def add_own_counts(options: Iterable[Option], observations: Iterable[Observation]) -> tuple[Option, ...]:

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from estimator.base.fields import Fields
-from estimator.base.problems import Problem, suggest_name
+from estimator.base.problems import Problem, free_problem, suggest_name
 
 LONGEST_TERM = 400
 
@@ -63,7 +63,7 @@ def find_unknown_terms(terms: Terms, options: Iterable[str], *, file: str) -> li
     known = tuple(options)
     named = [(place, key) for place in ("guarantee", "remake") for key, _ in getattr(terms, place)]
     return [
-        Problem(file=file, place=f"terms.{place}", found=f"'{key}'", expected=suggest_name(key, known))
+        free_problem(file=file, place=f"terms.{place}", found=f"'{key}'", expected=suggest_name(key, known))
         for place, key in named
         if key not in known
     ]

@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
-from estimator.base.problems import InputError, Problem
+from estimator.base.problems import InputError, Problem, free_problem
 from estimator.inputs.plans.model import BenefitPlan
 from estimator.inputs.plans.predetermination import Decision, PlanAnswer
 from estimator.quote.benefits.adjudication import ZERO, Before, Draft
@@ -30,7 +30,7 @@ def find_answered(
         number = numbers.get((said.line, said.arch))
         if number is None:
             what, expected = f"{said.line}, {said.arch or 'whole case'}", "a line of this estimate"
-            problems.append(Problem(file=file, place=f"lines[{place}]", found=what, expected=expected))
+            problems.append(free_problem(file=file, place=f"lines[{place}]", found=what, expected=expected))
             continue
         paid = before[number].paid if before else ZERO
         if not ZERO <= said.plan_pays <= lines[number].fee - paid:
@@ -44,7 +44,7 @@ def find_answered(
 def _blame_amount(place: str, amount: Decimal, line: ClaimLine, paid: Decimal, file: str) -> Problem:
     why = f"what the first plan leaves of the fee of {line.fee}" if paid else "the fee after discounts"
     expected = f"from 0 to {line.fee - paid}, {why} of {line.label}"
-    return Problem(file=file, place=place, found=f"{amount}", expected=expected)
+    return free_problem(file=file, place=place, found=f"{amount}", expected=expected)
 
 
 def take_answer(draft: Draft, paid: Decimal, answered_on: date) -> Draft:
@@ -73,4 +73,4 @@ def find_late_answer(answer: PlanAnswer, *, file: str, today: date) -> tuple[Pro
     if until is None or until >= today:
         return ()
     expected = f"a day that is not before today, {today.isoformat()}: this answer no longer holds, ask again"
-    return (Problem(file=file, place="valid_until", found=until.isoformat(), expected=expected),)
+    return (free_problem(file=file, place="valid_until", found=until.isoformat(), expected=expected),)

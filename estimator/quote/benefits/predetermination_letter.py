@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from estimator.base.formats import format_amount, format_day, format_table_day
 from estimator.base.money import MINOR_UNITS
-from estimator.base.problems import Problem
+from estimator.base.problems import Problem, free_problem
 from estimator.inputs.case.model import Case
 from estimator.inputs.plans.model import BenefitPlan
 from estimator.inputs.plans.predetermination import PlanAnswer
@@ -135,21 +135,21 @@ def find_answer_problems(
     """What keeps an answer from standing beside this estimate: another plan, currency or case, lines not in it."""
     plans = {plan.key: plan for plan in estimate.plans}
     if answer.plan not in plans:
-        return (Problem(file=file, place="plan", found=answer.plan, expected=f"one of {', '.join(plans)}"),)
+        return (free_problem(file=file, place="plan", found=answer.plan, expected=f"one of {', '.join(plans)}"),)
     problems = []
     currency = plans[answer.plan].currency
     if answer.currency != currency:
         expected = f"{currency}, the currency of the plan: amounts are never converted"
-        problems.append(Problem(file=file, place="currency", found=answer.currency, expected=expected))
+        problems.append(free_problem(file=file, place="currency", found=answer.currency, expected=expected))
     if answer.reference != reference:
         expected = f"{reference}, the case that is open"
-        problems.append(Problem(file=file, place="reference", found=answer.reference, expected=expected))
+        problems.append(free_problem(file=file, place="reference", found=answer.reference, expected=expected))
     known = {(one.line.key, one.line.arch) for one in estimate.lines}
     for number, line in enumerate(answer.lines, 1):
         if (line.line, line.arch) not in known:
             found = f"{line.line}, {line.arch or 'whole case'}"
             expected = "a line of this estimate, with its jaw unless it is charged once a case"
-            problems.append(Problem(file=file, place=f"lines[{number}]", found=found, expected=expected))
+            problems.append(free_problem(file=file, place=f"lines[{number}]", found=found, expected=expected))
     return tuple(problems)
 
 

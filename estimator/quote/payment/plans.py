@@ -7,7 +7,7 @@ from decimal import Decimal
 from itertools import groupby
 
 from estimator.base.money import add_up, round_money
-from estimator.base.problems import InputError, Problem
+from estimator.base.problems import InputError, free_problem
 from estimator.inputs.payment.jurisdiction import Profile
 from estimator.inputs.payment.model import (
     HUNDRED,
@@ -158,14 +158,16 @@ def _plan_credit(plain: PlannedWay, way: Instalments, signed_on: date, quantum: 
     left = plain.price - deposit
     if not plain.price:
         expected = "no instalments, as nothing is left to pay"
-        raise InputError([Problem(file="quote", place=way.key, found=f"{plain.price}", expected=expected)])
+        raise InputError([free_problem(file="quote", place=way.key, found=f"{plain.price}", expected=expected)])
     if not left:
         expected = f"less than the price, {plain.price}, so that something is left for instalments"
-        raise InputError([Problem(file="quote", place=f"{way.key}.deposit", found=f"{deposit}", expected=expected)])
+        raise InputError(
+            [free_problem(file="quote", place=f"{way.key}.deposit", found=f"{deposit}", expected=expected)]
+        )
     if not way.set_up_fee < left:
         expected = f"less than {left}, which is left to pay in instalments"
         found = f"{way.set_up_fee}"
-        raise InputError([Problem(file="quote", place=f"{way.key}.set_up_fee", found=found, expected=expected)])
+        raise InputError([free_problem(file="quote", place=f"{way.key}.set_up_fee", found=found, expected=expected)])
     payments = plan_instalments(way, left, signed_on=signed_on, quantum=quantum)
     planned = replace(
         plain,
@@ -180,7 +182,9 @@ def _plan_credit(plain: PlannedWay, way: Instalments, signed_on: date, quantum: 
 def _take(portion: Portion | None, price: Decimal, quantum: Decimal, *, place: str) -> Decimal:
     taken = portion.take_of(price, quantum) if portion else Decimal(0).quantize(quantum)
     if taken > price:
-        raise InputError([Problem(file="quote", place=place, found=f"{taken}", expected=f"at most the price, {price}")])
+        raise InputError(
+            [free_problem(file="quote", place=place, found=f"{taken}", expected=f"at most the price, {price}")]
+        )
     return taken
 
 

@@ -5,7 +5,7 @@ from datetime import date
 
 import holidays
 
-from estimator.base.problems import InputError, Problem, show_found
+from estimator.base.problems import InputError, free_problem, show_found
 
 
 def list_holidays(country: str, subdivision: str, years: Iterable[int]) -> frozenset[date]:
@@ -20,5 +20,5 @@ def list_holidays(country: str, subdivision: str, years: Iterable[int]) -> froze
     except NotImplementedError:
         found = " ".join(part for part in (show_found(country), subdivision) if part)
         expected = "a country code such as US, and a state or province of it or nothing"
-        raise InputError([Problem(file="profile", place="self_pay", found=found, expected=expected)]) from None
+        raise InputError([free_problem(file="profile", place="self_pay", found=found, expected=expected)]) from None
     return frozenset(days)

@@ -10,7 +10,7 @@ from decimal import Decimal
 
 from estimator.base.days import add_business_days, is_business_day
 from estimator.base.money import add_up
-from estimator.base.problems import InputError, Problem
+from estimator.base.problems import InputError, free_problem
 from estimator.inputs.case.model import Patient
 from estimator.inputs.payment.jurisdiction import Asked, ClockRule, DocumentKind, Profile, Provider, SelfPayRules
 from estimator.inputs.payment.legal_texts import LegalText
@@ -136,10 +136,10 @@ def _check_days(booking: Booking, issued_on: date) -> None:
     born, service_on, problems = booking.patient.born, booking.service_on, []
     if born is not None and born >= issued_on:
         expected = f"a day before {issued_on.isoformat()}, when the estimate is issued"
-        problems.append(Problem(file=_FILE, place="patient.born", found=born.isoformat(), expected=expected))
+        problems.append(free_problem(file=_FILE, place="patient.born", found=born.isoformat(), expected=expected))
     if service_on is not None and service_on < issued_on:
         expected = f"a day on or after {issued_on.isoformat()}, when the estimate is issued"
-        problems.append(Problem(file=_FILE, place="service_on", found=service_on.isoformat(), expected=expected))
+        problems.append(free_problem(file=_FILE, place="service_on", found=service_on.isoformat(), expected=expected))
     if problems:
         raise InputError(problems)
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from estimator.base.problems import Problem
+from estimator.base.problems import Problem, free_problem
 from estimator.inputs.payment.model import PayInFull
 from estimator.quote.benefits.phasing import PhaseComparison
 from estimator.quote.payment.plans import PlannedWay
@@ -78,7 +78,7 @@ def find_lack(need: Need, papers: QuotePapers, *, title: str) -> Problem | None:
         return None
     missing = Need.QUOTE if need is Need.PAYMENTS and papers.quote is None else need
     found, expected = _EXPECTED[missing]
-    return Problem(file=title, place="", found=found, expected=expected)
+    return free_problem(file=title, place="", found=found, expected=expected)
 
 
 def split_papers(need: Need, papers: QuotePapers) -> tuple[QuotePapers, ...]:

@@ -8,7 +8,7 @@ from estimator.inputs.reference.wording import Wording
 
 OFFICE_WORDS = (
     "summary.", "missing.", "office_summary.", "work_order.", "parts_order.", "plan_letter.", "benefits.letter",
-    "benefits.reason_office.", "quote.notices.",
+    "benefits.reason_office.", "quote.notices.", "problems.",
 )  # fmt: skip
 """Families of texts that no patient reads."""
 

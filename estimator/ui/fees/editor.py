@@ -9,7 +9,7 @@ import pandas as pd
 import streamlit as st
 
 from estimator.base.money import MINOR_UNITS
-from estimator.base.problems import InputError, Problem
+from estimator.base.problems import FieldPath, InputError
 from estimator.base.table import CsvRow
 from estimator.files.user import fee_versions
 from estimator.files.user.fee_versions import SavedMeanwhileError
@@ -51,7 +51,7 @@ def show_editor(practice: Practice) -> FeeSchedule | None:
         return fee_versions.check_fees_table(draft.make_table(), practice, draft.parent)
     except InputError as error:
         note = "Nothing is saved while anything is listed here; what is typed stays in the table."
-        show_problems("The table cannot be used yet", _name_lines(draft, error.problems), note=note)
+        show_problems("The table cannot be used yet", error.problems, note=note, labels=_name_lines(draft))
         return None
 
 
@@ -132,15 +132,10 @@ def _order_columns(cost: bool) -> list[str]:
     return ["label", "fee", "charged_per", "kind", *(_OFFICE_ONLY if cost else ()), "minutes", *_LAST]
 
 
-def _name_lines(draft: FeeDraft, problems: Sequence[Problem]) -> list[Problem]:
+def _name_lines(draft: FeeDraft) -> dict[FieldPath, str]:
     """A row is easier found by the name of its line."""
-    names = {f"row {row.number}": row.cells["label"] or row.cells["key"] for row in draft.rows}
-    named = []
-    for problem in problems:
-        row, comma, column = problem.place.partition(",")
-        name = names.get(row)
-        named.append(replace(problem, place=f"{name}, {row}{comma}{column}") if name else problem)
-    return named
+    names = {row.number: row.cells["label"] or row.cells["key"] for row in draft.rows}
+    return {(number,): name for number, name in names.items() if name}
 
 
 def is_new(draft: FeeDraft, schedule: FeeSchedule) -> bool:

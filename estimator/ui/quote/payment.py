@@ -20,7 +20,7 @@ from estimator.quote.lines import QuoteLine, list_quote_lines
 from estimator.quote.quote import Quote, QuoteHeading, make_quote
 from estimator.sheets.financial.quote_email import write_quote_text
 from estimator.ui.quote.benefits.section import Help, ask_help, show_help
-from estimator.ui.quote.payment_form import edit_terms, name_payment_field
+from estimator.ui.quote.payment_form import edit_terms, label_payment_fields
 from estimator.ui.quote.payment_plans import show_payment_ways
 from estimator.ui.shell import session
 from estimator.ui.shell.markup import show_plain
@@ -55,8 +55,9 @@ def show_paying(estimate: CaseEstimate, chosen: Chosen) -> Made | None:
     try:
         made = _make_quote(estimate, chosen, document, lines, help_)
     except InputError as error:
-        problems = [replace(p, place=name_payment_field(p.place, document)) for p in error.problems]
-        show_problems("These ways to pay do not work out yet", problems)
+        show_problems(
+            "These ways to pay do not work out yet", error.problems, labels=label_payment_fields(document), typed=True
+        )
         return None
     promise = _say_promise(made.quote, settings.locale)
     _show_total(made.quote, promise)

@@ -1,6 +1,5 @@
 """How a quote may be paid, as typed on the Quote page: discounts, and up to four ways; it gives a document back."""
 
-import re
 from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
@@ -8,6 +7,7 @@ from decimal import Decimal
 import streamlit as st
 
 from estimator.base.days import add_months
+from estimator.base.problems import FieldPath
 from estimator.inputs.case.writer import Document
 from estimator.inputs.payment.model import Interval
 from estimator.ui.shell.markup import say_word, show_plain, to_decimal
@@ -21,7 +21,7 @@ _NAMES = {
 }
 
 
-_PLACES = {
+_LABELS = {
     "percent": "percent",
     "amount": "amount",
     "reason": "reason, which is printed",
@@ -150,15 +150,16 @@ def _edit_lender(key: str) -> Document:
     return {"text": text}
 
 
-def name_payment_field(place: str, document: Document) -> str:
-    """A place of the document as the form names it; a place the form does not have stays as it is."""
-    head, _, field = place.rpartition(".")
-    if field not in _PLACES:
-        return place
-    ways = {way.get("key", ""): way for way in document["ways"]}
-    number = re.fullmatch(r"(adjustments|ways)\[(\d+)]", head)
-    if number is None and head not in ways:
-        return place
-    one = document[number[1]][int(number[2]) - 1] if number else ways[head]
-    name = one["label"].capitalize() if "label" in one else f"Discount {one['reason']}".strip()
-    return f"{name}: {_PLACES[field]}"
+def label_payment_fields(document: Document) -> dict[FieldPath, str]:
+    """What the form calls the fields of that document, by their paths; ways also by their keys, as a quote does."""
+    labels: dict[FieldPath, str] = {}
+    for number, row in enumerate(document["adjustments"], 1):
+        labels |= _label_fields(f"Discount {row['reason']}".strip(), ("adjustments", number))
+    for number, way in enumerate(document["ways"], 1):
+        name = way["label"].capitalize()
+        labels |= _label_fields(name, ("ways", number)) | _label_fields(name, (way["key"],))
+    return labels
+
+
+def _label_fields(name: str, path: FieldPath) -> dict[FieldPath, str]:
+    return {(*path, field): f"{name}: {label}" for field, label in _LABELS.items()}

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any, Generic, TypeVar
 
-from estimator.base.problems import InputError, Problem, show_found
+from estimator.base.problems import InputError, Problem, free_problem, show_found
 from estimator.inputs.payment.jurisdiction import DocumentKind
 from estimator.quote.quote import Quote, QuoteState, change_state
 from estimator.quote.self_pay.good_faith_estimate import SelfPayEstimate, revise_self_pay
@@ -67,7 +67,7 @@ def _parse(text: str, file: str) -> Any:
         return json.loads(text)
     except json.JSONDecodeError as error:
         found = show_found(error.msg)
-        raise InputError([Problem(file=file, place="", found=found, expected="the text as it was kept")]) from None
+        raise InputError([free_problem(file=file, place="", found=found, expected="the text as it was kept")]) from None
 
 
 def stand(kept: Kept[Quote]) -> Quote:

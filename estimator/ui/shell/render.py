@@ -5,10 +5,12 @@ from typing import TYPE_CHECKING, Any
 
 import streamlit as st
 
+from estimator import files
 from estimator.base.problems import Problem
 from estimator.charts.shapes import Spec, draw_chart
 from estimator.pictures.base.look import DARK, LIGHT, Colours
 from estimator.pictures.base.rows import Picture
+from estimator.sheets.export.problem_lines import Labels, name_place, say_expected, say_found
 from estimator.ui.shell.markup import show_plain
 
 if TYPE_CHECKING:
@@ -32,14 +34,17 @@ def show_chart(spec: Spec, *, alt: str) -> None:
     st.vega_lite_chart(spec=spec, theme=None, alt=alt)
 
 
-def show_problems(title: str, problems: Sequence[Problem], *, note: str = "") -> None:
-    """All problems at once, as where, found, expected."""
+def show_problems(
+    title: str, problems: Sequence[Problem], *, note: str = "", labels: Labels | None = None, typed: bool = False
+) -> None:
+    """All problems at once, as where, found, expected; `labels` are those of the form in which it was typed."""
+    wording = files.load_wording()
     count = "1 problem" if len(problems) == 1 else f"{len(problems)} problems"
     st.error(f"**{show_plain(title)}\\: {count}.** {show_plain(note)}".strip())
     columns = {
-        "Where": [show_plain(p.place or p.file) for p in problems],
-        "Found": [show_plain(p.found) for p in problems],
-        "Expected": [show_plain(p.expected) for p in problems],
+        "Where": [show_plain(name_place(p, wording, labels) or p.file) for p in problems],
+        "Found": [show_plain(say_found(p, wording)) for p in problems],
+        "Expected": [show_plain(say_expected(p, wording, typed=typed)) for p in problems],
     }
     st.table(columns, border="horizontal", hide_index=True)
 

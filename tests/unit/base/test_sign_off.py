@@ -10,6 +10,7 @@ from estimator.base.problems import InputError
 from estimator.base.sign_off import COLUMNS, confirm_figures, read_confirmations, write_confirmations
 from estimator.files import parse_csv
 from tests.builders import TODAY
+from tests.problem_builders import list_places, say_problems
 
 HEAD = ",".join(COLUMNS)
 GOOD = "bar_height,2.0,2.0,4.0,Dr. M. Okafor,2026-11-20"
@@ -32,7 +33,7 @@ def read(*rows: str, head: str = HEAD) -> dict[str, Confirmation]:
 def list_problems(*rows: str, head: str = HEAD) -> list[str]:
     with pytest.raises(InputError) as caught:
         read(*rows, head=head)
-    return [str(problem) for problem in caught.value.problems]
+    return say_problems(caught.value.problems)
 
 
 def change(column: str, value: str, row: str = GOOD) -> str:
@@ -123,4 +124,4 @@ def test_what_is_written_is_read_back_as_it_was() -> None:
 def test_a_confirmation_without_name_and_figure_is_refused_for_both() -> None:
     with pytest.raises(InputError) as caught:
         confirm_figures([], " ", today=TODAY)
-    assert [problem.place for problem in caught.value.problems] == ["name", "figures"]
+    assert list_places(caught.value.problems) == ["name", "figures"]

@@ -12,6 +12,7 @@ from estimator.estimate.result import Estimate
 from estimator.inputs.case.model import DenturePlan, Jaw
 from estimator.inputs.fees.schedule import FeeKind
 from tests.builders import estimate_all, estimate_jaw, load_demo_practice, make_jaw
+from tests.problem_builders import say_parts
 
 PLANNED = make_jaw(implants_present=False)
 LISTED = sorted(set(files.load_variants()) - {"graft"})
@@ -136,7 +137,9 @@ def test_a_line_that_the_schedule_lacks_is_named_with_option_and_file() -> None:
         estimate_all(replace(PLANNED, variants=("sedation",)), practice=short)
     assert [problem.file for problem in caught.value.problems] == ["demo_fees.csv"] * 2
     for problem, option in zip(caught.value.problems, ("individual_attachments", "connecting_bar"), strict=True):
-        assert problem.expected == f'a row with the key "sedation", which the case asks for in the option "{option}"'
+        assert (
+            say_parts(problem)[2] == f'a row with the key "sedation", which the case asks for in the option "{option}"'
+        )
 
 
 def test_sedation_without_an_operation_changes_nothing_and_is_not_named() -> None:

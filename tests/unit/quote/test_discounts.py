@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.base.problems import InputError
 from estimator.inputs.payment.model import Adjustment, Direction, Portion, Spread
 from estimator.quote.discounts import Adjusted, apply_adjustments
+from tests.problem_builders import refuses
 
 CENT = Decimal("0.01")
 AMOUNTS = st.lists(st.decimals(0, 9999, places=2), min_size=1, max_size=12)
@@ -94,12 +94,12 @@ def test_line_by_line_the_order_of_lines_changes_nothing(amounts: list[Decimal],
 
 
 def test_more_off_than_there_is_gives_a_problem_with_its_place() -> None:
-    with pytest.raises(InputError, match=r"adjustments\[2\]\.amount: got 20.00; expected at most 5.00"):
+    with refuses(r"adjustments\[2\]\.amount: got 20.00; expected at most 5.00"):
         apply(["10.00"], percent("50"), amount("20.00"))
 
 
 def test_a_line_that_is_not_there_gives_a_problem_with_its_place() -> None:
-    with pytest.raises(InputError, match=r"adjustments\[1\]\.lines: got bar; expected lines of this quote"):
+    with refuses(r"adjustments\[1\]\.lines: got bar; expected lines of this quote"):
         apply(["10.00"], percent("50", spread=Spread.LINES, lines=("bar",)))
 
 

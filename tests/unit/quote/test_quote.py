@@ -12,7 +12,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator import files
-from estimator.base.problems import InputError
 from estimator.inputs.case.model import Arch
 from estimator.inputs.fees.schedule import FeeKind
 from estimator.inputs.payment.jurisdiction import Profile, TaxRule
@@ -32,6 +31,7 @@ from estimator.quote.quote import LineHelp, Quote, QuoteHeading, QuoteState, cha
 from estimator.quote.snapshot import quote_to_dict, read_quote
 from estimator.quote.versions import has_overrun, list_changes, revise_quote
 from tests.builders import estimate_all, load_demo_practice, make_jaw
+from tests.problem_builders import refuses
 
 MADE = date(2026, 11, 25)
 PROFILE = files.load_profile(files.DATA / "demo").settle_currency("USD")
@@ -104,7 +104,7 @@ def test_laboratory_fees_can_stand_in_a_column_of_their_own() -> None:
 def test_ranges_are_quoted_where_the_place_allows_them() -> None:
     ranged = quote_ranges(LINES, {"lab": Decimal("620.00")})
     assert make(*ranged, profile=replace(PROFILE, ranges=True)).at_most == Decimal("1120.00")
-    with pytest.raises(InputError, match="got a range; expected ranges only where the profile allows them"):
+    with refuses("got a range; expected ranges only where the profile allows them"):
         make(*ranged)
 
 
@@ -119,7 +119,7 @@ def test_a_range_that_falls_or_belongs_to_no_line_is_refused(upper: dict[str, De
     LineHelp(key="bar", plan_pays=Decimal(1), write_off=Decimal(0)),
 ])  # fmt: skip
 def test_help_above_its_line_or_below_nothing_or_for_no_line_is_a_problem(wrong: LineHelp) -> None:
-    with pytest.raises(InputError, match="quote, benefits"):
+    with refuses("quote, benefits"):
         make(benefits=[wrong])
 
 
@@ -133,7 +133,7 @@ def test_what_is_charged_once_a_case_stands_once_for_two_jaws() -> None:
 
 
 def test_a_profile_for_another_currency_is_a_problem() -> None:
-    with pytest.raises(InputError, match="currency: got USD; expected CAD, the currency of the fee schedule"):
+    with refuses("currency: got USD; expected CAD, the currency of the fee schedule"):
         PROFILE.settle_currency("CAD")
 
 
@@ -247,7 +247,7 @@ def test_json_that_was_spoiled_is_a_problem_with_its_place(
 ) -> None:
     plain = json.loads(json.dumps(quote_to_dict(make())))
     spoil(plain)
-    with pytest.raises(InputError, match=message):
+    with refuses(message):
         read_quote(plain)
 
 

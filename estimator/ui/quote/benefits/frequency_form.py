@@ -1,17 +1,17 @@
 """How often a plan pays, and what it has paid for already, as typed: rows that grow as they are filled in."""
 
-import re
 from collections.abc import Callable, Mapping
 
 import streamlit as st
 
+from estimator.base.problems import FieldPath
 from estimator.inputs.case.writer import Document
 from estimator.inputs.fees.schedule import FeeSchedule
 from estimator.ui.shell.form_memory import ask_day, get_note, keep, keep_one_of, keep_some_of, put_note
 
 _OFTEN, _PAST = "often", "past"
 _MOST_ROWS = 20
-_PLACES = {
+_LABELS = {
     "times": "times",
     "months": "in months",
     "classes": "for benefit classes",
@@ -19,9 +19,9 @@ _PLACES = {
     "line": "line",
     "on": "day",
 }
-_TABLES = (
-    (re.compile(r"frequencies\[(\d+)](?:\.(\w+))?"), _OFTEN, "Limit"),
-    (re.compile(r"member\.past\[(\d+)](?:\.(\w+))?"), _PAST, "Paid before"),
+_TABLES: tuple[tuple[FieldPath, str, str], ...] = (
+    (("frequencies",), _OFTEN, "Limit"),
+    (("member", "past"), _PAST, "Paid before"),
 )
 
 
@@ -76,12 +76,11 @@ def _edit_rows(topic: str, edit: Callable[[int], Document]) -> list[Document]:
     return list(filled.values())
 
 
-def name_row(place: str, name: str) -> str | None:
-    """A place of these tables as the form of that plan names it; None for any other place."""
-    for pattern, topic, label in _TABLES:
-        found = pattern.fullmatch(place)
-        if found:
-            rows = get_note(f"{name}_{topic}_rows")
-            said = _PLACES.get(found[2], found[2]) if found[2] else ""
-            return f"{label} {rows[int(found[1]) - 1]}" + (f": {said}" if said else "")
-    return None
+def label_rows(name: str) -> dict[FieldPath, str]:
+    """What the form of that plan calls these tables and their fields, by their paths in the document."""
+    labels: dict[FieldPath, str] = {}
+    for path, topic, label in _TABLES:
+        for number, shown in enumerate(get_note(f"{name}_{topic}_rows") or (), 1):
+            labels[*path, number] = f"{label} {shown}"
+            labels |= {(*path, number, field): f"{label} {shown}: {said}" for field, said in _LABELS.items()}
+    return labels

@@ -8,13 +8,13 @@ from pathlib import Path
 import streamlit as st
 
 from estimator import files
-from estimator.base.problems import InputError, Problem
+from estimator.base.problems import InputError, Problem, free_problem
 from estimator.estimate.result import CaseEstimate
 from estimator.files.practice.plans import name_plan, read_plan_text, write_plan_text
 from estimator.files.user import data_folder
 from estimator.inputs.plans.model import BenefitPlan, SecondRule
 from estimator.inputs.plans.reader import read_plan
-from estimator.ui.quote.benefits.plan_form import FormScope, edit_plan, name_hint, name_plan_field
+from estimator.ui.quote.benefits.plan_form import FormScope, edit_plan, label_plan_fields, name_hint
 from estimator.ui.shell import session
 from estimator.ui.shell.form_memory import get_note, keep_one_of, put_note
 from estimator.ui.shell.markup import say_word, show_plain
@@ -61,7 +61,9 @@ def _pair(first: BenefitPlan | None, second: BenefitPlan | None) -> tuple[Benefi
     if first is None or second is None:
         return ()
     if first.key == second.key:
-        problem = Problem(file="plans", place="Second plan", found=second.key, expected="another plan than the first")
+        problem = free_problem(
+            file="plans", place="Second plan", found=second.key, expected="another plan than the first"
+        )
         show_problems("Two plans are needed", [problem], note=_NOT_COUNTED)
         return ()
     return (first, second)
@@ -132,11 +134,9 @@ def _take_typed(name: str, scope: FormScope, estimate: CaseEstimate) -> BenefitP
     try:
         plan = read_plan(document, file="plan", today=scope.today, born=estimate.case.patient.born, fees=scope.fees)
     except InputError as error:
-        problems = [
-            replace(p, place=name_plan_field(p.place, document, name), expected=name_hint(p.expected))
-            for p in error.problems
-        ]
-        show_problems("This plan does not work out yet", problems, note=_NOT_COUNTED)
+        labels = label_plan_fields(document, name)
+        problems = [_reword(problem) for problem in error.problems]
+        show_problems("This plan does not work out yet", problems, note=_NOT_COUNTED, labels=labels, typed=True)
         return None
     plan = plan.name_past_classes(scope.fees)
     st.download_button(
@@ -144,6 +144,13 @@ def _take_typed(name: str, scope: FormScope, estimate: CaseEstimate) -> BenefitP
         help="For plans/ in the practice folder. It holds what this patient has used, and no name.",
     )  # fmt: skip
     return plan
+
+
+def _reword(problem: Problem) -> Problem:
+    """Transitional: sentences that speak of a file."""
+    if problem.code != "free":
+        return problem
+    return replace(problem, expected={"text": name_hint(str(problem.expected["text"]))})
 
 
 def keep_key(name: str) -> str:

@@ -10,10 +10,11 @@ from typing import Any
 import streamlit as st
 
 from estimator.base.money import MINOR_UNITS
+from estimator.base.problems import FieldPath
 from estimator.inputs.case.writer import Document
 from estimator.inputs.fees.schedule import FeeSchedule
 from estimator.inputs.plans.model import DateRule
-from estimator.ui.quote.benefits.frequency_form import edit_frequencies, edit_past, name_row
+from estimator.ui.quote.benefits.frequency_form import edit_frequencies, edit_past, label_rows
 from estimator.ui.shell.form_memory import ask_amount, ask_day, keep, keep_one_of
 from estimator.ui.shell.markup import say_word, to_decimal
 
@@ -26,29 +27,28 @@ _EXAMINATION = "examination"
 _IN_A_YEAR = ("deductible_used", "annual_used", "allowance_used")
 _CHECKED = "These are the plan's percentages, and they are right"
 _DENTURE_DAYS = {"mandible": "Lower denture delivered on", "maxilla": "Upper denture delivered on"}
-_PLACES = {
-    "name": "Name of the plan",
-    "plan_pays_percent": "plan pays, percent",
-    "waiting_months": "waiting period, months",
-    "classes": "What the plan pays, percent",
-    "deductible.amount": "Deductible",
-    "annual_maximum.amount": "Annual maximum",
-    "lifetime_maximum.amount": "Lifetime maximum",
-    "yearly_allowance.amount": "Yearly allowance",
-    "member.deductible_used": "Deductible, used to date",
-    "member.annual_used": "Annual maximum, used to date",
-    "member.lifetime_used": "Lifetime maximum, used to date",
-    "member.allowance_used": "Yearly allowance, used to date",
-    "member.as_of": "Used to date, as told on",
-    "member.covered_since": "Cover began on",
-    "member.teeth_lost_on": "Last teeth lost on",
-    **{f"member.present_denture.{arch}": label for arch, label in _DENTURE_DAYS.items()},
-    "replacement.months": "Replacement interval, months",
-    "alternates[1].amount": "Alternate benefit, amount a jaw",
-    "alternates[1].instead": "Alternate benefit, computed on",
-    "subsidies[1].amount": "Fixed subsidy, amount a jaw",
-    "subsidies[1].finding": "Fixed subsidy, for which finding",
+_LABELS: dict[FieldPath, str] = {
+    ("name",): "Name of the plan",
+    ("classes",): "What the plan pays, percent",
+    ("deductible", "amount"): "Deductible",
+    ("annual_maximum", "amount"): "Annual maximum",
+    ("lifetime_maximum", "amount"): "Lifetime maximum",
+    ("yearly_allowance", "amount"): "Yearly allowance",
+    ("member", "deductible_used"): "Deductible, used to date",
+    ("member", "annual_used"): "Annual maximum, used to date",
+    ("member", "lifetime_used"): "Lifetime maximum, used to date",
+    ("member", "allowance_used"): "Yearly allowance, used to date",
+    ("member", "as_of"): "Used to date, as told on",
+    ("member", "covered_since"): "Cover began on",
+    ("member", "teeth_lost_on"): "Last teeth lost on",
+    **{("member", "present_denture", arch): label for arch, label in _DENTURE_DAYS.items()},
+    ("replacement", "months"): "Replacement interval, months",
+    ("alternates", 1, "amount"): "Alternate benefit, amount a jaw",
+    ("alternates", 1, "instead"): "Alternate benefit, computed on",
+    ("subsidies", 1, "amount"): "Fixed subsidy, amount a jaw",
+    ("subsidies", 1, "finding"): "Fixed subsidy, for which finding",
 }
+_CLASS_LABELS = {"plan_pays_percent": "plan pays, percent", "waiting_months": "waiting period, months"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -263,19 +263,16 @@ def _edit_allowed(scope: FormScope, name: str) -> list[Document]:
     return found
 
 
-def name_plan_field(place: str, document: Mapping[str, Any], name: str) -> str:
-    """A place of the document as the form of that plan names it."""
-    row = name_row(place, name)
-    if row:
-        return row
-    number = re.match(r"classes\[(\d+)]\.(\w+)", place)
-    if number:
-        found = document["classes"][int(number[1]) - 1]
-        return f"{CLASSES.get(found['key'], found['name'])}: {_PLACES.get(number[2], number[2])}"
-    allowed = re.match(r"allowed\[(\d+)]", place)
-    if allowed:
-        return f"Allowed amount, {document['allowed'][int(allowed[1]) - 1]['line']}"
-    return _PLACES.get(place, place)
+def label_plan_fields(document: Mapping[str, Any], name: str) -> dict[FieldPath, str]:
+    """What the form of that plan calls the fields of the document, by their paths."""
+    labels = _LABELS | label_rows(name)
+    for number, one in enumerate(document["classes"], 1):
+        called = CLASSES.get(one["key"], one["name"])
+        labels["classes", number] = called
+        labels |= {("classes", number, field): f"{called}: {label}" for field, label in _CLASS_LABELS.items()}
+    for number, row in enumerate(document["allowed"], 1):
+        labels["allowed", number] = f"Allowed amount, {row['line']}"
+    return labels
 
 
 def name_hint(expected: str) -> str:

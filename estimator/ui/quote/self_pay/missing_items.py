@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from estimator.base.problems import Problem
+from estimator.base.problems import Problem, free_problem
 from estimator.quote.self_pay.good_faith_estimate import SelfPayEstimate
 
 
@@ -35,4 +35,4 @@ def blame_missing(made: SelfPayEstimate, place: str) -> Problem:
     if place.endswith("service_code"):
         group, item = (int(part.partition("]")[0]) for part in place.split("[")[1:])
         named = f"service code of {made.groups[group - 1].items[item - 1].description}"
-    return Problem(file="self-pay estimate", place=named, found="nothing", expected="what the rule asks for")
+    return free_problem(file="self-pay estimate", place=named, found="nothing", expected="what the rule asks for")

@@ -7,7 +7,7 @@ import streamlit as st
 
 from estimator import files
 from estimator.base.money import get_quantum
-from estimator.base.problems import InputError, Problem
+from estimator.base.problems import InputError, Problem, free_problem
 from estimator.estimate.result import CaseEstimate
 from estimator.files.reading import gather
 from estimator.inputs.payment.jurisdiction import Asked, Profile
@@ -108,7 +108,7 @@ def _show_clock(clock: Clock, service_on: date | None, profile: Profile) -> None
     if service_on is not None and service_on < clock.asked_on:
         expected = f"a day on or after {clock.asked_on.isoformat()}, when it was asked for"
         found = service_on.isoformat()
-        raise InputError([Problem(file="self-pay estimate", place="service_on", found=found, expected=expected)])
+        raise InputError([free_problem(file="self-pay estimate", place="service_on", found=found, expected=expected)])
     years = range(clock.asked_on.year - 1, max(clock.asked_on, service_on or clock.asked_on).year + 2)
     closed = list_holidays(rules.country, rules.subdivision, years)
     due = find_due_day(rules.clock, clock.asked, asked_on=clock.asked_on, service_on=service_on, closed=closed)

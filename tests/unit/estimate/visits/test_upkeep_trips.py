@@ -7,13 +7,13 @@ from typing import Any
 
 import pytest
 
-from estimator.base.problems import InputError
 from estimator.estimate.visits.upkeep_trips import EventVisits
 from estimator.files.reading import load_toml
 from estimator.files.shipped import DATA
 from estimator.inputs.options.model import Option
 from estimator.inputs.options.reader import read_option
 from tests.builders import estimate_jaw, find_option, load_demo_practice, make_jaw
+from tests.problem_builders import refuses
 
 
 def find_events(key: str, practice: Any = None) -> dict[str, EventVisits]:
@@ -78,7 +78,7 @@ def test_an_option_file_may_say_how_many_trips_an_event_takes() -> None:
 
 
 def test_trips_that_are_no_figure_are_a_problem() -> None:
-    with pytest.raises(InputError, match="the key of a figure"):
+    with refuses("the key of a figure"):
         read(trips=2)
 
 

@@ -11,6 +11,7 @@ from estimator.inputs.case.model import Case, Landmark, Method, Patient, list_la
 from estimator.inputs.case.reader import read_case
 from estimator.inputs.case.writer import make_document
 from tests.builders import TODAY, case_document
+from tests.problem_builders import say_problems
 
 
 def read(document: dict[str, Any]) -> Case:
@@ -20,7 +21,7 @@ def read(document: dict[str, Any]) -> Case:
 def list_problems(document: dict[str, Any]) -> list[str]:
     with pytest.raises(InputError) as caught:
         read(document)
-    return [str(problem) for problem in caught.value.problems]
+    return say_problems(caught.value.problems)
 
 
 def list_problems_text(document: dict[str, Any]) -> str:

@@ -11,6 +11,7 @@ from estimator.inputs.fees.draft import FeeDraft, begin_draft, find_rows, put_ro
 from estimator.inputs.fees.schedule import read_fees
 from estimator.inputs.fees.versions import compare_versions
 from tests.builders import TODAY, load_demo_practice
+from tests.problem_builders import say_problems
 
 DEMO = load_demo_practice().fees
 DRAFT = begin_draft(DEMO, own=False, today=TODAY)
@@ -24,7 +25,7 @@ def edit(rows: tuple[CsvRow, ...], **cells: str) -> list[tuple[int | None, dict[
 def list_problems(draft: FeeDraft) -> list[str]:
     with pytest.raises(InputError) as caught:
         read_fees(draft.make_table())
-    return [str(problem) for problem in caught.value.problems]
+    return say_problems(caught.value.problems)
 
 
 def test_a_draft_begins_with_every_line_as_it_stands() -> None:

@@ -8,6 +8,7 @@ import pytest
 from estimator.base.problems import InputError
 from estimator.files import parse_csv
 from estimator.inputs.fees.schedule import COLUMNS, FeeSchedule, read_fees
+from tests.problem_builders import say_problems
 
 HEAD = ",".join(COLUMNS)
 GOOD = "reline,Reline,aftercare,event,480.00,180.00,30,practice,,,USD,2026-11-01,"
@@ -20,7 +21,7 @@ def read(*rows: str, head: str = HEAD) -> FeeSchedule:
 def list_problems(*rows: str, head: str = HEAD) -> list[str]:
     with pytest.raises(InputError) as caught:
         read(*rows, head=head)
-    return [str(problem) for problem in caught.value.problems]
+    return say_problems(caught.value.problems)
 
 
 def change(column: str, value: str, row: str = GOOD) -> str:

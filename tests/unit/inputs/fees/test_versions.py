@@ -16,6 +16,7 @@ from estimator.files import parse_csv
 from estimator.inputs.fees.schedule import FeeKind, FeeLine, FeeSchedule, Unit, read_fees
 from estimator.inputs.fees.versions import FeeChange, check_dates, compare_versions, merge_versions, write_fees
 from tests.builders import load_demo_practice
+from tests.problem_builders import refuses
 
 DEMO = load_demo_practice().fees
 DAY = date(2026, 12, 1)
@@ -94,13 +95,13 @@ def test_numbers_stay_numbers() -> None:
 def test_a_day_that_is_none_is_refused(column: str, value: str, message: str) -> None:
     text = write_fees(replace(DEMO, effective_from=DAY, price_date=date(2026, 11, 2)))
     known = {"effective_from": "2026-12-01", "price_date": "2026-11-02"}[column]
-    with pytest.raises(InputError, match=message):
+    with refuses(message):
         read(text.replace(known, value))
 
 
 def test_two_days_in_one_file_name_the_row() -> None:
     text = write_fees(replace(DEMO, effective_from=DAY)).replace("2026-12-01", "2026-12-02", 1)
-    with pytest.raises(InputError, match='row 3, column "effective_from"'):
+    with refuses('row 3, column "effective_from"'):
         read(text)
 
 
@@ -142,7 +143,7 @@ def test_differences_name_exactly_the_lines_that_were_touched(dearer: list[str],
 ])  # fmt: skip
 def test_a_version_dated_before_its_parent_is_a_problem(changes: dict[str, date], column: str) -> None:
     parent = replace(DEMO, effective_from=DAY)
-    with pytest.raises(InputError, match=f'column "{column}": got .* or later, the {column} of demo_fees.csv'):
+    with refuses(f'column "{column}": got .* or later, the {column} of demo_fees.csv'):
         check_dates(replace(parent, **changes), parent)  # type: ignore[arg-type]
 
 

@@ -10,6 +10,7 @@ from estimator.inputs.case.model import Retention
 from estimator.inputs.case.reader import read_case
 from estimator.inputs.options.variants import Variant, read_variants
 from tests.builders import TODAY, case_document, load_demo_practice
+from tests.problem_builders import say_problems
 
 VARIANTS = files.load_variants()
 RULE: dict[str, Any] = {"charges": [{"fee": "sedation", "at": ["surgery"]}]}
@@ -18,7 +19,7 @@ RULE: dict[str, Any] = {"charges": [{"fee": "sedation", "at": ["surgery"]}]}
 def list_problems(document: dict[str, Any]) -> str:
     with pytest.raises(InputError) as caught:
         read_case(document, file="case.toml", today=TODAY, health_flags=(), variants=VARIANTS)
-    return "\n".join(str(problem) for problem in caught.value.problems)
+    return "\n".join(say_problems(caught.value.problems))
 
 
 def test_a_jaw_asks_for_variants_grafts_and_retention() -> None:
@@ -56,7 +57,7 @@ def test_a_wish_that_cannot_be_is_refused(changes: dict[str, Any], message: str)
 def test_a_bad_variant_is_refused(variant: dict[str, Any], message: str) -> None:
     with pytest.raises(InputError) as caught:
         read_variants({"variants": [variant]}, file="variants.toml")
-    assert message in "\n".join(str(problem) for problem in caught.value.problems)
+    assert message in "\n".join(say_problems(caught.value.problems))
 
 
 @pytest.mark.parametrize("variant", VARIANTS.values(), ids=lambda v: v.key)

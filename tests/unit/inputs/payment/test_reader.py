@@ -9,6 +9,7 @@ import pytest
 from estimator.base.problems import InputError
 from estimator.inputs.payment.model import Direction, Instalments, Interval, Milestones, PaymentTerms, Portion, Spread
 from estimator.inputs.payment.reader import read_payment_terms
+from tests.problem_builders import refuses
 
 SIGNED = date(2026, 11, 25)
 IN_FULL = {"key": "full", "kind": "in_full", "label": "In full", "discount_percent": 5}
@@ -62,12 +63,12 @@ def test_an_increase_of_some_lines_is_read() -> None:
     ],
 )
 def test_a_slip_in_an_adjustment_is_named(change: dict[str, Any], message: str) -> None:
-    with pytest.raises(InputError, match=message):
+    with refuses(message):
         read({"adjustments": [COURTESY | change]})
 
 
 def test_an_adjustment_without_size_is_named() -> None:
-    with pytest.raises(InputError, match=r"adjustments\[1\]\.percent: got nothing; expected a percent or an amount"):
+    with refuses(r"adjustments\[1\]\.percent: got nothing; expected a percent or an amount"):
         read({"adjustments": [{"reason": "courtesy"}]})
 
 
@@ -90,7 +91,7 @@ def test_an_adjustment_without_size_is_named() -> None:
 )
 def test_a_slip_in_a_way_to_pay_is_named(change: dict[str, Any], message: str) -> None:
     way = {name: value for name, value in (MONTHLY | change).items() if value is not None}
-    with pytest.raises(InputError, match=message):
+    with refuses(message):
         read({"ways": [way]})
 
 
@@ -112,7 +113,7 @@ def test_the_anchor_may_be_later_where_the_first_month_is_short() -> None:
     ],
 )  # fmt: skip
 def test_a_slip_in_milestones_is_named(stages: list[dict[str, Any]], message: str) -> None:
-    with pytest.raises(InputError, match=message):
+    with refuses(message):
         read({"ways": [BY_STAGE | {"stages": stages}]})
 
 
@@ -123,12 +124,12 @@ def test_milestones_that_say_no_share_are_equal_parts() -> None:
 
 
 def test_terms_in_another_currency_are_a_problem() -> None:
-    with pytest.raises(InputError, match="currency: got 'EUR'; expected USD, the currency of the fee schedule"):
+    with refuses("currency: got 'EUR'; expected USD, the currency of the fee schedule"):
         read({"currency": "EUR"})
 
 
 def test_an_amount_has_the_decimals_of_its_currency() -> None:
-    with pytest.raises(InputError, match=r"set_up_fee: got 25\.50; expected an amount of 0 or more with no decimals"):
+    with refuses(r"set_up_fee: got 25\.50; expected an amount of 0 or more with no decimals"):
         read({"ways": [MONTHLY]}, currency="JPY")
 
 
@@ -140,11 +141,11 @@ def test_more_than_four_ways_and_a_key_twice_are_problems_together() -> None:
 
 @pytest.mark.parametrize("first", [date(2031, 11, 26), date(9999, 12, 31)])
 def test_a_first_instalment_more_than_five_years_away_is_a_slip(first: date) -> None:
-    with pytest.raises(InputError, match=r"ways\[1\]\.first: .* expected a day within five years of 2026-11-25"):
+    with refuses(r"ways\[1\]\.first: .* expected a day within five years of 2026-11-25"):
         read({"ways": [MONTHLY | {"first": first}]})
 
 
 @pytest.mark.parametrize("kind", [["in_full"], {"in_full": 1}, "cash", 3])
 def test_a_kind_of_way_that_is_none_is_a_problem_whatever_its_type(kind: object) -> None:
-    with pytest.raises(InputError, match=r"ways\[1\]\.kind: .* expected one of in_full, milestones"):
+    with refuses(r"ways\[1\]\.kind: .* expected one of in_full, milestones"):
         read({"ways": [IN_FULL | {"kind": kind}]})

@@ -16,6 +16,7 @@ from estimator.inputs.plans.predetermination import Decision, PlanAnswer, read_p
 from estimator.inputs.plans.reader import read_plan
 from estimator.inputs.plans.writer import make_plan_document
 from tests.builders import TODAY, load_demo_practice
+from tests.problem_builders import say_problems
 
 DEMO = files.find_plans(files.DATA / "demo")
 FEES = load_demo_practice().fees
@@ -52,7 +53,7 @@ def read(document: dict[str, Any], **more: Any) -> BenefitPlan:
 def list_problems(document: dict[str, Any], **more: Any) -> list[str]:
     with pytest.raises(InputError) as caught:
         read(document, **more)
-    return [str(problem) for problem in caught.value.problems]
+    return say_problems(caught.value.problems)
 
 
 def test_a_plan_is_read() -> None:
@@ -214,4 +215,4 @@ def test_a_bad_answer_is_one_problem(field: str, value: Any, message: str) -> No
     with pytest.raises(InputError) as caught:
         read_answer(**{field: value})
     assert len(caught.value.problems) == 1
-    assert message in str(caught.value)
+    assert message in "\n".join(say_problems(caught.value.problems))

@@ -17,6 +17,7 @@ from estimator.inputs.practice.experience import (
     write_experience,
 )
 from tests.builders import TODAY, find_option, load_demo_practice
+from tests.problem_builders import say_problems
 
 OPTIONS = load_demo_practice().options
 HEAD = ",".join(COLUMNS)
@@ -30,7 +31,7 @@ def read(*rows: str, head: str = HEAD, options: tuple[Option, ...] = OPTIONS) ->
 def list_problems(*rows: str, head: str = HEAD, options: tuple[Option, ...] = OPTIONS) -> list[str]:
     with pytest.raises(InputError) as caught:
         read(*rows, head=head, options=options)
-    return [str(problem) for problem in caught.value.problems]
+    return say_problems(caught.value.problems)
 
 
 def change(column: str, value: str, row: str = GOOD) -> str:

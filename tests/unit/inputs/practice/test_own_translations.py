@@ -7,6 +7,7 @@ import pytest
 
 from estimator.base.problems import InputError
 from estimator.inputs.practice.settings import Settings, read_settings
+from tests.problem_builders import say_problem
 
 REVIEW = {"reviewed_by": "A. Example", "reviewed_on": date(2026, 11, 20), "texts": "0a1b2c3d"}
 
@@ -19,7 +20,7 @@ def read(spanish: dict[str, Any], **practice: str) -> Settings:
 def find_problem(spanish: dict[str, Any], **practice: str) -> str:
     with pytest.raises(InputError) as caught:
         read(spanish, **practice)
-    return str(caught.value.problems[0])
+    return say_problem(caught.value.problems[0])
 
 
 def test_a_review_holds_for_the_texts_it_names() -> None:

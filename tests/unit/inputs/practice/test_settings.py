@@ -8,6 +8,7 @@ from estimator.base.problems import InputError
 from estimator.files import parse_toml
 from estimator.inputs.fees.schedule import FeeKind
 from estimator.inputs.practice.settings import Settings, read_settings
+from tests.problem_builders import say_problems
 
 YEAR = "[cost]\noverhead_per_year = 600000\nchairs = 1\nweeks = 40\ndays = 5\nhours = 8\n"
 
@@ -19,7 +20,7 @@ def read(text: str) -> Settings:
 def list_problems(text: str) -> list[str]:
     with pytest.raises(InputError) as caught:
         read(text)
-    return [str(problem) for problem in caught.value.problems]
+    return say_problems(caught.value.problems)
 
 
 @pytest.mark.parametrize(("text", "cost"), [

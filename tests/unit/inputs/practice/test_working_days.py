@@ -14,6 +14,7 @@ from estimator.inputs.case.model import Arch
 from estimator.inputs.practice.settings import read_settings
 from estimator.inputs.practice.working_days import WEEKEND, CalendarSettings, ClosedDays, Weekday
 from tests.builders import CHECKOUT, TODAY, estimate_jaw, make_jaw
+from tests.problem_builders import say_problem, say_problems
 
 
 def read(**calendar: Any) -> CalendarSettings:
@@ -59,7 +60,7 @@ BAD = [
 def test_a_bad_calendar_is_refused_with_place_found_and_expected(calendar: dict[str, Any], message: str) -> None:
     with pytest.raises(InputError) as caught:
         read(**calendar)
-    assert message in "\n".join(str(problem) for problem in caught.value.problems)
+    assert message in "\n".join(say_problems(caught.value.problems))
 
 
 @pytest.mark.parametrize(("text", "message"), [
@@ -74,7 +75,7 @@ def test_a_country_without_known_holidays_is_a_problem_when_loaded_and_when_chec
     with pytest.raises(InputError) as caught:
         load_practice(tmp_path, fees=CHECKOUT / "demo_fees.csv")
     for problems in (caught.value.problems, files.check_file(path, today=TODAY)):
-        assert any(str(problem).startswith(message) for problem in problems)
+        assert any(say_problem(problem).startswith(message) for problem in problems)
 
 
 def test_own_healing_weeks_move_the_teeth_and_are_called_own(tmp_path: Path) -> None:

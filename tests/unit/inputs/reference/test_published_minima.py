@@ -7,6 +7,7 @@ import pytest
 from estimator.base.problems import InputError
 from estimator.base.table import CsvRow, CsvTable
 from estimator.inputs.reference.published_minima import COLUMNS, read_minima
+from tests.problem_builders import list_places, refuses
 
 GOOD = ("a", "Someone 2000", "on_bar", "", "11", "12", "platform", "book", "ch. 1", "chapter", "")
 
@@ -32,10 +33,10 @@ def test_a_whole_row_is_read() -> None:
 def test_a_bad_cell_is_named(column: str, found: str) -> None:
     with pytest.raises(InputError) as raised:
         read(**{column: found})
-    assert [p.place for p in raised.value.problems] == [f'row 2, column "{column}"']
+    assert list_places(raised.value.problems) == [f'row 2, column "{column}"']
 
 
 @pytest.mark.parametrize(("low", "high"), [("12", "11"), ("-1", "2"), ("", "2"), ("11 mm", "12"), ("0", "0")])
 def test_lengths_that_do_not_rise_are_named(low: str, high: str) -> None:
-    with pytest.raises(InputError, match="low and high in mm, rising"):
+    with refuses("low and high in mm, rising"):
         read(low=low, high=high)

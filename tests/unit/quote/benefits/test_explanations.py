@@ -30,6 +30,7 @@ from estimator.quote.benefits.predetermination_letter import (
 from estimator.quote.lines import list_quote_lines
 from tests.benefit_builders import estimate, estimate_line, make_limit, make_line, make_plan
 from tests.builders import CHECKOUT, TODAY, estimate_jaw, find_option, load_demo_practice, make_case, make_jaw
+from tests.problem_builders import list_places
 
 WORDING = files.load_wording()
 CODE = "\n".join(p.read_text(encoding="utf-8") for p in sorted((CHECKOUT / "estimator" / "quote").rglob("*.py")))
@@ -211,7 +212,7 @@ def test_an_answer_to_something_else_is_a_problem(changes: dict[str, Any], place
     made = estimate(make_line(), plans=(make_plan(),))
     wrong = replace(answer(), **changes)
     [problem] = find_answer_problems(made, wrong, file="answer.toml", reference="T-1")
-    assert problem.place == place
+    assert list_places([problem]) == [place]
 
 
 def test_an_answer_to_this_estimate_is_no_problem() -> None:

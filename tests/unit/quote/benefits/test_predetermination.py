@@ -22,6 +22,7 @@ from estimator.quote.quote import CountedAnswer, Quote
 from estimator.quote.snapshot import quote_to_dict, read_quote
 from estimator.quote.versions import list_changes
 from tests.benefit_builders import DAY, list_reasons, make_limit, make_line, make_plan
+from tests.problem_builders import list_places, say_problem
 from tests.unit.quote.benefits.test_estimate import LINES, PLANS
 from tests.unit.quote.test_quote import make
 
@@ -138,21 +139,20 @@ def test_an_amount_above_the_fee_or_below_0_is_a_problem_with_its_place(amount: 
     with pytest.raises(InputError) as raised:
         count([make_line("1000.00")], make_answer(("denture", amount)))
     [problem] = raised.value.problems
-    assert (problem.file, problem.place, problem.found) == ("answer", "lines[1].plan_pays", amount)
-    assert problem.expected.startswith(expected)
+    assert say_problem(problem).startswith(f"answer, lines[1].plan_pays: got {amount}; expected {expected}")
 
 
 def test_a_second_plan_cannot_answer_more_than_the_first_leaves_of_the_fee() -> None:
     plans = make_plan("50", key="one"), make_plan("80", key="two")
     with pytest.raises(InputError) as raised:
         count([make_line("1000.00")], make_answer(("denture", "500.01"), plan="two"), *plans)
-    assert "from 0 to 500.00, what the first plan leaves" in raised.value.problems[0].expected
+    assert "from 0 to 500.00, what the first plan leaves" in say_problem(raised.value.problems[0])
 
 
 def test_every_problem_of_an_answer_is_told_at_once() -> None:
     with pytest.raises(InputError) as raised:
         count([make_line("1000.00")], make_answer(("denture", "1000.01"), ("bridge", "5.00")))
-    assert [problem.place for problem in raised.value.problems] == ["lines[1].plan_pays", "lines[2]"]
+    assert list_places(raised.value.problems) == ["lines[1].plan_pays", "lines[2]"]
 
 
 def test_an_answer_of_another_plan_is_refused() -> None:

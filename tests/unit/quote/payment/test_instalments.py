@@ -10,10 +10,10 @@ from dateutil.rrule import MONTHLY, rrule
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.base.problems import InputError
 from estimator.inputs.payment.model import Instalments, Interval, Milestone
 from estimator.quote.payment.apr import UnitPeriod, UnitPeriods, find_unit_rate, measure_span
 from estimator.quote.payment.instalments import Payment, list_due_dates, measure_first, plan_instalments, plan_stages
+from tests.problem_builders import refuses
 
 CENT = Decimal("0.01")
 SIGNED = date(2026, 11, 25)
@@ -104,7 +104,7 @@ def test_an_instalment_on_the_day_of_signing_is_a_deposit() -> None:
 
 
 def test_too_many_instalments_for_an_amount_are_a_problem() -> None:
-    with pytest.raises(InputError, match=r"monthly\.number: got 60; expected fewer instalments"):
+    with refuses(r"monthly\.number: got 60; expected fewer instalments"):
         plan(make(60), "0.40")
 
 
