@@ -56,7 +56,7 @@ def write_path(path: FieldPath) -> str:
 def say_found(problem: Problem, wording: Wording) -> str:
     """What was found: the value as a user would recognise it, or what the text of the code says of it."""
     text = _find_text(problem, "found", wording)
-    return _fill(text, problem, wording) if text else show_found(problem.found, wording)
+    return _fill(text, problem, wording) if text else write_found(problem.found, wording)
 
 
 def say_expected(problem: Problem, wording: Wording, *, typed: bool = False) -> str:
@@ -70,7 +70,7 @@ def say_expected(problem: Problem, wording: Wording, *, typed: bool = False) -> 
     return _fill(text + hint, problem, wording)
 
 
-def show_found(value: object, wording: Wording, *, longest: int = _LONGEST) -> str:
+def write_found(value: object, wording: Wording, *, longest: int = _LONGEST) -> str:
     """A found value as a user would recognise it, shortened and without control characters; text in quotes."""
     if value is None:
         return wording.get("problems.say.nothing")
@@ -109,7 +109,7 @@ class _Filler(string.Formatter):
         if isinstance(value, _Found):
             value, format_spec = value.value, format_spec or "quoted"
         if format_spec == "quoted":
-            return show_found(value, self.wording)
+            return write_found(value, self.wording)
         if isinstance(value, tuple | list):
             return self.join(value, format_spec)
         return format(value, format_spec) if format_spec not in ("", "plain") else str(value)
