@@ -6,7 +6,7 @@ from datetime import date
 from typing import Any, TypeVar
 
 from estimator.base.fields import Fields
-from estimator.base.problems import InputError, Problem, show_found
+from estimator.base.problems import InputError, Problem
 from estimator.inputs.case.model import Arch, Case
 from estimator.inputs.case.reader import VariantLimits, read_case
 from estimator.inputs.case.writer import Document, make_document
@@ -79,16 +79,16 @@ def read_offer(
     Raises InputError with every problem of the table.
     """
     problems: list[Problem] = []
-    fields = Fields(document, file=file, place="", problems=problems).read_table(OFFER)
-    fields = fields or Fields({}, file=file, place=OFFER, problems=problems)
+    fields = Fields(document, file=file, problems=problems).read_table(OFFER)
+    fields = fields or Fields({}, file=file, path=(OFFER,), problems=problems)
     terms = _read_terms(fields, today, fees)
     chosen = _read_chosen(fields, case)
     help_ = _read_help(fields, case, today, fees)
     start_on = fields.read_date("start_on")
     years = fields.read_whole("years", 1, MOST_YEARS, default=USUAL_YEARS)
-    language = fields.read_line("language", expected="the language of the patient's papers, such as en")
+    language = fields.read_line("language", code="proposal.language")
     if language and language not in languages:
-        fields.add_problem("language", f"one of {', '.join(languages)}")
+        fields.add_problem("language", "known", known=languages)
     edition = fields.read_choice("edition", Edition) if "edition" in fields else None
     set_aside = fields.read_texts("set_aside")
     fields.refuse_others()
@@ -120,7 +120,7 @@ def _read_part(problems: list[Problem], read: Callable[[], Part], *, fields: Fie
 
 
 def _place(one: Problem, fields: Fields) -> Problem:
-    return replace(one, file=fields.file, place=fields.locate(one.place) if one.place else fields.place)
+    return replace(one, file=fields.file, path=(*fields.path, *one.path))
 
 
 def _read_terms(fields: Fields, today: date, fees: FeeSchedule | None) -> PaymentTerms:
@@ -143,7 +143,7 @@ def _read_chosen(fields: Fields, case: Case | None) -> tuple[tuple[Arch, str], .
     arches = tuple(Arch) if case is None else tuple(jaw.arch for jaw in case.jaws)
     for name in table.table:
         if name not in arches:
-            table.add_problem(name, f"a jaw of this case, {' or '.join(arches)}", found=show_found(name))
+            table.add_problem(name, "proposal.jaw", found=name, known=tuple(arches))
     return tuple((arch, table.read_key(arch.value)) for arch in arches if arch.value in table)
 
 
@@ -154,10 +154,10 @@ def _read_help(fields: Fields, case: Case | None, today: date, fees: FeeSchedule
     state = table.read_choice("state", HelpState)
     tables = table.read_tables("plans")
     if len(tables) > _MOST_PLANS:
-        table.add_problem("plans", f"at most {_MOST_PLANS} plans", found=f"{len(tables)}")
+        table.add_problem("plans", "proposal.most_plans", found=len(tables), most=_MOST_PLANS)
     elif (state is HelpState.KNOWN) != bool(tables):
-        expected = f'none, or state = "{HelpState.KNOWN}"' if tables else "a table for each plan that is known"
-        table.add_problem("plans", expected, found=f"{len(tables)} plans")
+        code = "proposal.plans_unasked" if tables else "proposal.plans_missing"
+        table.add_problem("plans", code, found=len(tables), known=HelpState.KNOWN)
     plans = tuple(_read_plan(one, case, today, fees) for one in tables)
     help_ = PlanHelp(
         state=state,
