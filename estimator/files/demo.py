@@ -2,9 +2,16 @@
 
 from pathlib import Path
 
+from estimator.base.field_reference import comment_declared
 from estimator.base.problems import InputError, free_problem
 from estimator.files.loading import find_plans
+from estimator.files.reading import load_toml
 from estimator.files.shipped import DATA, find_demo_fees
+from estimator.inputs.practice.settings import SETTINGS
+
+_EXPLAINED = {
+    "settings.toml": (SETTINGS, "A practice's settings. Everything here is invented: put your own in."),
+}
 
 
 def write_demo(folder: Path) -> tuple[Path, ...]:
@@ -28,7 +35,15 @@ def write_demo(folder: Path) -> tuple[Path, ...]:
         )
     for target, source in copies.items():
         target.parent.mkdir(parents=True, exist_ok=True)
-        target.write_bytes(source.read_bytes())
+        target.write_bytes(_explain(source))
     for name in ("options", "wording"):
         (folder / "practice" / name).mkdir(exist_ok=True)
     return tuple(copies)
+
+
+def _explain(path: Path) -> bytes:
+    """A file of the demo, with a comment at each field where its fields are declared."""
+    if path.name not in _EXPLAINED:
+        return path.read_bytes()
+    section, head = _EXPLAINED[path.name]
+    return comment_declared(section, load_toml(path), head=head).encode()

@@ -5,7 +5,10 @@ from pathlib import Path
 import pytest
 
 from estimator import files
+from estimator.base.declared import Field, Section, walk_declared
 from estimator.base.problems import InputError
+from estimator.files.reading import load_toml
+from estimator.inputs.practice.settings import SETTINGS
 from tests.builders import CHECKOUT, TODAY
 from tests.problem_builders import refuses, say_problems
 
@@ -182,3 +185,21 @@ def test_a_written_demo_is_a_practice_that_works(tmp_path: Path) -> None:
     practice = files.load_practice(tmp_path / "practice")
     assert practice.fees.invented
     assert files.load_case(tmp_path / "case.toml", today=TODAY).reference == "C-1042"
+
+
+EXPLAINED = {"settings.toml": SETTINGS}
+
+
+@pytest.mark.parametrize("name", EXPLAINED)
+def test_a_written_demo_says_the_same_as_the_one_that_ships(tmp_path: Path, name: str) -> None:
+    files.write_demo(tmp_path)
+    assert load_toml(tmp_path / "practice" / name) == load_toml(files.DATA / "demo" / name)
+
+
+@pytest.mark.parametrize(("name", "section"), EXPLAINED.items(), ids=list(EXPLAINED))
+def test_a_written_demo_shows_every_field_that_its_files_may_hold(tmp_path: Path, name: str, section: Section) -> None:
+    files.write_demo(tmp_path)
+    text = (tmp_path / "practice" / name).read_text(encoding="utf-8")
+    shown = {line.removeprefix("# ").partition(" = ")[0] for line in text.splitlines()}
+    named = {part.key for place, part in walk_declared(section) if isinstance(part, Field) and not place.endswith(">")}
+    assert named <= shown

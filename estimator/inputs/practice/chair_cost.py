@@ -2,14 +2,41 @@
 
 from decimal import Decimal
 
+from estimator.base.declared import Field, FieldKind, Section, read_declared
 from estimator.base.fields import Fields
 
+_COST = "chair_cost_per_hour"
 _HOURS = (
-    ("chairs", Decimal(1), Decimal(100), "chairs from 1 to 100", "2"),
-    ("weeks", Decimal("0.1"), Decimal(53), "working weeks a year, up to 53", "46"),
-    ("days", Decimal("0.1"), Decimal(7), "working days a week, up to 7", "4.5"),
-    ("hours", Decimal("0.1"), Decimal(24), "working hours a day, up to 24", "8"),
-)
+    Field(key="chairs", kind=FieldKind.NUMBER, label="Chairs", help="How many chairs the overhead is spread over.",
+          expected="chairs from 1 to 100", low=1, high=100, example="2", attribute=_COST),
+    Field(key="weeks", kind=FieldKind.NUMBER, label="Weeks a year", help="Working weeks a year.",
+          expected="working weeks a year, up to 53", low=Decimal("0.1"), high=53, example="46", attribute=_COST),
+    Field(key="days", kind=FieldKind.NUMBER, label="Days a week", help="Working days a week.",
+          expected="working days a week, up to 7", low=Decimal("0.1"), high=7, example="4.5", attribute=_COST),
+    Field(key="hours", kind=FieldKind.NUMBER, label="Hours a day", help="Working hours a day.",
+          expected="working hours a day, up to 24", low=Decimal("0.1"), high=24, example="8", attribute=_COST),
+)  # fmt: skip
+COST = Section(
+    key="cost",
+    help="What work costs the practice; never on anything a patient sees.",
+    parts=(
+        Field(key="chair_hour", kind=FieldKind.NUMBER, label="Chair hour", help="What an hour of a chair costs.",
+              expected="what an hour of a chair costs", high=10**8, example="240.00", attribute=_COST),
+        Field(key="overhead_per_year", kind=FieldKind.NUMBER, label="Overhead a year",
+              help="In place of chair_hour: a year's cost, spread over the hours in which chairs are in use.",
+              expected="what a year costs beside laboratory and parts", high=10**10, example="600000",
+              attribute=_COST),
+        *_HOURS,
+        Field(key="share_in_use", kind=FieldKind.NUMBER, label="Share in use",
+              help="The share of these hours in which a chair is in use.", expected="a share above 0 and up to 1",
+              low=Decimal("0.01"), high=1, example="0.8", default=Decimal(1), attribute=_COST),
+        Field(key="laboratory_remakes", kind=FieldKind.NUMBER, label="Laboratory remakes",
+              help="The share of laboratory work that is made again, at the practice's cost.",
+              expected="a share from 0 to 0.5, 0.08 for 8 %", high=Decimal("0.5"), example="0.08",
+              default=Decimal(0)),
+    ),
+)  # fmt: skip
+"""The table [cost] of the settings."""
 
 
 def find_chair_cost(
@@ -22,28 +49,23 @@ def find_chair_cost(
     return overhead_per_year / (chairs * weeks * days * hours * share_in_use)
 
 
-def read_chair_cost(cost: Fields) -> Decimal | None:
-    """`chair_hour`, or `overhead_per_year` with the hours it is spread over; None where neither is there."""
-    typed = cost.read_decimal("chair_hour", 0, 10**8, what="what an hour of a chair costs", example="240.00")
-    overhead = cost.read_decimal(
-        "overhead_per_year", 0, 10**10, what="what a year costs beside laboratory and parts", example="600000"
-    )
-    numbers = {
-        name: cost.read_decimal(name, low, high, what=what, example=example)
-        for name, low, high, what, example in _HOURS
-    }
-    share = cost.read_decimal(
-        "share_in_use", Decimal("0.01"), 1, what="a share above 0 and up to 1", example="0.8", default=Decimal(1)
-    )
+def read_chair_cost(cost: Fields) -> tuple[Decimal | None, Decimal]:
+    """What a chair hour costs and the share of laboratory work that is made again.
+
+    The first from `chair_hour`, or from `overhead_per_year` with its hours; None where neither is there.
+    """
+    said = read_declared(cost, COST)
+    remakes: Decimal = said["laboratory_remakes"]
     if "overhead_per_year" not in cost:
-        return typed
+        return said["chair_hour"], remakes
     if "chair_hour" in cost:
         cost.add_problem("chair_hour", "chair_hour or overhead_per_year, not both")
-        return None
-    for name, _, _, what, example in _HOURS:
-        if name not in cost:
-            cost.add_problem(name, f"{what}, such as {example}: overhead_per_year is spread over them")
-    known = {name: number for name, number in numbers.items() if number is not None}
-    if overhead is None or share is None or len(known) < len(_HOURS):
-        return None
-    return find_chair_cost(overhead, share_in_use=share, **known)
+        return None, remakes
+    for field in _HOURS:
+        if field.key not in cost:
+            expected = f"{field.expected}, such as {field.example}: overhead_per_year is spread over them"
+            cost.add_problem(field.key, expected)
+    known = {field.key: said[field.key] for field in _HOURS}
+    if None in (said["overhead_per_year"], said["share_in_use"], *known.values()):
+        return None, remakes
+    return find_chair_cost(said["overhead_per_year"], share_in_use=said["share_in_use"], **known), remakes

@@ -3,10 +3,46 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from estimator.base.declared import Field, FieldKind, Section, read_declared
 from estimator.base.fields import Fields
 from estimator.base.problems import Problem, free_problem, suggest_name
 
-LONGEST_TERM = 400
+
+def _declare_term(key: str, label: str, expected: str, *, example: str) -> Field:
+    return Field(key=key, kind=FieldKind.LINE, label=label, expected=expected, longest=400, example=example)
+
+
+_OWN_TEXT = "a text of your own in quotes"
+GUARANTEE = _declare_term(
+    "guarantee",
+    "Guarantee, and for how long",
+    _OWN_TEXT,
+    example='connecting_bar = "Two years on the bar, one year on the small parts."',
+)
+REMAKE = _declare_term(
+    "remake", "Who pays if it is made anew", _OWN_TEXT, example='connecting_bar = "We do, for two years."'
+)
+TERMS = Section(
+    key="terms",
+    help="What you promise if something fails, in your own words; the consent record leaves lines to fill in.",
+    attribute="terms",
+    parts=(
+        _declare_term("void", "What ends the guarantee", "what ends the guarantee", example='"..."'),
+        _declare_term("implant_fails", "Who pays if an implant fails", "who pays if an implant fails", example='"..."'),
+        Section(
+            key="guarantee",
+            help="By option: what you guarantee, and for how long.",
+            names="option",
+            each=GUARANTEE,
+            attribute="guarantee",
+        ),
+        Section(
+            key="remake", help="By option: who pays if it must be made anew.", names="option", each=REMAKE,
+            attribute="remake",
+        ),
+    ),
+)  # fmt: skip
+"""The table [terms] of the settings."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,22 +76,22 @@ def read_terms(fields: Fields) -> Terms:
     table = fields.read_table("terms")
     if table is None:
         return Terms()
+    said = read_declared(table, TERMS)
     terms = Terms(
-        guarantee=_read_by_option(table, "guarantee"),
-        remake=_read_by_option(table, "remake"),
-        void=table.read_line("void", expected="what ends the guarantee", longest=LONGEST_TERM),
-        implant_fails=table.read_line("implant_fails", expected="who pays if an implant fails", longest=LONGEST_TERM),
+        guarantee=_read_by_option(table, GUARANTEE),
+        remake=_read_by_option(table, REMAKE),
+        void=said["void"],
+        implant_fails=said["implant_fails"],
     )
     table.refuse_others()
     return terms
 
 
-def _read_by_option(terms: Fields, name: str) -> tuple[tuple[str, str], ...]:
-    table = terms.read_table(name)
+def _read_by_option(terms: Fields, text: Field) -> tuple[tuple[str, str], ...]:
+    table = terms.read_table(text.key)
     if table is None:
         return ()
-    expected = "a text of your own in quotes"
-    return tuple((key, table.read_line(key, expected=expected, longest=LONGEST_TERM)) for key in table.table)
+    return tuple((key, table.read_line(key, expected=text.expected, longest=text.longest)) for key in table.table)
 
 
 def find_unknown_terms(terms: Terms, options: Iterable[str], *, file: str) -> list[Problem]:

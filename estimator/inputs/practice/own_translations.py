@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
+from estimator.base.declared import Field, FieldKind, Section, read_declared
 from estimator.base.fields import Fields
 
 _SIGNS = "the eight signs that the Sheets page shows for these texts"
@@ -31,6 +32,40 @@ class OwnTranslation:
     words: tuple[tuple[str, str], ...] = ()
 
 
+_WORD = Field(
+    key="words", kind=FieldKind.LINE, label="In this language", longest=300, required=True,
+    expected="what it is in this language", example='"sedation" = "la sedación"',
+)  # fmt: skip
+TRANSLATION = Section(
+    key="translation",
+    names="language",
+    example="es",
+    attribute="translations",
+    help="Who checked a translation; until then every sheet in that language says that it is not reviewed.",
+    parts=(
+        Field(key="reviewed_by", kind=FieldKind.LINE, label="Reviewed by", help="Who checked it; nobody without it.",
+              expected="who checked the translation", example='"A. Example"', attribute="review.reviewed_by"),
+        Field(key="qualification", kind=FieldKind.LINE, label="Qualification",
+              help="What makes them a qualified translator.",
+              expected="what makes them a qualified translator", example='"certified medical translator"',
+              attribute="review.qualification"),
+        Field(key="reviewed_on", kind=FieldKind.DAY, label="Reviewed on", help="The day of the review.",
+              example="2026-11-25", attribute="review.reviewed_on"),
+        Field(key="texts", kind=FieldKind.LINE, label="Texts reviewed",
+              help="The signs that the Sheets page shows for the texts; any change of them ends the review.",
+              expected=_SIGNS, example='"0a1b2c3d"', attribute="review.fingerprint"),
+        Section(
+            key="words",
+            help="Your own words in that language: parts to pay, what is not included, fee lines, names of options.",
+            names="English",
+            attribute="words",
+            each=_WORD,
+        ),
+    ),
+)  # fmt: skip
+"""The tables [translation.es] and so on of the settings."""
+
+
 def read_translations(fields: Fields, languages: tuple[str, ...]) -> tuple[OwnTranslation, ...]:
     """The tables translation.es and so on of a practice's settings."""
     tables = fields.read_table("translation")
@@ -53,15 +88,13 @@ def _read_all(tables: Fields, languages: tuple[str, ...]) -> Iterator[OwnTransla
 
 def _read_words(table: Fields) -> Iterator[tuple[str, str]]:
     for english in table.table:
-        yield english, table.read_line(english, expected="what it is in this language", required=True, longest=300)
+        yield english, table.read_line(english, expected=_WORD.expected, required=True, longest=_WORD.longest)
 
 
 def _read_review(table: Fields) -> Review | None:
     """A review; None where nobody is named."""
-    who = table.read_line("reviewed_by", expected="who checked the translation")
-    qualification = table.read_line("qualification", expected="what makes them a qualified translator")
-    day = table.read_date("reviewed_on")
-    texts = table.read_line("texts", expected=_SIGNS)
+    said = read_declared(table, TRANSLATION)
+    who, day, texts = said["reviewed_by"], said["reviewed_on"], said["texts"]
     if not who:
         return None
     if day is None:
@@ -69,4 +102,4 @@ def _read_review(table: Fields) -> Review | None:
         return None
     if not texts:
         table.add_problem("texts", _SIGNS)
-    return Review(reviewed_by=who, qualification=qualification, reviewed_on=day, fingerprint=texts)
+    return Review(reviewed_by=who, qualification=said["qualification"], reviewed_on=day, fingerprint=texts)

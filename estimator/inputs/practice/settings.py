@@ -8,14 +8,15 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Any
 
+from estimator.base.declared import Field, FieldKind, Section, read_declared
 from estimator.base.fields import Fields
 from estimator.base.problems import InputError, Problem
 from estimator.inputs.fees.schedule import NO_TAX, FeeKind, FeeTax
-from estimator.inputs.practice.chair_cost import read_chair_cost
-from estimator.inputs.practice.guarantees import NO_TERMS, Terms, read_terms
+from estimator.inputs.practice.chair_cost import COST, read_chair_cost
+from estimator.inputs.practice.guarantees import NO_TERMS, TERMS, Terms, read_terms
 from estimator.inputs.practice.logo import Logo
-from estimator.inputs.practice.own_translations import OwnTranslation, Review, read_translations
-from estimator.inputs.practice.working_days import CalendarSettings, read_calendar
+from estimator.inputs.practice.own_translations import TRANSLATION, OwnTranslation, Review, read_translations
+from estimator.inputs.practice.working_days import CALENDAR, CalendarSettings, read_calendar
 
 _LEADS_OUT = re.compile(r"^/|[\\:]|(^|/)\.\.(/|$)")
 
@@ -70,6 +71,80 @@ class Settings:
         return {english: said for own in self.translations if own.language == language for english, said in own.words}
 
 
+_LOGO = "a PNG file in the practice folder, such as logo.png"
+PRACTICE = Section(
+    key="practice",
+    help="Your practice, as it stands on paper.",
+    parts=(
+        Field(key="name", kind=FieldKind.LINE, label="Practice", example='"..."', attribute="practice_name"),
+        Field(key="address", kind=FieldKind.LINE, label="Address", example='"..."'),
+        Field(key="phone", kind=FieldKind.LINE, label="Telephone", example='"..."'),
+        Field(key="emergency_phone", kind=FieldKind.LINE, label="Telephone when you are closed", example='"..."',
+              help="Answered when you are closed; printed on the care sheet and the consent record."),
+        Field(key="logo", kind=FieldKind.LINE, label="Logo", expected=_LOGO, example='"logo.png"',
+              help="A PNG file in this folder; printed small at the head of sheets.", attribute="logo_file"),
+        Field(key="locale", kind=FieldKind.LINE, label="Locale", expected="a locale, such as en_US", default="en_US",
+              help="How numbers, money and days are written.", example='"en_US"'),
+        Field(key="language", kind=FieldKind.LINE, label="Language", expected="a language, such as en", default="en",
+              help="Of the sheets, unless another is chosen: en | es", example='"en"'),
+    ),
+)  # fmt: skip
+_PAPER = Section(
+    key="paper",
+    parts=(
+        Field(key="size", kind=FieldKind.CHOICE, label="Paper", help="The paper you print on.", choices=Paper,
+              default=Paper.LETTER, example='"letter"', attribute="paper"),
+    ),
+)  # fmt: skip
+_TAX = Section(
+    key="tax",
+    help="A share by kind of fee line, 0.08 for 8 %; none where nothing is said.",
+    attribute="tax",
+    parts=(
+        *(
+            Field(key=kind.value, kind=FieldKind.NUMBER, label=f"Tax on fees of the kind {kind}", high=1,
+                  expected="a share from 0 to 1, 0.08 for 8 %", example="0.08", attribute=f"rates.{kind}")
+            for kind in FeeKind
+        ),
+        Field(key="reason", kind=FieldKind.LINE, label="Reason for no tax",
+              help="Why there is no tax where none is shown; printed on the sheet.",
+              expected="why there is no tax, in one line of at most 120 characters", example='"..."'),
+    ),
+)  # fmt: skip
+_PARTS = Section(
+    key="parts",
+    parts=(
+        Field(key="abutment_heights_mm", kind=FieldKind.LENGTHS, label="Abutment heights, mm",
+              help="The collars you can get; leave it out for the usual range.", high=15,
+              example="[1, 2, 3, 4, 5, 6]"),
+    ),
+)  # fmt: skip
+_QUOTE = Section(
+    key="quote",
+    parts=(
+        Field(key="pay_at", kind=FieldKind.WORDS, label="Pay at", help="When patients pay, in equal parts.",
+              example='["at the start", "at the end"]'),
+        Field(key="not_included", kind=FieldKind.WORDS, label="Not included", example='["sedation"]',
+              help="What your prices do not include."),
+    ),
+)  # fmt: skip
+WORDING = Section(
+    key="wording",
+    help='Who approved the words on your sheets; until then every sheet says "sample wording".',
+    parts=(
+        Field(key="approved_by", kind=FieldKind.LINE, label="Name of who approves them", example='"A. Example"',
+              help="Who approved them."),
+        Field(key="approved_on", kind=FieldKind.DAY, label="Approved on", help="When.", example="2026-11-25"),
+        Field(key="approved_text", kind=FieldKind.LINE, label="Mark of the words",
+              help='The mark that "estimator wording" tells; the approval lapses when a word changes.',
+              expected="the mark of the words that were approved", example='"0123abcd"'),
+    ),
+)  # fmt: skip
+SETTINGS = Section(parts=(PRACTICE, _PAPER, COST, _TAX, _PARTS, CALENDAR, _QUOTE, TERMS, WORDING, TRANSLATION))
+"""Everything that settings.toml may hold."""
+_FLAT = (PRACTICE, _PAPER, _TAX, _PARTS, _QUOTE, WORDING)
+
+
 def read_settings(
     document: Mapping[str, Any], *, file: str, locales: tuple[str, ...], languages: tuple[str, ...] = ("en",)
 ) -> Settings:
@@ -77,63 +152,45 @@ def read_settings(
     problems: list[Problem] = []
     fields = Fields(document, file=file, place="", problems=problems)
     empty = Fields({}, file=file, place="", problems=problems)
-    practice, paper = fields.read_table("practice") or empty, fields.read_table("paper") or empty
-    cost, quote = fields.read_table("cost") or empty, fields.read_table("quote") or empty
-    wording, parts = fields.read_table("wording") or empty, fields.read_table("parts") or empty
-    tax = fields.read_table("tax") or empty
-    line = "one line of at most 120 characters"
-    locale = practice.read_line("locale", expected="a locale, such as en_US") or "en_US"
-    if locale not in locales:
-        practice.add_problem("locale", f"one of {', '.join(locales)}")
-    language = practice.read_line("language", expected="a language, such as en") or "en"
-    if language not in languages:
-        practice.add_problem("language", f"one of {', '.join(languages)}")
+    tables = {section.key: fields.read_table(section.key) or empty for section in (*_FLAT, COST)}
+    practice, paper, tax, parts, quote, wording = (read_declared(tables[section.key], section) for section in _FLAT)
+    chair_cost, remakes = read_chair_cost(tables["cost"])
+    _check_known(tables["practice"], practice, "locale", locales)
+    _check_known(tables["practice"], practice, "language", languages)
     settings = Settings(
-        practice_name=practice.read_line("name", expected=line),
-        phone=practice.read_line("phone", expected=line),
-        locale=locale,
-        language=language,
-        paper=paper.read_choice("size", Paper, default=Paper.LETTER),
-        chair_cost_per_hour=read_chair_cost(cost),
-        laboratory_remakes=_read_share(cost, "laboratory_remakes", Decimal("0.5")),
-        tax=_read_tax(tax),
-        pay_at=quote.read_texts("pay_at"),
-        not_included=quote.read_texts("not_included"),
-        approved_by=wording.read_line("approved_by", expected=line),
-        approved_on=wording.read_date("approved_on"),
-        approved_text=wording.read_line("approved_text", expected="the mark of the words that were approved"),
-        terms=read_terms(fields),
-        abutment_heights_mm=parts.read_lengths("abutment_heights_mm", 0, 15, example="[1, 2, 3, 4, 5, 6]"),
+        practice_name=practice["name"],
+        address=practice["address"],
+        phone=practice["phone"],
+        emergency_phone=practice["emergency_phone"],
+        logo_file=_check_logo_file(tables["practice"], practice["logo"]),
+        locale=practice["locale"] or "en_US",
+        language=practice["language"] or "en",
+        paper=paper["size"],
+        chair_cost_per_hour=chair_cost,
+        laboratory_remakes=remakes,
+        tax=FeeTax(rates=tuple((kind, tax[kind]) for kind in FeeKind if tax[kind]), reason=tax["reason"]),
+        **parts,
         calendar=read_calendar(fields.read_table("calendar") or empty),
+        **quote,
+        terms=read_terms(fields),
+        **wording,
         translations=read_translations(fields, languages),
-        address=practice.read_line("address", expected=line),
-        emergency_phone=practice.read_line("emergency_phone", expected=line),
-        logo_file=_read_logo_file(practice),
     )
-    for table in (practice, paper, cost, quote, wording, parts, tax, fields):
+    for table in (*tables.values(), fields):
         table.refuse_others()
     if problems:
         raise InputError(problems)
     return settings
 
 
-def _read_logo_file(practice: Fields) -> str:
+def _check_known(practice: Fields, said: Mapping[str, Any], name: str, known: tuple[str, ...]) -> None:
+    if said[name] and said[name] not in known:
+        practice.add_problem(name, f"one of {', '.join(known)}")
+
+
+def _check_logo_file(practice: Fields, name: str) -> str:
     """The name of a file in the practice folder, with / between folders, never a way out of it."""
-    expected = "a PNG file in the practice folder, such as logo.png"
-    name = practice.read_line("logo", expected=expected)
     if name and (not name.lower().endswith(".png") or _LEADS_OUT.search(name)):
-        practice.add_problem("logo", expected)
+        practice.add_problem("logo", _LOGO)
         return ""
     return name
-
-
-def _read_tax(tax: Fields) -> FeeTax:
-    """A rate by kind of fee line, and the reason that is printed where there is none."""
-    rates = ((kind, _read_share(tax, kind.value, Decimal(1))) for kind in FeeKind)
-    reason = tax.read_line("reason", expected="why there is no tax, in one line of at most 120 characters")
-    return FeeTax(rates=tuple((kind, rate) for kind, rate in rates if rate), reason=reason)
-
-
-def _read_share(table: Fields, name: str, most: Decimal) -> Decimal:
-    what = f"a share from 0 to {most}, 0.08 for 8 %"
-    return table.read_decimal(name, 0, most, what=what, example="0.08") or Decimal(0)

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from enum import StrEnum
 
+from estimator.base.declared import Field, FieldKind, Section, read_declared
 from estimator.base.fields import Fields
 from estimator.inputs.case.model import Arch
 
@@ -65,16 +66,56 @@ class ClosedDays:
         return day not in self.days and tuple(Weekday)[day.weekday()] not in self.weekdays
 
 
+CALENDAR = Section(
+    key="calendar",
+    help="When you are closed: no visit is planned on such a day.",
+    attribute="calendar",
+    parts=(
+        Field(key="country", kind=FieldKind.LINE, label="Country",
+              help="Public holidays of this country are skipped; none without it.", longest=2, example='"US"',
+              expected="a country of two letters, such as US"),
+        Field(key="subdivision", kind=FieldKind.LINE, label="State or region",
+              help="And those of this state or region.", longest=60, example='"CA"',
+              expected="a state or region, such as CA"),
+        Field(key="closed_weekdays", kind=FieldKind.WORDS, label="Closed weekdays",
+              help="Weekdays on which you do not work.", choices=Weekday, default=WEEKEND,
+              example='["saturday", "sunday"]'),
+        Section(
+            key="healing_weeks",
+            help="Weeks from surgery to the abutments, in place of the shipped ones.",
+            parts=tuple(
+                Field(key=arch.value, kind=FieldKind.NUMBER, label=f"Healing of the {arch}, weeks",
+                      expected="weeks from 0 to 104", high=104, example=example, attribute=f"healing_weeks.{arch}")
+                for arch, example in ((Arch.MANDIBLE, "12"), (Arch.MAXILLA, "16"))
+            ),
+        ),
+        Section(
+            key="closed",
+            help="Your own closed days; as many of these tables as you like.",
+            repeated=True,
+            attribute="closings",
+            parts=(
+                Field(key="from", kind=FieldKind.DAY, label="First closed day", example="2026-12-24", required=True,
+                      missing="the first closed day, such as 2026-12-24", attribute="first"),
+                Field(key="to", kind=FieldKind.DAY, label="Last closed day", example="2026-12-31",
+                      help="The last closed day, at most 90 days in all; one day without it.", attribute="last"),
+                Field(key="name", kind=FieldKind.LINE, label="Why", help="Why, as the visits show it.", longest=60,
+                      expected="one line, such as Inventory", example='"Inventory"', default="closed"),
+            ),
+        ),
+    ),
+)  # fmt: skip
+"""The table [calendar] of the settings."""
+
+
 def read_calendar(fields: Fields) -> CalendarSettings:
     """The table [calendar] of the settings; everything in it is optional."""
-    weekdays = fields.read_texts("closed_weekdays", [day.value for day in Weekday])
-    if len(weekdays) == len(Weekday):
+    said = read_declared(fields, CALENDAR)
+    if len(said["closed_weekdays"]) == len(Weekday):
         fields.add_problem("closed_weekdays", "at least one weekday left open")
     healing = fields.read_table("healing_weeks")
     calendar = CalendarSettings(
-        country=fields.read_line("country", expected="a country of two letters, such as US", longest=2),
-        subdivision=fields.read_line("subdivision", expected="a state or region, such as CA", longest=60),
-        closed_weekdays=tuple(Weekday(day) for day in weekdays) if "closed_weekdays" in fields else WEEKEND,
+        **said,
         closings=tuple(_read_closing(table) for table in fields.read_tables("closed")),
         healing_weeks=_read_healing(healing) if healing else {},
     )
@@ -85,20 +126,19 @@ def read_calendar(fields: Fields) -> CalendarSettings:
 
 
 def _read_closing(table: Fields) -> Closing:
-    first = table.read_date("from")
-    last = table.read_date("to") or first
+    said = read_declared(table, CALENDAR.get_section("closed"))
+    first: date | None = said["from"]
+    last: date | None = said["to"] or first
     if first is None or last is None:
-        table.add_problem("from", "the first closed day, such as 2026-12-24")
         first = last = date(2000, 1, 1)
     if not 0 <= (last - first).days < _LONGEST_DAYS:
         table.add_problem("to", f"a day from {first.isoformat()} on, and at most {_LONGEST_DAYS} days")
         last = first
-    name = table.read_line("name", expected="one line, such as Inventory", longest=60)
     table.refuse_others()
-    return Closing(first=first, last=last, name=name or "closed")
+    return Closing(first=first, last=last, name=said["name"] or "closed")
 
 
 def _read_healing(table: Fields) -> dict[Arch, Decimal]:
-    read = {arch: table.read_decimal(arch.value, 0, 104, what="weeks from 0 to 104", example="12") for arch in Arch}
+    said = read_declared(table, CALENDAR.get_section("healing_weeks"))
     table.refuse_others()
-    return {arch: weeks for arch, weeks in read.items() if weeks is not None}
+    return {Arch(key): weeks for key, weeks in said.items() if weeks is not None}

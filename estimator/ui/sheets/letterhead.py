@@ -5,32 +5,22 @@ import streamlit as st
 from estimator.files.user import data_folder
 from estimator.files.user.letterhead import keep_logo, leave_out_logo
 from estimator.files.user.settings import keep_fields
-from estimator.inputs.practice.settings import Settings
+from estimator.inputs.practice.settings import PRACTICE, Settings
 from estimator.ui.shell import session
+from estimator.ui.shell.declared_widgets import ask_text
 from estimator.ui.shell.markup import show_plain
 from estimator.ui.shell.render import show_problems
 
-_FIELDS = {
-    "name": "Practice",
-    "address": "Address",
-    "phone": "Telephone",
-    "emergency_phone": "Telephone when you are closed",
-}
+_FIELDS = tuple(PRACTICE.get_field(key) for key in ("name", "address", "phone", "emergency_phone"))
 _PROBLEMS = "letterhead_problems"
 
 
 def show_letterhead(settings: Settings) -> None:
     """A form with what the settings say; the logo is a file."""
-    said = {
-        "name": settings.practice_name,
-        "address": settings.address,
-        "phone": settings.phone,
-        "emergency_phone": settings.emergency_phone,
-    }
     with st.expander("The practice on paper: name, numbers, logo"):
         with st.form("letterhead", border=False):
-            for key, label in _FIELDS.items():
-                st.text_input(label, said[key], key=f"letterhead_{key}", max_chars=120, width=480)
+            for field in _FIELDS:
+                ask_text(st, field, f"letterhead_{field.key}", getattr(settings, field.path), width=480)
             st.form_submit_button("Keep", on_click=_keep)
         _show_logo(settings)
     problems = st.session_state.pop(_PROBLEMS, None)
@@ -53,7 +43,7 @@ def _show_logo(settings: Settings) -> None:
 
 
 def _keep() -> None:
-    typed = {key: str(st.session_state.get(f"letterhead_{key}", "")).strip() for key in _FIELDS}
+    typed = {field.key: str(st.session_state.get(f"letterhead_{field.key}", "")).strip() for field in _FIELDS}
     session.try_to_keep(_PROBLEMS, lambda: keep_fields("practice", typed))
 
 

@@ -3,10 +3,12 @@
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
+from estimator.base.declared import Field
 from estimator.files.user.letterhead import keep_terms
-from estimator.inputs.practice.guarantees import LONGEST_TERM
+from estimator.inputs.practice.guarantees import GUARANTEE, REMAKE, TERMS
 from estimator.inputs.practice_bundle import Practice
 from estimator.ui.shell import session
+from estimator.ui.shell.declared_widgets import ask_long_text
 from estimator.ui.shell.markup import show_plain
 from estimator.ui.shell.render import show_problems
 
@@ -25,12 +27,12 @@ def show_terms(practice: Practice) -> None:
             for option in practice.options:
                 st.markdown(f"**{show_plain(option.name)}**")
                 first, second = st.columns(2, gap="medium")
-                _ask(first, "Guarantee, and for how long", f"guarantee_{option.key}", terms.find_guarantee(option.key))
-                _ask(second, "Who pays if it is made anew", f"remake_{option.key}", terms.find_remake(option.key))
+                _ask(first, GUARANTEE, f"guarantee_{option.key}", terms.find_guarantee(option.key))
+                _ask(second, REMAKE, f"remake_{option.key}", terms.find_remake(option.key))
             st.markdown("**All of them**")
             first, second = st.columns(2, gap="medium")
-            _ask(first, "What ends the guarantee", "void", terms.void)
-            _ask(second, "Who pays if an implant fails", "implant_fails", terms.implant_fails)
+            _ask(first, TERMS.get_field("void"), "void", terms.void)
+            _ask(second, TERMS.get_field("implant_fails"), "implant_fails", terms.implant_fails)
             keys = tuple(option.key for option in practice.options)
             st.form_submit_button("Keep these terms", on_click=_keep, args=(keys,))
     problems = st.session_state.pop(_PROBLEMS, None)
@@ -38,8 +40,8 @@ def show_terms(practice: Practice) -> None:
         show_problems("No term was kept", problems, note="The settings are unchanged.")
 
 
-def _ask(place: DeltaGenerator, label: str, name: str, said: str) -> None:
-    place.text_area(label, said, key=f"terms_{name}", max_chars=LONGEST_TERM, height=80)
+def _ask(place: DeltaGenerator, field: Field, name: str, said: str) -> None:
+    ask_long_text(place, field, f"terms_{name}", said, height=80)
 
 
 def _read(name: str) -> str:
