@@ -177,6 +177,11 @@ _READERS: dict[FieldKind, Reader] = {
 }
 
 
+def find_values(section: Section, model: object) -> dict[str, Any]:
+    """What a model holds of a table's own fields, by key; None for what it does not have."""
+    return {field.key: _follow(model, field.path) for field in section.list_fields()}
+
+
 def write_declared(section: Section, model: object) -> dict[str, Any]:
     """A model as the document it could have been read from, in plain TOML values; defaults are left out."""
     document: dict[str, Any] = {}
@@ -196,6 +201,8 @@ def write_declared(section: Section, model: object) -> dict[str, Any]:
 def _follow(model: Any, path: str) -> Any:
     """What the names of a path lead to, as attributes or keys; None where the way ends before."""
     for name in path.split(".") if path else ():
+        if isinstance(model, tuple):  # pairs of a name and a value
+            model = dict(model)
         model = model.get(name) if isinstance(model, Mapping) else getattr(model, name, None)
     return model
 

@@ -7,10 +7,15 @@ from estimator.base.problems import InputError, free_problem
 from estimator.files.loading import find_plans
 from estimator.files.reading import load_toml
 from estimator.files.shipped import DATA, find_demo_fees
+from estimator.inputs.payment.jurisdiction_fields import PROFILE
 from estimator.inputs.practice.settings import SETTINGS
 
 _EXPLAINED = {
     "settings.toml": (SETTINGS, "A practice's settings. Everything here is invented: put your own in."),
+    "profile.toml": (
+        PROFILE,
+        "How your quotes are made. What is left out is that of the shipped profile. Names and numbers are invented.",
+    ),
 }
 
 

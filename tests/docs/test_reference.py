@@ -4,11 +4,12 @@ import pytest
 
 from estimator.base.declared import Section
 from estimator.base.field_reference import tabulate_declared
+from estimator.inputs.payment.jurisdiction_fields import PROFILE
 from estimator.inputs.practice.settings import SETTINGS
 from tests.builders import CHECKOUT
 
 README = (CHECKOUT / "README.md").read_text(encoding="utf-8")
-REFERENCES = {"settings.toml": SETTINGS}
+REFERENCES = {"settings.toml": SETTINGS, "profile.toml": PROFILE}
 
 
 @pytest.mark.parametrize(("file", "section"), REFERENCES.items(), ids=list(REFERENCES))

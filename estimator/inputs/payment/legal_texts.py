@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
+from estimator.base.declared import Field, FieldKind, Section, read_declared
 from estimator.base.evidence import HowSure
 from estimator.base.fields import Fields
 from estimator.base.problems import InputError, Problem
@@ -33,6 +34,31 @@ class LegalText:
         return bool(self.reviewed_by and self.reviewed_on)
 
 
+LEGAL_TEXTS = Section(
+    key="texts",
+    help="Your own words, printed as they stand; one of the same key as a shipped one takes its place.",
+    repeated=True,
+    attribute="texts",
+    parts=(
+        Field(key="key", kind=FieldKind.KEY, label="Key", required=True, example='"treatment_stops"',
+              help="What it is about: treatment_stops, implant_fails, late_payment, paying_early."),
+        Field(key="text", kind=FieldKind.LINE, label="Text", help="What is printed.", expected="what is printed",
+              required=True, longest=700, example='"You pay for what was done until then."'),
+        Field(key="source", kind=FieldKind.LINE, label="Source", help="The rule, or whose wording it is.",
+              expected="the rule or whose wording it is", required=True, longest=300, example='"our practice"'),
+        Field(key="how_sure", kind=FieldKind.CHOICE, label="How sure", help="How sure it is.", choices=HowSure,
+              required=True, example='"own"'),
+        Field(key="stated_on", kind=FieldKind.DAY, label="Stated on", example="2026-11-25",
+              help="The day of the rule it was written from."),
+        Field(key="reviewed_by", kind=FieldKind.LINE, label="Reviewed by", expected="a name",
+              help="Who reviewed it; not legal advice until then.", example='"A. Example"'),
+        Field(key="reviewed_on", kind=FieldKind.DAY, label="Reviewed on", help="The day of the review.",
+              example="2026-11-25"),
+    ),
+)  # fmt: skip
+"""The tables [[texts]] of a profile and of the texts that ship."""
+
+
 def read_legal_texts(document: Mapping[str, Any], *, file: str) -> tuple[LegalText, ...]:
     """Texts from a parsed TOML document. Raises InputError with every problem."""
     problems: list[Problem] = []
@@ -50,15 +76,7 @@ def read_legal_tables(fields: Fields, name: str) -> tuple[LegalText, ...]:
 
 
 def _read_legal_text(table: Fields) -> LegalText:
-    text = LegalText(
-        key=table.read_key("key"),
-        text=table.read_line("text", expected="what is printed", required=True, longest=700),
-        source=table.read_line("source", expected="the rule or whose wording it is", required=True, longest=300),
-        how_sure=table.read_choice("how_sure", HowSure),
-        stated_on=table.read_date("stated_on"),
-        reviewed_by=table.read_line("reviewed_by", expected="a name"),
-        reviewed_on=table.read_date("reviewed_on"),
-    )
+    text = LegalText(**read_declared(table, LEGAL_TEXTS))
     if bool(text.reviewed_by) != bool(text.reviewed_on):
         table.add_problem("reviewed_by", "both reviewed_by and reviewed_on, or neither")
     table.refuse_others()

@@ -11,6 +11,7 @@ from estimator import files
 from estimator.base.problems import InputError
 from estimator.estimate.result import CaseEstimate
 from estimator.inputs.payment.jurisdiction import Asked, Profile, Provider
+from estimator.inputs.payment.jurisdiction_fields import PROVIDERS
 from estimator.inputs.payment.jurisdiction_reader import read_providers
 from estimator.quote.change_words import name_arch
 from estimator.quote.lines import QuoteLine
@@ -18,6 +19,7 @@ from estimator.quote.quote import Quote
 from estimator.quote.self_pay.good_faith_estimate import Booking, SeparateItem
 from estimator.ui.quote.save_dialog import attempt
 from estimator.ui.shell import session
+from estimator.ui.shell.declared_widgets import ask_text
 
 _LONGEST = 120
 _OLDEST = date(1900, 1, 1)
@@ -26,7 +28,7 @@ _ASKED = {
     Asked.ON_REQUEST: "the patient asked for it",
     Asked.SCOPE_CHANGED: "the scope of the care changed",
 }
-_PROVIDER = {"name": "Name", "npi": "NPI", "tin": "TIN", "state": "State", "place": "Place"}
+_PROVIDER = tuple(field for field in PROVIDERS.list_fields() if field.key != "key")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,9 +128,10 @@ def ask_providers(profile: Profile, lines: Sequence[QuoteLine], key: str) -> tup
 def _ask_provider(provider: Provider, key: str) -> dict[str, str]:
     columns = st.columns(len(_PROVIDER), gap="medium")
     typed = {
-        name: column.text_input(
-            f"{label}, {provider.key}", getattr(provider, name), max_chars=_LONGEST, key=f"{key}_{name}"
+        field.key: ask_text(
+            column, field, f"{key}_{field.key}", getattr(provider, field.path),
+            label=f"{field.label}, {provider.key}",
         ).strip()
-        for column, (name, label) in zip(columns, _PROVIDER.items(), strict=True)
-    }
+        for column, field in zip(columns, _PROVIDER, strict=True)
+    }  # fmt: skip
     return {name: text for name, text in typed.items() if text or name == "name"}

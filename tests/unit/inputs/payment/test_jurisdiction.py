@@ -100,7 +100,7 @@ def test_a_profile_that_stands_alone_says_everything() -> None:
         read_profile({"key": "own"}, file="p")
     places = list_places(raised.value.problems)
     assert places == [
-        "name", "paper", "titles.quote", "titles.benefit", "titles.self_pay", "valid_days",
+        "name", "paper", "valid_days", "titles.quote", "titles.benefit", "titles.self_pay",
         "disclosure.free_instalments", "disclosure.source", "disclosure.how_sure",
     ]  # fmt: skip
 
