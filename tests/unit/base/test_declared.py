@@ -21,6 +21,7 @@ from estimator.base.field_reference import comment_declared, tabulate_declared
 from estimator.base.fields import Fields
 from estimator.base.problems import Problem
 from estimator.files import parse_toml
+from tests.problem_builders import say_problems
 
 
 class Season(StrEnum):
@@ -64,8 +65,8 @@ GARDEN = Section(
 
 def read(section: Section, table: dict[str, Any], **more: Any) -> tuple[dict[str, Any], list[str]]:
     problems: list[Problem] = []
-    values = read_declared(Fields(table, file="g.toml", place="", problems=problems), section, **more)
-    return values, [str(problem) for problem in problems]
+    values = read_declared(Fields(table, file="g.toml", problems=problems), section, **more)
+    return values, say_problems(problems)
 
 
 def test_what_is_left_out_is_the_declared_default() -> None:

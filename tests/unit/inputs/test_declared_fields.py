@@ -17,7 +17,7 @@ from estimator.inputs.practice.settings import SETTINGS, Settings
 
 MODELS = [
     (SETTINGS, Settings, {"logo.width_px", "logo.height_px", "logo.pixels", "translations.language"}, set()),
-    (PROFILE, Profile, set(), {"based_on"}),
+    (PROFILE, Profile, {"texts.values"}, {"based_on"}),
 ]
 """A list, its model, what of the model no field says (read from elsewhere), and fields that are for reading alone."""
 IDS = [model.__name__ for _, model, *_ in MODELS]
@@ -93,7 +93,7 @@ def test_the_example_of_a_field_is_one_that_it_takes(field: Field) -> None:
     problems: list[Problem] = []
     readers: Mapping[FieldKind, Any] = {kind: lambda table, field, _: table.get_raw(field.key) for kind in OF_CALLERS}
     read = read_declared(
-        Fields(table, file="example.toml", place="", problems=problems), Section(parts=(field,)), readers=readers
+        Fields(table, file="example.toml", problems=problems), Section(parts=(field,)), readers=readers
     )
     assert problems == []
     assert read[field.key] not in (None, "", ())
