@@ -5,6 +5,8 @@ from collections.abc import Iterable
 from datetime import date
 from zipfile import ZIP_STORED, ZipFile, ZipInfo
 
+from estimator.proposal.numbering import name_file
+
 _UNIX = 3
 _PLAIN_FILE = 0o644 << 16
 
@@ -22,4 +24,4 @@ def zip_sheets(sheets: Iterable[tuple[str, bytes]], *, day: date) -> bytes:
 
 def name_bundle(reference: str) -> str:
     """The file's name: the case's reference, never the patient."""
-    return f"sheets_{reference}.zip"
+    return name_file("sheets", reference, end="zip")

@@ -14,6 +14,7 @@ from estimator.pdf.flow import TooTall
 from estimator.pdf.fonts import MissingGlyph
 from estimator.pdf.pen import LARGE, NORMAL
 from estimator.pdf.rows import TableError
+from estimator.proposal.numbering import name_file, write_sheet_number
 from estimator.sheets.base.context import SheetJob
 from estimator.sheets.base.financial_inputs import NO_PAPERS, Need, QuotePapers, split_papers
 from estimator.sheets.base.translation import translate_estimate, translate_papers
@@ -57,7 +58,7 @@ def make_sheet(
     except (AidError, FigureError, TableError, TooTall) as error:
         found, expected = str(error), "texts and numbers of options that fit on a page"
     raise InputError(
-        [free_problem(file=name_sheet(kind, estimate, jaw_number), place="", found=found, expected=expected)]
+        [free_problem(file=name_sheet(kind, estimate, jaw_number, papers), place="", found=found, expected=expected)]
     )
 
 
@@ -82,7 +83,7 @@ def make_job(
         wording=wording,
         day=today,
         text_width_mm=_WIDTHS_MM[paper] - _SIDES_MM,
-        number=f"{estimate.case.reference}-{jaw_number + 1}",
+        number=write_sheet_number(estimate.case.reference, jaw_number),
         chosen=chosen,
         approval=find_approval(estimate.practice, wording),
         papers=papers and translate_papers(papers, wording, estimate.practice.settings),
@@ -110,11 +111,14 @@ def make_option_sheet(
 
 
 def name_sheet(kind: SheetKind, estimate: CaseEstimate, jaw_number: int, papers: QuotePapers | None = None) -> str:
-    """The file's name: the sheet, the case's reference and the jaw, or of a letter the plan; never the patient."""
-    stem = f"{kind.file}_{estimate.case.reference}"
+    """The file's name: the sheet, the jaw, the number of a kept quote; of a letter the plan; never the patient."""
+    reference, papers = estimate.case.reference, papers or NO_PAPERS
     if kind.needs is None:
-        return f"{stem}_{estimate.jaws[jaw_number].jaw.arch}.pdf"
-    return f"{stem}_{(papers or NO_PAPERS).letter_to + 1}.pdf" if kind.needs is Need.LETTER else f"{stem}.pdf"
+        return name_file(kind.file, reference, estimate.jaws[jaw_number].jaw.arch)
+    if kind.needs is Need.LETTER:
+        return name_file(kind.file, reference, str(papers.letter_to + 1))
+    number = papers.get_self_pay_number() if kind.needs is Need.SELF_PAY else papers.get_quote_number()
+    return name_file(kind.file, reference, number=number)
 
 
 def print_sheets(

@@ -1,13 +1,14 @@
 """Quote: one version of what a patient will pay, put together from lines, help and ways to pay; it never changes."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
 from estimator.base.money import get_quantum
 from estimator.base.problems import InputError, free_problem
+from estimator.estimate.clearance.verdict import Verdict
 from estimator.inputs.fees.schedule import FeeKind, count_tax
 from estimator.inputs.payment.jurisdiction import DocumentKind, Profile
 from estimator.inputs.payment.legal_texts import LegalText
@@ -18,23 +19,14 @@ from estimator.quote.payment.plans import OWN_TEXTS, PlannedWay, plan_ways
 
 
 class QuoteState(StrEnum):
-    """Where a quote stands with the patient."""
+    """Where a quote stands with the patient; who may go where is said in `proposal.states`."""
 
     BEING_PREPARED = "being_prepared"
     TAKEN_HOME = "taken_home"
     AGREED = "agreed"
     NOT_NOW = "not_now"
+    STOPPED = "stopped"
     OUT_OF_DATE = "out_of_date"
-
-
-NEXT_STATES = {
-    QuoteState.BEING_PREPARED: (QuoteState.TAKEN_HOME, QuoteState.AGREED, QuoteState.NOT_NOW),
-    QuoteState.TAKEN_HOME: (QuoteState.AGREED, QuoteState.NOT_NOW),
-    QuoteState.NOT_NOW: (QuoteState.TAKEN_HOME, QuoteState.AGREED),
-    QuoteState.AGREED: (),
-    QuoteState.OUT_OF_DATE: (),
-}
-"""What may follow; after an agreement or the last day only a further version."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,7 +83,8 @@ class Quote:
     `texts` are the practice's own: what is owed if treatment stops or an implant fails. `laboratory_kinds` stand in a
     column of their own, empty for one column. `tax_reasons` say why there is no tax where there is none. `most` is what
     is left if each range comes out at its upper end, None without a range. `answered` is the plan's answer that is
-    counted in place of the estimate, if one is.
+    counted in place of the estimate, if one is. `rooms` are the headline verdicts of the options, a jaw each, as they
+    were then; none in a version kept before they were. `number` is empty until the quote is kept.
     """
 
     number: str
@@ -116,6 +109,12 @@ class Quote:
     tax_reasons: tuple[str, ...] = ()
     most: Decimal | None = None
     answered: CountedAnswer | None = None
+    rooms: tuple[tuple[str, Verdict], ...] = ()
+
+    @property
+    def is_kept(self) -> bool:
+        """Whether it was kept, and has a number and a version of its own."""
+        return bool(self.number)
 
     @property
     def total(self) -> Decimal:
@@ -161,15 +160,16 @@ class Quote:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class QuoteHeading:
-    """What a quote is about and who made it."""
+    """What a quote is about and who made it; its number is given when it is kept."""
 
-    number: str
     reference: str
     made_by: str
     made_on: date
     price_date: date
     creditor: str
     options: tuple[tuple[str, str], ...] = ()
+    rooms: tuple[tuple[str, Verdict], ...] = ()
+    number: str = ""
 
 
 def make_quote(
@@ -213,6 +213,7 @@ def make_quote(
         tax_reasons=tuple(dict.fromkeys(tax.reason for tax in profile.taxes if tax.reason and not tax.percent)),
         most=_find_most(lines, terms, profile, priced, quantum),
         answered=answered,
+        rooms=heading.rooms,
     )
 
 
@@ -275,24 +276,3 @@ def _price_line(
         plan_pays=plan_pays,
         left=net + tax - write_off - plan_pays,
     )
-
-
-def find_state(quote: Quote, today: date) -> QuoteState:
-    """The state as of today: what was not decided by its last day is out of date."""
-    open_ = quote.state in (QuoteState.BEING_PREPARED, QuoteState.TAKEN_HOME)
-    return QuoteState.OUT_OF_DATE if open_ and today > quote.valid_until else quote.state
-
-
-def list_next_states(quote: Quote, today: date) -> tuple[QuoteState, ...]:
-    """What may follow today; after its last day nothing but that the patient does not want it now."""
-    late = today > quote.valid_until
-    return tuple(one for one in NEXT_STATES[find_state(quote, today)] if one is QuoteState.NOT_NOW or not late)
-
-
-def change_state(quote: Quote, state: QuoteState, *, today: date) -> Quote:
-    """The same version in its next state. Raises ValueError for a step that may not follow, or after its last day."""
-    following = list_next_states(quote, today)
-    if state not in following:
-        now, allowed = find_state(quote, today), ", ".join(following) or "a further version"
-        raise ValueError(f"'state' must be {allowed} after {now} of {quote.valid_until.isoformat()} (got {state})")
-    return replace(quote, state=state)

@@ -38,13 +38,13 @@ def make_usual_quote(estimate: CaseEstimate, key: str, profile: Profile, wording
     # Where a place wants one amount, the middle of a range is quoted.
     quoted = lines if settled.ranges else tuple(replace(line, amount_to=None) for line in lines)
     heading = QuoteHeading(
-        number=estimate.case.reference,
         reference=estimate.case.reference,
         made_by="",
         made_on=made_on,
         price_date=practice.fees.price_date,
         creditor=practice.settings.practice_name,
         options=tuple((jaw.jaw.arch.value, made.patient_name) for jaw, made in chosen),
+        rooms=tuple((jaw.jaw.arch.value, made.clearance.verdict) for jaw, made in chosen),
     )
     return make_quote(heading, quoted, make_usual_terms(practice.settings.pay_at, wording), settled)
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from sqlalchemy import Column, String, Table, Text, delete, insert, select, update
 
 from estimator.records.database import META, Database
+from estimator.records.quotes import find_agreed
 
 _CASES = Table(
     "cases",
@@ -17,6 +18,10 @@ _CASES = Table(
     Column("saved_at", String(32), nullable=False),
     Column("document", Text, nullable=False),
 )
+
+
+class HeldError(Exception):
+    """A case must not be deleted; the message says why."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,8 +62,10 @@ class CaseStore(Database):
         return SavedCase(**row)
 
     def delete(self, case_id: str) -> None:
-        """Take a saved case out for good."""
+        """Take a saved case out for good. Raises HeldError where a quote of it is agreed."""
         with self.connect() as connection:
+            if agreed := find_agreed(connection, case_id):
+                raise HeldError(f"{', '.join(agreed)} is agreed, and its case is needed as long as treatment goes on.")
             connection.execute(delete(_CASES).where(_CASES.c.id == case_id))
 
 

@@ -146,6 +146,11 @@ def test_a_kept_version_is_shown_at_the_table_as_it_was(quote: AppTest) -> None:
     press(quote, "turn_screen")
     assert quote.toggle("at_table").value
     assert "You pay 8,590.00" in read_everything(quote)
+    assert "Fee quote C-1042-Q1, version 1" in read_everything(quote)
+
+
+def test_a_quote_that_is_not_kept_is_a_draft_at_the_table(quote: AppTest) -> None:
+    assert "Fee quote, draft for case C-1042, mark " in read_everything(turn(quote))
 
 
 def test_two_jaws_say_which_line_is_for_which(demo: AppTest, go: Go) -> None:

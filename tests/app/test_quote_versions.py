@@ -4,10 +4,12 @@ import json
 from datetime import timedelta
 from pathlib import Path
 
+import pandas as pd
 import pytest
 from sqlalchemy import text
 from streamlit.testing.v1 import AppTest
 
+from estimator import files
 from estimator.inputs.payment.jurisdiction import DocumentKind
 from estimator.ui.shell import session
 from estimator.ui.shell.session import get_quote_store
@@ -41,6 +43,14 @@ def keep(app: AppTest, who: str = "Front office") -> AppTest:
 
 def open_version(app: AppTest, name: str) -> AppTest:
     app.selectbox("open_version").set_value(name).run()
+    assert not app.exception
+    return app
+
+
+def follow(app: AppTest, option: str) -> AppTest:
+    """Another option, to be kept as the next version of the first quote all the same."""
+    app.selectbox("quote_0").select(option).run()
+    app.selectbox("quote_as").set_value("C-1042-Q1").run()
     assert not app.exception
     return app
 
@@ -98,8 +108,7 @@ def test_the_same_content_is_not_kept_twice(quote: AppTest) -> None:
 
 def test_a_further_version_says_in_words_what_changed(quote: AppTest) -> None:
     keep(quote)
-    quote.selectbox("quote_0").select("connecting_bar").run()
-    keep(quote)
+    keep(follow(quote, "connecting_bar"))
     open_version(quote, "C-1042-Q1, version 2")
     assert "Changed since the version before" in read(quote)
     changed = next(table.value for table in quote.table if "Before" in table.value.columns)
@@ -113,7 +122,7 @@ def test_a_further_version_says_in_words_what_changed(quote: AppTest) -> None:
 def test_what_would_change_is_said_before_it_is_kept(quote: AppTest) -> None:
     keep(quote)
     assert "Nothing has changed since C-1042-Q1, version 1." in read(quote)
-    quote.selectbox("quote_0").select("connecting_bar").run()
+    follow(quote, "connecting_bar")
     changed = next(table.value for table in quote.table if "Before" in table.value.columns)
     row = {show(r["What"]): (show(r["Before"]), show(r["Now"])) for r in changed.to_dict("records")}
     assert row["Left to pay"] == ("2,250.00", "8,590.00")
@@ -121,7 +130,7 @@ def test_what_would_change_is_said_before_it_is_kept(quote: AppTest) -> None:
 
 def test_a_quote_beside_the_others_has_a_number_of_its_own(quote: AppTest) -> None:
     keep(quote)
-    quote.selectbox("keep_as").set_value("").run()
+    quote.selectbox("quote_as").set_value("").run()
     keep(quote)
     assert [(row["Number"], row["Version"]) for row in list_versions(quote)] == [("C-1042-Q1", "1"), ("C-1042-Q2", "1")]
 
@@ -132,8 +141,11 @@ def test_a_quote_goes_from_taken_home_to_agreed_and_then_no_further(quote: AppTe
     assert list_versions(quote)[0]["State"] == "taken home"
     press(quote, "move_agreed")
     assert list_versions(quote)[0]["State"] == "agreed"
-    assert "Only a further version can follow." in read(quote)
+    assert [b.key for b in quote.button if (b.key or "").startswith("move_")] == ["move_stopped"]
     assert "taken home on " in read(quote)
+    press(quote, "move_stopped")
+    assert list_versions(quote)[0]["State"] == "stopped"
+    assert "Only a further version can follow." in read(quote)
 
 
 def test_a_kept_version_is_shown_as_it_was_after_prices_have_changed(quote: AppTest) -> None:
@@ -160,27 +172,130 @@ def allow_ten_percent(user_folder: Path) -> None:
     )
 
 
+def test_another_option_is_offered_a_number_of_its_own_and_the_same_one_its_next_version(quote: AppTest) -> None:
+    keep(quote)
+    quote.selectbox("quote_0").select("connecting_bar").run()
+    assert quote.selectbox("quote_as").value == ""
+    assert "Changed since" not in read(quote)
+    keep(quote)
+    assert quote.selectbox("quote_as").value == "C-1042-Q2"
+    quote.selectbox("quote_0").select("conventional_denture").run()
+    assert quote.selectbox("quote_as").value == "C-1042-Q1"
+
+
+def list_states(app: AppTest) -> list[tuple[str, str, str]]:
+    return [(row["Number"], row["Version"], row["State"]) for row in list_versions(app)]
+
+
+def test_agreeing_one_quote_closes_the_others_of_the_case(quote: AppTest) -> None:
+    keep(quote)
+    quote.selectbox("quote_0").select("connecting_bar").run()
+    open_version(keep(quote), "C-1042-Q1, version 1")
+    press(quote, "move_agreed")
+    assert "Out of date from now on: C-1042-Q2, version 1." in read(quote)
+    assert list_states(quote) == [("C-1042-Q1", "1", "agreed"), ("C-1042-Q2", "1", "out of date")]
+    open_version(quote, "C-1042-Q2, version 1")
+    assert "by Front office, because C-1042-Q1, version 1 was agreed." in read(quote)
+    assert "Only a further version can follow." in read(quote)
+
+
+def test_a_further_version_that_is_agreed_takes_the_place_of_the_agreed_one(quote: AppTest) -> None:
+    press(open_version(keep(quote), "C-1042-Q1, version 1"), "move_agreed")
+    open_version(keep(follow(quote, "connecting_bar")), "C-1042-Q1, version 2")
+    press(quote, "move_agreed")
+    assert list_states(quote) == [("C-1042-Q1", "1", "out of date"), ("C-1042-Q1", "2", "agreed")]
+
+
+def test_a_superseded_version_cannot_be_agreed_and_the_page_says_why(quote: AppTest) -> None:
+    keep(quote)
+    open_version(keep(follow(quote, "connecting_bar")), "C-1042-Q1, version 1")
+    assert [b.key for b in quote.button if (b.key or "").startswith("move_")] == ["move_not_now"]
+    assert "agreed: a further version has taken its place." in read(quote)
+
+
+@pytest.fixture
+def unmeasured(demo: AppTest, go: Go) -> AppTest:
+    """The demo before anybody has measured its room."""
+    draft = dict(demo.session_state["draft"])
+    draft["jaws"] = [
+        {key: value for key, value in jaw.items() if key not in ("measurement", "sites")} for jaw in draft["jaws"]
+    ]
+    demo.session_state["draft"] = draft
+    case = files.parse_case(draft, "case", today=session.get_today())
+    demo.session_state["case"] = case
+    return go("quote")
+
+
+def test_agreeing_what_was_not_measured_is_asked_again_and_kept_with_the_move(unmeasured: AppTest) -> None:
+    open_version(keep(unmeasured), "C-1042-Q1, version 1")
+    press(unmeasured, "move_agreed")
+    assert "lower jaw: not measured yet." in read(unmeasured)
+    assert list_states(unmeasured) == [("C-1042-Q1", "1", "being prepared")]
+    press(unmeasured, "move_confirmed")
+    assert list_states(unmeasured) == [("C-1042-Q1", "1", "agreed")]
+    assert "although the room was in doubt" in read(unmeasured)
+
+
+def test_agreeing_what_was_not_measured_can_be_left_for_now(unmeasured: AppTest) -> None:
+    press(open_version(keep(unmeasured), "C-1042-Q1, version 1"), "move_agreed")
+    press(unmeasured, "move_not_yet")
+    assert list_states(unmeasured) == [("C-1042-Q1", "1", "being prepared")]
+    assert "move_confirmed" not in [button.key for button in unmeasured.button]
+
+
+def test_a_quote_is_not_kept_while_a_discount_is_half_typed(quote: AppTest, monkeypatch: pytest.MonkeyPatch) -> None:
+    row = {"reason": ["loyal patient"], "percent": [None], "amount": [None], "line": [None]}
+    monkeypatch.setattr("streamlit.data_editor", lambda *_, **__: pd.DataFrame(row))
+    quote.run()
+    keep(quote)
+    assert "Nothing was kept: 1 problem." in read(quote)
+    assert "a percent or an amount, or no discount" in read_tables(quote)
+    assert list_versions(quote) == []
+
+
+def test_a_quote_is_not_kept_while_a_plan_is_half_typed(quote: AppTest) -> None:
+    choose(quote, "Benefit plan", "form")
+    keep(quote)
+    assert "Nothing was kept: 1 problem." in read(quote)
+    assert list_versions(quote) == []
+    choose(quote, "Benefit plan", "none")
+    assert list_versions(keep(quote)) != []
+
+
+def choose(app: AppTest, label: str, value: str) -> None:
+    next(box for box in app.selectbox if box.label == label).set_value(value).run()
+    assert not app.exception
+
+
+def test_the_text_of_a_quote_that_is_not_kept_bears_no_number_and_a_kept_one_its_own(quote: AppTest) -> None:
+    draft = "Fee quote, draft for case C-1042, mark "
+    assert quote.code[0].value.startswith(draft)
+    keep(quote)
+    assert quote.code[0].value.startswith(draft)
+
+
 def test_a_price_above_the_agreed_one_is_warned_of(quote: AppTest, user_folder: Path) -> None:
     allow_ten_percent(user_folder)
     open_version(keep(quote), "C-1042-Q1, version 1")
     press(quote, "move_agreed")
     assert "above it" not in read(quote)
-    quote.selectbox("quote_0").select("connecting_bar").run()
+    follow(quote, "connecting_bar")
     assert "agreed at 2,250.00 (C-1042-Q1, version 1) and is now 8,590.00: more than 10 % above it" in read(quote)
 
 
 def test_two_tabs_that_keep_at_once_do_not_clash_and_the_second_is_told(quote: AppTest) -> None:
     keep(quote)
     other = AppTest.from_file(str(ENTRY), default_timeout=20).run()
-    other.switch_page(str(ENTRY.parents[2] / "pages" / "records.py")).run()
+    other.switch_page(str(ENTRY.parents[3] / "pages" / "records.py")).run()
     next(b for b in other.button if (b.key or "").startswith("open_")).click().run()
-    other.switch_page(str(ENTRY.parents[2] / "pages" / "quote.py")).run()
+    other.switch_page(str(ENTRY.parents[3] / "pages" / "quote.py")).run()
     for app, option in ((quote, "connecting_bar"), (other, "individual_attachments")):
-        app.selectbox("quote_0").select(option).run()
+        follow(app, option)
     keep(other, "Other tab")
     keep(quote)
     assert "C-1042-Q1, version 2, was kept meanwhile" in read(quote)
     assert [row["Version"] for row in list_versions(quote)] == ["1", "2"]
+    quote.selectbox("quote_as").set_value("C-1042-Q1").run()
     keep(quote)
     assert [row["Version"] for row in list_versions(quote)] == ["1", "2", "3"]
 
@@ -194,8 +309,7 @@ def test_another_case_with_the_same_reference_has_versions_of_its_own(quote: App
 
 def test_a_kept_quote_that_was_spoiled_is_said_and_the_others_are_listed(quote: AppTest) -> None:
     keep(quote)
-    quote.selectbox("quote_0").select("connecting_bar").run()
-    keep(quote)
+    keep(follow(quote, "connecting_bar"))
     with get_quote_store().connect() as connection:
         connection.execute(text("UPDATE kept_versions SET document = '{' WHERE version = 1"))
     quote.run()

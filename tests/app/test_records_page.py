@@ -5,6 +5,7 @@ from pathlib import Path
 from streamlit.testing.v1 import AppTest
 
 from tests.app.conftest import ENTRY, Go, show
+from tests.app.test_quote_versions import keep, open_version
 
 
 def read(app: AppTest) -> str:
@@ -27,7 +28,7 @@ def test_a_saved_case_reopens_in_another_tab(demo: AppTest, go: Go) -> None:
     demo.button("save_case").click().run()
     go("records")
     other = AppTest.from_file(str(ENTRY), default_timeout=20).run()
-    other.switch_page(str(ENTRY.parents[2] / "pages" / "records.py")).run()
+    other.switch_page(str(ENTRY.parents[3] / "pages" / "records.py")).run()
     press(other, "open_")
     assert not other.exception
     assert other.session_state["case"] == demo.session_state["case"]
@@ -49,6 +50,17 @@ def test_a_duplicate_is_a_record_of_its_own_and_a_deletion_takes_one(demo: AppTe
     press(app, "copy_")
     assert read(app).count("saved 20") == 2
     press(app, "delete_")
+    assert read(app).count("saved 20") == 1
+
+
+def test_a_case_with_an_agreed_quote_is_not_deleted_and_the_reason_is_said(demo: AppTest, go: Go) -> None:
+    assert demo.title
+    open_version(keep(go("quote")), "C-1042-Q1, version 1")
+    press(demo, "move_agreed")
+    app = go("records")
+    press(app, "delete_")
+    assert not app.exception
+    assert "The case was not deleted. C-1042-Q1, version 1 is agreed" in show(app.error[0].value).replace("*", "")
     assert read(app).count("saved 20") == 1
 
 

@@ -52,7 +52,7 @@ def fill(app: AppTest) -> AppTest:
 
 def keep(app: AppTest, who: str = "Front office") -> AppTest:
     app.text_input("who_self_pay").set_value(who)
-    app.button("keep_estimate").click().run()
+    app.button("keep_self_pay").click().run()
     assert not app.exception
     return app
 

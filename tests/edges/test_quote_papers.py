@@ -14,19 +14,24 @@ from pypdf import PdfReader
 from estimator import files
 from estimator.base.problems import InputError
 from estimator.cli import main
+from estimator.estimate.clearance.verdict import Verdict
 from estimator.estimate.result import CaseEstimate
 from estimator.inputs.case.model import Arch, Patient
 from estimator.inputs.fees.schedule import FeeKind
 from estimator.inputs.payment.jurisdiction import TaxRule
 from estimator.inputs.payment.model import Milestone, Milestones, PayInFull
 from estimator.inputs.practice.settings import Paper, Settings
-from estimator.pdf.print import make_sheet, print_sheets
+from estimator.pdf.print import make_sheet, name_sheet, print_sheets
+from estimator.proposal.numbering import number_quote, number_self_pay
+from estimator.quote.quote import Quote, QuoteState
 from estimator.quote.snapshot import quote_to_dict, read_quote
 from estimator.quote.usual import make_usual_quote
 from estimator.quote.versions import revise_quote
+from estimator.sheets.base.blocks import Sheet
 from estimator.sheets.base.content_hash import list_texts
 from estimator.sheets.base.context import SheetJob
 from estimator.sheets.base.financial_inputs import QuotePapers
+from estimator.sheets.base.translation import translate_papers
 from estimator.sheets.registry import KINDS, SheetKind, find_kinds, list_possible
 from tests.builders import TODAY, estimate_all, make_jaw
 from tests.problem_builders import refuses, say_parts
@@ -68,12 +73,17 @@ def read(data: bytes) -> str:
     return " ".join(read_pages(data))
 
 
-def list_blocks(key: str, name: str = "messy", papers: QuotePapers | None = None) -> str:
-    """What a sheet says in reading order, without pages."""
+def make_one(key: str, name: str = "messy", papers: QuotePapers | None = None) -> Sheet:
+    """A sheet that is not printed."""
     estimate, own = SETS[name]
     job = SheetJob(estimate=estimate, jaw=estimate.jaws[0], wording=WORDING, day=TODAY, text_width_mm=165, number="x",
                    papers=papers or own)  # fmt: skip
-    return " | ".join(list_texts(MONEY[key].make(job).blocks)).replace("\N{NO-BREAK SPACE}", " ")
+    return MONEY[key].make(job)
+
+
+def list_blocks(key: str, name: str = "messy", papers: QuotePapers | None = None) -> str:
+    """What a sheet says in reading order, without pages."""
+    return " | ".join(list_texts(make_one(key, name, papers).blocks)).replace("\N{NO-BREAK SPACE}", " ")
 
 
 def show(amount: Decimal) -> str:
@@ -202,10 +212,76 @@ def test_tax_has_its_reason_where_there_is_none() -> None:
 
 def test_a_quote_says_number_version_state_last_day_maker_and_options() -> None:
     text = list_blocks("quote")
-    for words in ("Number: Q-12, version 2 (being prepared)", "It holds until: February 23, 2027", "Made by: front office",
+    for words in ("Number: Q-12, version 2", "It holds until: February 23, 2027", "Made by: front office",
                   "Prices of: November 1, 2026, in US dollars",
                   "You chose: Snap-on denture on a bar (lower jaw), Snap-on denture on a bar (upper jaw)"):  # fmt: skip
         assert words in text
+    assert "being prepared" not in text
+
+
+def draft(quote: Quote) -> Quote:
+    return replace(quote, number="")
+
+
+@pytest.mark.parametrize("key", ["quote", "payment", "benefit"])
+def test_a_paper_of_a_quote_that_is_not_kept_bears_reference_and_mark_and_no_number(key: str) -> None:
+    quote = draft(make_demo_quote())
+    mark = number_quote(quote).mark
+    sheet = make_one(key, "demo", replace(make_demo_papers(), quote=quote))
+    said = f"{sheet.footer} {list_blocks(key, 'demo', replace(make_demo_papers(), quote=quote))}"
+    assert f"draft for case T-1, mark {mark}" in said
+    assert "version" not in said
+    assert "Q-12" not in said
+
+
+def test_two_quotes_that_are_not_kept_never_bear_the_same_mark_or_file_name() -> None:
+    papers = [only(draft(quote)) for quote in (make_demo_quote(), make_demo_quote(WAYS[0]))]
+    (kind,) = find_kinds(("quote",))
+    names = {name_sheet(kind, DEMO, 0, one) for one in papers}
+    facts = {list_blocks("quote", "demo", one).partition("It holds until")[0] for one in papers}
+    assert (len(names), len(facts)) == (2, 2)
+
+
+def test_a_kept_quote_is_printed_under_its_own_number_and_version_and_named_after_them() -> None:
+    (kind,) = find_kinds(("quote",))
+    kept = only(replace(make_demo_quote(), number="T-1-Q1", version=2))
+    assert "Number: T-1-Q1, version 2" in list_blocks("quote", "demo", kept)
+    assert name_sheet(kind, DEMO, 0, kept) == "quote_T-1-Q1_version_2.pdf"
+
+
+def test_the_mark_of_a_draft_is_the_same_in_another_language() -> None:
+    spanish = files.load_wording("es")
+    papers = only(draft(make_demo_quote()))
+    told = translate_papers(papers, spanish, DEMO.practice.settings)
+    assert told.get_quote_number() == papers.get_quote_number()
+
+
+def test_a_self_pay_estimate_that_is_not_kept_bears_a_mark_and_no_number() -> None:
+    estimate = replace(make_demo_papers().get_self_pay(), number="")
+    text = list_blocks("self_pay", "demo", replace(make_demo_papers(), self_pay=estimate))
+    assert f"Draft: case T-1, mark {number_self_pay(estimate).mark}." in text
+    assert "G-7" not in text
+
+
+def quote_without_room(verdict: Verdict) -> Quote:
+    return replace(make_demo_quote(), rooms=(("mandible", verdict),))
+
+
+@pytest.mark.parametrize(("verdict", "said"), [
+    (Verdict.DOES_NOT_FIT, "We find too little room for this choice in your lower jaw."),
+    (Verdict.NOT_MEASURED, "We have not measured yet if there is room for this choice in your lower jaw."),
+])  # fmt: skip
+def test_a_quote_says_where_the_room_is_in_doubt(verdict: Verdict, said: str) -> None:
+    assert said in list_blocks("quote", "demo", only(quote_without_room(verdict)))
+    assert "room for this choice" not in list_blocks("quote", "demo", only(quote_without_room(Verdict.FITS)))
+
+
+def test_an_agreement_all_the_same_is_said_on_the_paper_with_its_day() -> None:
+    quote = replace(quote_without_room(Verdict.DOES_NOT_FIT), state=QuoteState.AGREED)
+    text = list_blocks("quote", "demo", replace(only(quote), confirmed_on=date(2026, 11, 26)))
+    assert "Number: Q-12, version 1 (agreed)" in text
+    assert "You knew this when you agreed on November 26, 2026." in text
+    assert "You knew this" not in list_blocks("quote", "demo", only(quote))
 
 
 def test_an_option_under_its_office_name_is_printed_in_the_patient_s_words() -> None:
@@ -490,13 +566,13 @@ def test_a_letter_goes_to_each_plan_in_a_file_of_its_own(tmp_path: Path) -> None
     assert "Wolfeschlegelsteinhausenbergerdorff" in first
 
 
-def test_a_quote_is_printed_once_a_case_under_a_name_without_a_jaw(tmp_path: Path) -> None:
+def test_a_quote_is_printed_once_a_case_under_its_number_without_a_jaw(tmp_path: Path) -> None:
     kinds = find_kinds(("quote", "care"))
     made = print_sheets(MESSY, tmp_path, wording=WORDING, today=TODAY, kinds=kinds, papers=MESSY_PAPERS)
     assert [path.name for _, path in made] == [
         "care_sheet_T-1_mandible.pdf",
         "care_sheet_T-1_maxilla.pdf",
-        "quote_T-1.pdf",
+        "quote_Q-12_version_2.pdf",
     ]
 
 
@@ -601,8 +677,10 @@ def test_the_command_line_prints_a_quote_for_the_option_agreed_on(tmp_path: Path
     practice = files.DATA / "demo"
     arguments = ["estimate", CASE, "--practice", str(practice), "--out", str(tmp_path)]
     assert main([*arguments, "--sheets", "quote,payment", "--option", "individual_attachments"]) == 0
-    assert {path.name for path in tmp_path.iterdir()} == {"quote_C-1042.pdf", "payment_plan_C-1042.pdf"}
-    text = read((tmp_path / "quote_C-1042.pdf").read_bytes())
+    plan, quote = sorted(tmp_path.iterdir())
+    assert re.fullmatch(r"payment_plan_C-1042_[0-9a-f]{8}\.pdf", plan.name)
+    assert quote.name == plan.name.replace("payment_plan", "quote")
+    text = read(quote.read_bytes())
     assert "Snap-on denture on separate posts (lower jaw)" in text
     assert "If treatment stops, you pay for what has been done" in text
 
@@ -620,7 +698,7 @@ def test_all_sheets_hold_a_quote_only_where_an_option_is_chosen(option: str, tmp
     chosen = ["--option", option] if option else []
     assert main(["estimate", CASE, "--out", str(tmp_path), "--sheets", "all", *chosen]) == 0
     names = {path.name for path in tmp_path.iterdir()}
-    assert ("quote_C-1042.pdf" in names) == bool(option)
+    assert any(name.startswith("quote_C-1042_") for name in names) == bool(option)
     assert "option_sheet_C-1042_mandible.pdf" in names
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from estimator.proposal.numbering import group_mark, mark_texts
 from estimator.sheets.base.blocks import (
     Block,
     Bullets,
@@ -18,13 +19,11 @@ from estimator.sheets.base.blocks import (
     Ticks,
     WriteLine,
 )
-from estimator.sheets.base.wording_approval import mark_texts
 
 
 def mark_sheet(sheet: Sheet) -> str:
     """Eight signs in two groups; equal sheets have equal marks, whatever the colours they are printed in."""
-    mark = mark_texts((sheet.number, sheet.created.isoformat(), *list_texts(sheet.blocks)))
-    return f"{mark[:4]} {mark[4:]}"
+    return group_mark(mark_texts((sheet.number, sheet.created.isoformat(), *list_texts(sheet.blocks))))
 
 
 def list_texts(blocks: tuple[Block, ...]) -> Iterator[str]:

@@ -1,10 +1,12 @@
 """What papers about money are printed from: a quote, benefit estimates, a self-pay estimate, as they were made."""
 
 from dataclasses import dataclass, replace
+from datetime import date
 from enum import StrEnum
 
 from estimator.base.problems import Problem, free_problem
 from estimator.inputs.payment.model import PayInFull
+from estimator.proposal.numbering import PaperNumber, number_quote, number_self_pay
 from estimator.quote.benefits.phasing import PhaseComparison
 from estimator.quote.payment.plans import PlannedWay
 from estimator.quote.quote import Quote
@@ -35,7 +37,9 @@ class QuotePapers:
     """One version of a quote and what belongs to it; nothing of it is worked out anew, so it prints the same for ever.
 
     `benefit_title` is what the profile calls a benefit estimate, empty for the usual words. `letter_to` is the number
-    of the plan, over all estimates, that a letter goes to.
+    of the plan, over all estimates, that a letter goes to. `confirmed_on` is the day on which the quote was agreed
+    although its room was in doubt. `quote_number` and `self_pay_number` are those of the papers as they were made,
+    where they are printed in another language; without them the papers tell their own.
     """
 
     quote: Quote | None = None
@@ -43,6 +47,9 @@ class QuotePapers:
     self_pay: SelfPayEstimate | None = None
     benefit_title: str = ""
     letter_to: int = 0
+    confirmed_on: date | None = None
+    quote_number: PaperNumber | None = None
+    self_pay_number: PaperNumber | None = None
 
     def get_quote(self) -> Quote:
         """The quote; `find_lack` has found that it is there."""
@@ -55,6 +62,14 @@ class QuotePapers:
         if self.self_pay is None:
             raise ValueError("'papers' must have a self-pay estimate (got None)")
         return self.self_pay
+
+    def get_quote_number(self) -> PaperNumber | None:
+        """What tells the quote from others; None where there is no quote."""
+        return self.quote_number or (number_quote(self.quote) if self.quote is not None else None)
+
+    def get_self_pay_number(self) -> PaperNumber | None:
+        """What tells the self-pay estimate from others; None where there is none."""
+        return self.self_pay_number or (number_self_pay(self.self_pay) if self.self_pay is not None else None)
 
 
 NO_PAPERS = QuotePapers()

@@ -61,6 +61,8 @@ def translate_papers(papers: QuotePapers, wording: Wording, settings: Settings) 
         benefits=tuple(replace(one, as_planned=_translate_benefits(one.as_planned, tongue)) for one in papers.benefits),
         self_pay=_translate_self_pay(self_pay, tongue) if self_pay else None,
         benefit_title=_say(tongue, "title.benefit", papers.benefit_title),
+        quote_number=papers.get_quote_number(),
+        self_pay_number=papers.get_self_pay_number(),
     )
 
 

@@ -1,10 +1,10 @@
 """Whether the practice has approved the words that patients read: by whom, when, and exactly which words."""
 
 from enum import StrEnum
-from hashlib import sha256
 
 from estimator.inputs.practice_bundle import Practice
 from estimator.inputs.reference.wording import Wording
+from estimator.proposal.numbering import mark_texts
 
 OFFICE_WORDS = (
     "summary.", "missing.", "office_summary.", "work_order.", "parts_order.", "plan_letter.", "benefits.letter",
@@ -19,11 +19,6 @@ class Approval(StrEnum):
     NONE = "none"
     LAPSED = "lapsed"
     HOLDS = "holds"
-
-
-def mark_texts(texts: tuple[str, ...]) -> str:
-    """A short mark of texts, which changes when one of them does: eight signs of their SHA-256."""
-    return sha256("\x1f".join(texts).encode("utf-8")).hexdigest()[:8]
 
 
 def mark_wording(practice: Practice, wording: Wording) -> str:

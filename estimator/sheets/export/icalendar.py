@@ -1,17 +1,16 @@
 """The appointments of an option as an iCalendar file (RFC 5545): a case reference, never a patient's name."""
 
-import uuid
 from collections.abc import Iterator
 from datetime import date, timedelta
 
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
 from estimator.estimate.visits.calendar import DatedPlan, DatedVisit, date_visits
 from estimator.estimate.visits.snapshot import Dates
+from estimator.proposal.numbering import make_visit_id, name_file
 
 _LONGEST = 75
 """Octets of a line before it is folded (RFC 5545, 3.1)."""
 _ESCAPES = str.maketrans({"\\": "\\\\", ";": "\\;", ",": "\\,", "\n": "\\n"})
-_SPACE = uuid.uuid5(uuid.NAMESPACE_URL, "overdenture-options")
 
 
 def write_calendar(estimate: CaseEstimate, jaw: JawEstimate, option: Estimate, dated: DatedPlan, *, today: date) -> str:
@@ -20,9 +19,10 @@ def write_calendar(estimate: CaseEstimate, jaw: JawEstimate, option: Estimate, d
     An appointment keeps its identity when it is written again, so that a calendar moves it instead of doubling it.
     """
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//Overdenture Options//Visits//EN", "CALSCALE:GREGORIAN"]
-    case = f"{estimate.case.reference}/{jaw.jaw.arch}/{option.key}"
+    reference, arch = estimate.case.reference, jaw.jaw.arch
     for visit in dated.visits:
-        lines += _write_event(visit, case, estimate.case.reference, f"{option.name}, {jaw.jaw.arch}", today)
+        uid = make_visit_id(reference, arch, option.key, visit.visit.key)
+        lines += _write_event(visit, uid, reference, f"{option.name}, {arch}", today)
     lines.append("END:VCALENDAR")
     return "".join(f"{part}\r\n" for line in lines for part in _fold(line))
 
@@ -37,10 +37,10 @@ def list_calendars(estimate: CaseEstimate, dates: Dates, *, today: date) -> Iter
 
 def name_calendar(estimate: CaseEstimate, jaw: JawEstimate, option: Estimate) -> str:
     """The name of the file, without a patient's name."""
-    return f"visits_{estimate.case.reference}_{jaw.jaw.arch}_{option.key}.ics"
+    return name_file("visits", estimate.case.reference, jaw.jaw.arch, option.key, end="ics")
 
 
-def _write_event(dated: DatedVisit, case: str, reference: str, option: str, today: date) -> list[str]:
+def _write_event(dated: DatedVisit, uid: str, reference: str, option: str, today: date) -> list[str]:
     visit = dated.visit
     told = [
         f"{option}.",
@@ -52,7 +52,7 @@ def _write_event(dated: DatedVisit, case: str, reference: str, option: str, toda
     ]
     return [
         "BEGIN:VEVENT",
-        f"UID:{uuid.uuid5(_SPACE, f'{case}/{visit.key}')}",
+        f"UID:{uid}",
         f"DTSTAMP:{today:%Y%m%d}T000000Z",
         f"DTSTART;VALUE=DATE:{dated.day:%Y%m%d}",
         f"DTEND;VALUE=DATE:{dated.day + timedelta(days=1):%Y%m%d}",

@@ -15,7 +15,7 @@ from estimator.sheets.base.financial_inputs import NO_PAPERS
 from estimator.sheets.base.layout import make_patient_sheet
 from estimator.sheets.base.prose import join_texts, make_paragraph, mark_up
 from estimator.sheets.financial.benefit_reasons import part_lines, write_reasons
-from estimator.sheets.financial.wording import PaperWords, open_paper, set_widths
+from estimator.sheets.financial.wording import PaperWords, name_paper, open_paper, set_widths
 
 _TEXT = "benefit_sheet"
 
@@ -35,7 +35,7 @@ def write_benefits(job: SheetJob) -> Sheet:
     told = (benefits.mark("rounding"), benefits.mark("order"), words.mark("fees"))
     blocks.append(make_paragraph(*told, small=True))
     title = words.papers.benefit_title or words.say("title")
-    name = words.say("sheet", title=title, number=words.job.number)
+    name = words.say("sheet", name=name_paper(words, title, words.papers.get_quote_number()))
     if any(plan.invented for compared in estimates for plan in compared.as_planned.plans):
         name = words.say("sheet_invented", sheet=name, mark=benefits.say("invented"))
     arches = tuple(jaw.jaw.arch.value for jaw in job.estimate.jaws)
@@ -48,7 +48,9 @@ def _open(job: SheetJob) -> PaperWords:
     currency = papers.benefits[0].as_planned.plans[0].currency
     if papers.quote is None:
         return open_paper(job, _TEXT, day=job.day, currency=currency, number=job.estimate.case.reference)
-    return open_paper(job, _TEXT, day=papers.quote.made_on, currency=currency, number=papers.quote.number)
+    return open_paper(
+        job, _TEXT, day=papers.quote.made_on, currency=currency, number=papers.quote.number or papers.quote.reference
+    )
 
 
 def _write_estimate(words: PaperWords, compared: PhaseComparison) -> list[Block]:

@@ -12,20 +12,21 @@ from estimator.sheets.base.layout import make_patient_sheet
 from estimator.sheets.base.prose import make_paragraph
 from estimator.sheets.financial.quote_payment import name_way, say_when, write_box, write_note
 from estimator.sheets.financial.quote_sheet import write_own_texts
-from estimator.sheets.financial.wording import PaperWords, open_quote_paper
+from estimator.sheets.financial.wording import PaperWords, name_paper, open_quote_paper
 
 
 def write_payment_plan(job: SheetJob) -> Sheet:
     """The whole sheet: a section for each way that is paid bit by bit."""
     words = open_quote_paper(job, "paying")
     quote = words.papers.get_quote()
-    blocks: list[Block] = [make_paragraph(words.mark("plan.belongs", title=quote.title, number=quote.number,
-                                                     version=quote.version))]  # fmt: skip
-    for number, planned in enumerate(list_paid_later(quote)):
-        blocks += [PageBreak()] if number else []
+    number = words.papers.get_quote_number()
+    belongs = words.mark("plan.belongs", name=name_paper(words, quote.title, number))
+    blocks: list[Block] = [make_paragraph(belongs)]
+    for place, planned in enumerate(list_paid_later(quote)):
+        blocks += [PageBreak()] if place else []
         blocks += _write_plan(words, planned)
     blocks += write_own_texts(words.own("quote_sheet"), quote)
-    name = words.say("plan.sheet", number=quote.number, version=quote.version)
+    name = name_paper(words, words.say("plan.title"), number)
     about = words.jaws(tuple(arch for arch, _ in quote.options))
     return make_patient_sheet(
         words.job, title=words.say("plan.title"), name=name, blocks=blocks, prices=True, about=about

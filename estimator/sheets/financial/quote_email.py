@@ -9,7 +9,7 @@ from estimator.quote.benefits import explanations
 from estimator.quote.payment.plans import PlannedWay, list_series
 from estimator.quote.quote import PricedLine, Quote
 from estimator.sheets.financial.quote_payment import list_terms, name_way
-from estimator.sheets.financial.wording import PaperWords
+from estimator.sheets.financial.wording import PaperWords, name_paper, say_room
 
 
 def write_quote_text(words: PaperWords) -> str:
@@ -21,9 +21,10 @@ def write_quote_text(words: PaperWords) -> str:
 
 
 def _write_head(words: PaperWords, quote: Quote) -> Iterator[str]:
-    yield f"{quote.title} {quote.number or quote.reference}"
+    yield name_paper(words, quote.title, words.papers.get_quote_number())
     for arch, name in quote.options:
         yield f"{name}, {words.jaw(arch)}"
+    yield from say_room(words)
 
 
 def _write_lines(words: PaperWords, quote: Quote) -> Iterator[str]:

@@ -4,9 +4,10 @@ from decimal import Decimal
 
 from estimator.inputs.fees.schedule import FeeKind
 from estimator.inputs.payment.model import Direction
+from estimator.proposal.numbering import number_quote
 from estimator.quote.benefits.explanations import say_promise
 from estimator.quote.discounts import Applied
-from estimator.quote.quote import Quote
+from estimator.quote.quote import Quote, QuoteState
 from estimator.sheets.base.blocks import Block, Bullets, KeepTogether, Paragraph, Sheet, SignLine, TableBlock, Text
 from estimator.sheets.base.context import SheetJob
 from estimator.sheets.base.layout import make_patient_sheet
@@ -14,9 +15,11 @@ from estimator.sheets.base.prose import list_words, make_paragraph, mark_up
 from estimator.sheets.financial.quote_changes import write_changes
 from estimator.sheets.financial.quote_lines import write_lines
 from estimator.sheets.financial.quote_payment import write_ways
-from estimator.sheets.financial.wording import PaperWords, open_quote_paper
+from estimator.sheets.financial.wording import PaperWords, name_paper, open_quote_paper, say_room, tell_number
 
 _Rows = list[tuple[str, str]]
+_TOLD_STATES = (QuoteState.AGREED, QuoteState.NOT_NOW, QuoteState.STOPPED, QuoteState.OUT_OF_DATE)
+"""Those that mean something to whom it is given: not that it is prepared or was taken home."""
 
 
 def write_quote(job: SheetJob) -> Sheet:
@@ -32,17 +35,19 @@ def write_quote(job: SheetJob) -> Sheet:
         *write_lines(words.own("quote_lines"), quote),
         *_write_end(words, quote),
     ]
-    name = words.say("sheet", title=quote.title, number=quote.number, version=quote.version)
+    name = name_paper(words, quote.title, words.papers.get_quote_number())
     about = words.jaws(tuple(arch for arch, _ in quote.options))
     return make_patient_sheet(words.job, title=quote.title, name=name, blocks=blocks, prices=True, about=about)
 
 
 def _list_facts(words: PaperWords, quote: Quote) -> tuple[Text, ...]:
-    state = words.job.wording.get(f"quote.states.{quote.state}")
-    facts = [words.mark("number", number=quote.number, version=quote.version, state=state)]
+    told = quote.state in _TOLD_STATES
+    state = words.job.wording.get(f"quote.states.{quote.state}") if told else ""
+    facts = [tell_number(words, words.papers.get_quote_number() or number_quote(quote), state)]
     facts.append(words.mark("valid", day=words.day(quote.valid_until)))
     if quote.options:
         facts.append(words.mark("chosen", options=list_words(_name_options(words, quote))))
+        facts += [mark_up("**{said}**", said=said) for said in say_room(words)]
     if quote.made_by:
         facts.append(words.mark("made_by", name=quote.made_by))
     facts.append(words.mark("prices", day=words.day(quote.price_date), currency=words.currency_name))

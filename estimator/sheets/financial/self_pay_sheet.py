@@ -6,6 +6,7 @@ from dataclasses import replace
 from estimator.inputs.case.model import Patient
 from estimator.inputs.payment.jurisdiction import Provider
 from estimator.inputs.payment.legal_texts import LegalText
+from estimator.proposal.numbering import number_self_pay
 from estimator.quote.self_pay.good_faith_estimate import (
     ExpectedItem,
     ProviderGroup,
@@ -18,7 +19,7 @@ from estimator.sheets.base.context import SheetJob
 from estimator.sheets.base.financial_inputs import NO_PAPERS
 from estimator.sheets.base.layout import make_patient_sheet
 from estimator.sheets.base.prose import list_words, make_paragraph, mark_up
-from estimator.sheets.financial.wording import PaperWords, open_paper
+from estimator.sheets.financial.wording import PaperWords, name_paper, open_paper, tell_number
 
 
 def write_self_pay(job: SheetJob) -> Sheet:
@@ -29,7 +30,7 @@ def write_self_pay(job: SheetJob) -> Sheet:
         "self_pay_sheet",
         day=made.issued_on,
         currency=made.currency,
-        number=made.number,
+        number=made.number or job.estimate.case.reference,
     )
     blocks: list[Block] = [
         Bullets(items=_list_facts(words, made)),
@@ -38,7 +39,7 @@ def write_self_pay(job: SheetJob) -> Sheet:
         *_write_separate(words, made),
         *_write_disclaimers(words, made),
     ]
-    name = words.say("sheet", title=made.title, number=made.number, version=made.version)
+    name = name_paper(words, made.title, words.papers.get_self_pay_number())
     return make_patient_sheet(words.job, title=made.title, name=name, blocks=blocks, prices=True, about="")
 
 
@@ -52,7 +53,8 @@ def _list_facts(words: PaperWords, made: SelfPayEstimate) -> tuple[Text, ...]:
     missing = words.say("missing")
     born = words.day(made.patient.born) if made.patient.born else missing
     booked = words.day(made.service_on) if made.service_on else words.say("not_booked")
-    facts = [words.mark("number", number=made.number, version=made.version, day=words.day(made.issued_on))]
+    number = words.papers.get_self_pay_number() or number_self_pay(made)
+    facts = [tell_number(words, number), words.mark("made_on", day=words.day(made.issued_on))]
     if not made.patient.name:
         facts.append(words.mark("patient", name=missing))
     if not made.patient.name or not made.patient.born:

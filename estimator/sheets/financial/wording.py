@@ -7,6 +7,9 @@ from decimal import Decimal
 
 from estimator.base.formats import format_amount, format_day, format_number, name_currency
 from estimator.base.money import MINOR_UNITS
+from estimator.proposal.numbering import PaperNumber
+from estimator.proposal.states import list_doubts
+from estimator.sheets.base.blocks import Text
 from estimator.sheets.base.context import SheetJob
 from estimator.sheets.base.financial_inputs import NO_PAPERS, QuotePapers
 from estimator.sheets.base.layout import FamilyWords
@@ -80,7 +83,36 @@ def open_paper(job: SheetJob, family: str, *, day: date, currency: str, number: 
 def open_quote_paper(job: SheetJob, family: str) -> PaperWords:
     """Words for a paper that belongs to the quote."""
     quote = (job.papers or NO_PAPERS).get_quote()
-    return open_paper(job, family, day=quote.made_on, currency=quote.currency, number=quote.number)
+    number = quote.number or quote.reference
+    return open_paper(job, family, day=quote.made_on, currency=quote.currency, number=number)
+
+
+def name_paper(words: PaperWords, title: str, number: PaperNumber | None) -> str:
+    """A paper by its title: with number and version once it is kept, until then with reference and mark, as a draft."""
+    own, reference = words.own("quote.named"), words.job.estimate.case.reference
+    if number is None:
+        return own.say("case", title=title, reference=reference)
+    if number.number:
+        return own.say("kept", title=title, number=number.number, version=number.version)
+    return own.say("draft", title=title, reference=reference, mark=number.mark)
+
+
+def tell_number(words: PaperWords, number: PaperNumber, state: str = "") -> Text:
+    """Number and version, and the state where one is given; of a draft its reference and mark, and that it is one."""
+    own, reference = words.own("quote.named"), words.job.estimate.case.reference
+    if not number.number:
+        return own.mark("draft_fact", reference=reference, mark=number.mark)
+    key = "number_state" if state else "number"
+    return own.mark(key, number=number.number, version=number.version, state=state)
+
+
+def say_room(words: PaperWords) -> tuple[str, ...]:
+    """That what is quoted has not enough room, or is not measured, a sentence a jaw; that the patient knew it."""
+    own, papers = words.own("quote_sheet"), words.papers
+    doubts = list_doubts(papers.get_quote().rooms)
+    said = tuple(own.say(f"room.{verdict}", jaw=words.jaw(arch)) for arch, verdict in doubts)
+    confirmed = papers.confirmed_on
+    return (*said, own.say("room.confirmed", day=words.day(confirmed))) if said and confirmed else said
 
 
 def set_widths(head: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> tuple[float, ...]:

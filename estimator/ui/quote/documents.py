@@ -1,6 +1,7 @@
 """The papers of a quote on the Quote page: each is drawn when it is asked for, then offered as a file."""
 
 from dataclasses import dataclass
+from datetime import date
 
 import streamlit as st
 
@@ -48,13 +49,17 @@ def offer_papers(
     *,
     benefit_title: str = "",
     place: str = NOW,
+    confirmed_on: date | None = None,
 ) -> None:
     """A button for each paper that can be made of the quote and what belongs to it; pressed, the file to download.
 
-    `benefit_title` is the profile's; `place` tells apart what is offered twice on a page. A paper that was drawn stays
+    `benefit_title` is the profile's; `place` tells apart what is offered twice on a page; `confirmed_on` is when it was
+    agreed although the room was in doubt. A paper that was drawn stays
     on offer until something it is made from changes.
     """
-    papers = QuotePapers(quote=quote, benefits=benefits, self_pay=self_pay, benefit_title=benefit_title)
+    papers = QuotePapers(
+        quote=quote, benefits=benefits, self_pay=self_pay, benefit_title=benefit_title, confirmed_on=confirmed_on
+    )
     st.subheader("On paper", anchor=False)
     if place == NOW:
         _tell_approval(estimate)

@@ -106,13 +106,13 @@ def find_profile(estimate: CaseEstimate) -> Profile:
 def _head(estimate: CaseEstimate, chosen: Chosen) -> QuoteHeading:
     """The options stand in the patient's words: a quote is read by the patient. Its number comes when it is kept."""
     return QuoteHeading(
-        number=estimate.case.reference,
         reference=estimate.case.reference,
         made_by="",
         made_on=session.get_today(),
         price_date=estimate.practice.fees.price_date,
         creditor=estimate.practice.settings.practice_name,
         options=tuple((jaw.jaw.arch.value, made.patient_name) for jaw, made in chosen),
+        rooms=tuple((jaw.jaw.arch.value, made.clearance.verdict) for jaw, made in chosen),
     )
 
 

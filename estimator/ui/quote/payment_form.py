@@ -7,9 +7,10 @@ from decimal import Decimal
 import streamlit as st
 
 from estimator.base.days import add_months
-from estimator.base.problems import FieldPath
+from estimator.base.problems import FieldPath, Problem
 from estimator.inputs.case.writer import Document
 from estimator.inputs.payment.model import Interval
+from estimator.ui.quote.unfinished import note_unfinished
 from estimator.ui.shell.markup import say_word, show_plain, to_decimal
 
 _KINDS = ("in_full", "milestones", "instalments", "lender")
@@ -95,6 +96,8 @@ def _edit_adjustments(key: str, lines: Mapping[str, str]) -> list[Document]:
             rows.append({"reason": row["reason"] or "", **known, **find_line(row["line"], lines)})
         elif row["reason"]:  # half typed: what stands below must not vanish meanwhile
             st.markdown(f"Not counted yet, without a percent or an amount\\: {show_plain(row['reason'])}.")
+            path = (f"Discount {row['reason']}",)
+            note_unfinished([Problem(file="ways to pay", path=path, code="half_typed.discount")])
     return rows
 
 

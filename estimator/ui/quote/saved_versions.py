@@ -1,18 +1,19 @@
 """Versions that were kept of this tab's case: written, read back and moved on. A kept one is read, never made again."""
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any, Generic, TypeVar
 
 from estimator.base.problems import InputError, Problem, free_problem, show_found
 from estimator.inputs.payment.jurisdiction import DocumentKind
-from estimator.quote.quote import Quote, QuoteState, change_state
+from estimator.proposal.states import Standing, check_step, is_closed_by_agreement, list_doubts, stand_quote
+from estimator.quote.quote import Quote, QuoteState
 from estimator.quote.self_pay.good_faith_estimate import SelfPayEstimate, revise_self_pay
-from estimator.quote.snapshot import quote_to_dict, read_quote, read_self_pay, self_pay_to_dict
+from estimator.quote.snapshot import Json, quote_to_dict, read_quote, read_self_pay, self_pay_to_dict
 from estimator.quote.versions import is_same, revise_quote
-from estimator.records.quotes import KeptVersion, Move, write_number
+from estimator.records.quotes import KeptVersion, Move, MoveToMake, QuoteStore, VersionToKeep
 from estimator.ui.shell import session
 
 Content = TypeVar("Content", Quote, SelfPayEstimate)
@@ -20,16 +21,17 @@ Content = TypeVar("Content", Quote, SelfPayEstimate)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Kept(Generic[Content]):
-    """A kept version: its record, its content as it was kept, and the states it went through since."""
+    """A kept version: its record, its content as it was kept, the states it went through, whether one follows it."""
 
     record: KeptVersion
     content: Content
     moves: tuple[Move, ...] = ()
+    superseded: bool = False
 
     @property
     def name(self) -> str:
         """How it is spoken of: C-1042-Q1, version 2."""
-        return f"{self.record.number}, version {self.record.version}"
+        return self.record.name
 
 
 def list_kept_quotes() -> tuple[tuple[Kept[Quote], ...], tuple[Problem, ...]]:
@@ -51,14 +53,16 @@ def _list_kept(
     store = session.get_quote_store()
     kept: list[Kept[Content]] = []
     problems: list[Problem] = []
-    for record in store.list_versions(case_id, kind):
-        file = f"{record.number}, version {record.version}"
+    records = store.list_versions(case_id, kind)
+    last = {record.number: record.version for record in records}
+    for record in records:
         try:
-            content = read(_parse(record.document, file), file=file)
+            content = read(_parse(record.document, record.name), file=record.name)
         except InputError as error:
             problems += error.problems
             continue
-        kept.append(Kept(record=record, content=content, moves=store.list_moves(record)))
+        superseded = record.version < last[record.number]
+        kept.append(Kept(record=record, content=content, moves=store.list_moves(record), superseded=superseded))
     return tuple(kept), tuple(problems)
 
 
@@ -72,7 +76,16 @@ def _parse(text: str, file: str) -> Any:
 
 def stand(kept: Kept[Quote]) -> Quote:
     """A kept quote in the state it has come to."""
-    return replace(kept.content, state=QuoteState(kept.moves[-1].state)) if kept.moves else kept.content
+    return replace(kept.content, state=_find_last_state(kept.moves)) if kept.moves else kept.content
+
+
+def find_standing(kept: Kept[Quote]) -> Standing:
+    """Where a kept quote stands."""
+    return stand_quote(stand(kept), superseded=kept.superseded)
+
+
+def _find_last_state(moves: Sequence[Move]) -> QuoteState:
+    return QuoteState(moves[-1].state) if moves else QuoteState.BEING_PREPARED
 
 
 def keep_quote(quote: Quote, made_by: str, before: Kept[Quote] | None) -> str:
@@ -83,51 +96,73 @@ def keep_quote(quote: Quote, made_by: str, before: Kept[Quote] | None) -> str:
     made = replace(quote, made_by=made_by)
     if before is not None and is_same(before.content, made):
         return ""
-    running = _find_running(quote.reference, before)
-    made = replace(made, number=write_number(quote.reference, running))
-    made = revise_quote(before.content, made) if before is not None else made
-    return _write(DocumentKind.QUOTE, quote.reference, running, made.version, made_by, quote_to_dict(made))
+
+    def write(number: str, version: int) -> Json:
+        numbered = replace(made, number=number, version=version)
+        return quote_to_dict(revise_quote(before.content, numbered) if before is not None else numbered)
+
+    return _keep(DocumentKind.QUOTE, quote.reference, made_by, before, write)
 
 
 def keep_estimate(
     estimate: SelfPayEstimate, reference: str, made_by: str, before: Kept[SelfPayEstimate] | None, dispute: Decimal
 ) -> str:
     """Keep a self-pay estimate as `keep_quote` keeps a quote; `dispute` is the amount of the rule for one provider."""
-    running = _find_running(reference, before)
-    made = replace(estimate, number=write_number(reference, running))
     if before is not None:
-        if replace(made, version=before.content.version) == before.content:
+        same = replace(estimate, number=before.content.number, version=before.content.version)
+        if same == before.content:
             return ""
-        made, _ = revise_self_pay(before.content, made, dispute)
-    return _write(DocumentKind.SELF_PAY, reference, running, made.version, made_by, self_pay_to_dict(made))
+
+    def write(number: str, version: int) -> Json:
+        numbered = replace(estimate, number=number, version=version)
+        return self_pay_to_dict(
+            revise_self_pay(before.content, numbered, dispute)[0] if before is not None else numbered
+        )
+
+    return _keep(DocumentKind.SELF_PAY, reference, made_by, before, write)
 
 
-def _find_running(reference: str, before: Kept[Any] | None) -> int:
-    return session.get_quote_store().find_next_running(reference) if before is None else before.record.running
-
-
-def _write(
-    kind: DocumentKind, reference: str, running: int, version: int, made_by: str, content: dict[str, Any]
+def _keep(
+    kind: DocumentKind, reference: str, made_by: str, before: Kept[Any] | None, write: Callable[[str, int], Json]
 ) -> str:
     """A version belongs to a saved case, so the case is saved with it."""
     if session.is_unsaved() or session.get_record_id() is None:
         session.save_case()
-    record = KeptVersion(
+    wanted = VersionToKeep(
         kind=kind,
         reference=reference,
-        running=running,
-        version=version,
         case_id=session.get_record_id() or "",
         kept_by=made_by,
         kept_at=session.take_time(),
-        document=json.dumps(content, ensure_ascii=False),
+        follows=before.record if before is not None else None,
     )
-    session.get_quote_store().keep(record)
-    return f"{record.number}, version {record.version}"
+    kept = session.get_quote_store().keep(
+        wanted, lambda number, version: json.dumps(write(number, version), ensure_ascii=False)
+    )
+    return kept.name
 
 
-def move_quote(kept: Kept[Quote], state: QuoteState, moved_by: str) -> None:
-    """Put a kept quote into its next state. Raises TakenError where it has moved on meanwhile."""
-    moved = change_state(stand(kept), state, today=session.get_today())
-    move = Move(state=moved.state.value, moved_by=moved_by, moved_at=session.take_time())
-    session.get_quote_store().move(kept.record, move, seen=len(kept.moves))
+def move_quote(kept: Kept[Quote], state: QuoteState, moved_by: str, *, confirmed: bool = False) -> tuple[str, ...]:
+    """Put a kept quote into its next state. Returns the names of those that its agreement has put out of date.
+
+    `confirmed`: the doubts about room were seen. Raises TakenError where one of them has moved on meanwhile.
+    """
+    standing, store = find_standing(kept), session.get_quote_store()
+    check_step(standing, state, today=session.get_today(), confirmed=confirmed)
+    move = Move(state=state.value, moved_by=moved_by, moved_at=session.take_time())
+    closing: list[MoveToMake] = []
+    if state is QuoteState.AGREED:
+        doubts = list_doubts(standing.rooms)
+        closed = replace(move, state=QuoteState.OUT_OF_DATE.value, closed_by=kept.name)
+        closing = list(_list_closed(store, kept.record, closed))
+        move = replace(move, confirmed="; ".join(f"{arch}: {verdict}" for arch, verdict in doubts))
+    store.move(MoveToMake(kept=kept.record, move=move, seen=len(kept.moves)), *closing)
+    return tuple(one.kept.name for one in closing)
+
+
+def _list_closed(store: QuoteStore, agreed: KeptVersion, move: Move) -> Iterable[MoveToMake]:
+    """The others of the case that are still open or were agreed, those that cannot be read any more among them."""
+    for other in store.list_versions(agreed.case_id, agreed.kind):
+        moves = store.list_moves(other)
+        if other.name != agreed.name and is_closed_by_agreement(_find_last_state(moves)):
+            yield MoveToMake(kept=other, move=move, seen=len(moves))

@@ -13,6 +13,7 @@ from estimator.inputs.payment.jurisdiction import DocumentKind
 from estimator.ui.quote.documents import offer_papers
 from estimator.ui.quote.payment import find_profile, show_paying
 from estimator.ui.quote.self_pay.section import show_self_pay
+from estimator.ui.quote.unfinished import forget_unfinished
 from estimator.ui.quote.version_history import show_quote_versions
 from estimator.ui.shell.markup import say_word, show_plain
 from estimator.ui.shell.render import Format, money_format, show_table
@@ -26,6 +27,7 @@ def show_quote(estimate: CaseEstimate) -> None:
         show_at_table(estimate)
         return
     mark_shown()
+    forget_unfinished()
     chosen = _show_lines(estimate)
     made = show_paying(estimate, chosen)
     quote = made.quote if made else None

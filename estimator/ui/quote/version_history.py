@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import date
 
 import pandas as pd
 import streamlit as st
@@ -9,33 +10,33 @@ import streamlit as st
 from estimator import files
 from estimator.estimate.result import CaseEstimate
 from estimator.inputs.payment.jurisdiction import Profile
-from estimator.quote.change_words import name_changed_place, say_values
-from estimator.quote.quote import Quote, QuoteChange, QuoteState, find_state, list_next_states
+from estimator.proposal.states import WhyNot, find_state, list_doubts, list_next_states, list_obstacles
+from estimator.quote.change_words import name_arch, name_changed_place, say_values
+from estimator.quote.quote import Quote, QuoteChange, QuoteState
 from estimator.quote.versions import has_overrun, is_same, list_changes
-from estimator.records.database import RecordsError
+from estimator.records.quotes import Move
 from estimator.ui.quote.documents import offer_papers
-from estimator.ui.quote.save_dialog import ask_number, ask_who, attempt, get_who, say_outcome
+from estimator.ui.quote.save_dialog import ask_keep, attempt, choose_version, get_who, open_shelf
 from estimator.ui.quote.saved_quote_view import show_kept_quote
-from estimator.ui.quote.saved_versions import Kept, keep_quote, list_kept_quotes, move_quote, stand
+from estimator.ui.quote.saved_versions import Kept, find_standing, keep_quote, list_kept_quotes, move_quote, stand
 from estimator.ui.shell import session
 from estimator.ui.shell.markup import show_plain
-from estimator.ui.shell.render import show_problems, show_table
+from estimator.ui.shell.render import show_table
 from estimator.ui.table.patient_view import turn_screen
 
-_AS = "keep_as"
+_CONFIRM = "confirm_move"
+_WHY_NOT = {
+    WhyNot.LAST_DAY: "its last day is past",
+    WhyNot.SUPERSEDED: "a further version has taken its place",
+}
 
 
 def show_quote_versions(estimate: CaseEstimate, quote: Quote | None, profile: Profile) -> None:
     """Keep the quote that stands above, then every kept version of this case, and one of them opened."""
     st.header("Kept versions")
-    say_outcome("quote")
-    try:
-        kept, problems = list_kept_quotes()
-    except RecordsError as error:
-        st.error(f"**The kept quotes cannot be reached.** {show_plain(str(error))}")
+    kept = open_shelf("quote", "quotes", list_kept_quotes)
+    if kept is None:
         return
-    if problems:
-        show_problems("Some kept quotes cannot be read", problems, note="They stay as they are; the others are listed.")
     if quote is not None:
         _show_keeping(quote, kept, profile)
     if not kept:
@@ -43,32 +44,28 @@ def show_quote_versions(estimate: CaseEstimate, quote: Quote | None, profile: Pr
             "No quote of this case is kept yet. A kept version never changes; it is kept on this computer only."
         )
         return
-    _show_list(kept)
-    _show_one(estimate, kept)
+    show_table(pd.DataFrame([_make_row(one) for one in kept]))
+    opened = choose_version(kept, "Open a version", "open_version")
+    if opened is not None:
+        _show_one(estimate, opened)
 
 
 def _show_keeping(quote: Quote, kept: Sequence[Kept[Quote]], profile: Profile) -> None:
-    latest = {one.record.number: one for one in kept if one.record.reference == quote.reference}
-    row = st.columns(3, gap="medium", vertical_alignment="bottom")
-    with row[0]:
-        ask_who("Made by", "quote")
-    before = ask_number(latest, row[1], _AS)
-    row[2].button("Keep this quote", key="keep_quote", on_click=_keep, args=(quote, before))
+    latest = [one for one in kept if one.record.reference == quote.reference and not one.superseded]
+    same = next((one.record.number for one in reversed(latest) if one.content.options == quote.options), "")
+
+    def keep(before: Kept[Quote] | None) -> str:
+        name = keep_quote(quote, get_who("quote"), before)
+        if not name and before is not None:
+            return f"Nothing changed since {before.name}, so nothing was kept."
+        return f"Kept as {name}, valid until {quote.valid_until.isoformat()}, being prepared."
+
+    before = ask_keep("quote", "Keep this quote", latest, same, keep)
     if session.is_unsaved():
         st.markdown(":small[The case has changes that are not saved; keeping the quote saves them too.]")
     if before is not None:
         _show_difference(quote, before)
         _warn_of_overrun(quote, [one for one in kept if one.record.number == before.record.number], profile)
-
-
-def _keep(quote: Quote, before: Kept[Quote] | None) -> None:
-    with attempt("quote") as outcome:
-        name = keep_quote(quote, get_who("quote"), before)
-        st.session_state.pop(_AS, None)
-        if name:
-            outcome.said = f"Kept as {name}, valid until {quote.valid_until.isoformat()}, being prepared."
-        elif before is not None:
-            outcome.said = f"Nothing changed since {before.name}, so nothing was kept."
 
 
 def _show_difference(quote: Quote, before: Kept[Quote]) -> None:
@@ -100,10 +97,6 @@ def _warn_of_overrun(quote: Quote, kept: Sequence[Kept[Quote]], profile: Profile
         )
 
 
-def _show_list(kept: Sequence[Kept[Quote]]) -> None:
-    show_table(pd.DataFrame([_make_row(one) for one in kept]))
-
-
 def _make_row(kept: Kept[Quote]) -> dict[str, str]:
     quote, last = kept.content, kept.moves[-1] if kept.moves else None
     since = f"{last.moved_at[:10]}, {last.moved_by}" if last else kept.record.kept_at[:10]
@@ -113,7 +106,7 @@ def _make_row(kept: Kept[Quote]) -> dict[str, str]:
         "Made": f"{quote.made_on.isoformat()}, {quote.made_by}",
         "To pay": f"{quote.left:,}",
         "Valid until": quote.valid_until.isoformat(),
-        "State": name_state(find_state(stand(kept), session.get_today())),
+        "State": name_state(find_state(find_standing(kept), session.get_today())),
         "Since": since,
     }
 
@@ -123,42 +116,82 @@ def name_state(state: QuoteState) -> str:
     return files.load_wording().get(f"quote.states.{state}")
 
 
-def _show_one(estimate: CaseEstimate, kept: Sequence[Kept[Quote]]) -> None:
-    names = {one.name: one for one in kept}
-    if st.session_state.get("open_version") not in names:
-        st.session_state.pop("open_version", None)
-    name = st.selectbox("Open a version", list(names), None, key="open_version", placeholder="None is open")
-    if name is None:
-        return
-    opened = names[name]
-    st.subheader(show_plain(name), anchor=False)
+def _show_one(estimate: CaseEstimate, opened: Kept[Quote]) -> None:
+    quote = stand(opened)
     _show_state(opened)
-    if opened.content.version > 1:
+    if quote.version > 1:
         st.markdown("**Changed since the version before**")
-        show_quote_changes(opened.content.changes)
-    show_kept_quote(opened.content, estimate.practice.settings.locale)
-    offer_papers(estimate, opened.content, place="kept")
-    st.button(
-        "Show this version at the table", key="turn_screen", on_click=turn_screen, args=(estimate, opened.content)
-    )
+        show_quote_changes(quote.changes)
+    show_kept_quote(quote, estimate.practice.settings.locale)
+    offer_papers(estimate, quote, place="kept", confirmed_on=_find_confirmed(opened))
+    st.button("Show this version at the table", key="turn_screen", on_click=turn_screen, args=(estimate, quote))
+
+
+def _find_confirmed(kept: Kept[Quote]) -> date | None:
+    """The day on which it was agreed although the room was in doubt."""
+    days = [date.fromisoformat(move.moved_at[:10]) for move in kept.moves if move.confirmed]
+    return days[-1] if days else None
 
 
 def _show_state(kept: Kept[Quote]) -> None:
-    today = session.get_today()
-    quote = stand(kept)
-    states = [f"being prepared on {kept.record.kept_at[:10]} by {kept.record.kept_by}"]
-    states += [f"{name_state(QuoteState(m.state))} on {m.moved_at[:10]} by {m.moved_by}" for m in kept.moves]
-    st.markdown(f"**{name_state(find_state(quote, today)).capitalize()}.** {show_plain('; '.join(states))}.")
-    following = list_next_states(quote, today)
-    if not following:
+    today, standing = session.get_today(), find_standing(kept)
+    states = [f"being prepared on {kept.record.kept_at[:10]} by {kept.record.kept_by}", *map(_tell_move, kept.moves)]
+    now = name_state(find_state(standing, today)).capitalize()
+    st.markdown(f"**{now}.** {show_plain('; '.join(states))}.")
+    following = list_next_states(standing, today)
+    why_not = "; ".join(f"{name_state(one)}: {_WHY_NOT[why]}" for one, why in list_obstacles(standing, today))
+    if following:
+        with st.container(horizontal=True):
+            for state in following:
+                st.button(name_state(state).capitalize(), key=f"move_{state}", on_click=_move, args=(kept, state))
+    else:
         st.markdown("Only a further version can follow.")
-        return
+    if why_not:
+        st.markdown(f"Not possible any more\\: {show_plain(why_not)}.")
+    if st.session_state.get(_CONFIRM) == kept.name:
+        _ask_again(kept)
+
+
+def _tell_move(move: Move) -> str:
+    despite = ", although the room was in doubt" if move.confirmed else ""
+    closed = f", because {move.closed_by} was agreed" if move.closed_by else ""
+    return f"{name_state(QuoteState(move.state))} on {move.moved_at[:10]} by {move.moved_by}{despite}{closed}"
+
+
+def _ask_again(kept: Kept[Quote]) -> None:
+    """An agreement on what has not enough room, or was not measured, is asked for twice."""
+    wording = files.load_wording()
+    told = [
+        f"{name_arch(arch, wording)}: {wording.get(f'words.verdict.{verdict}')}"
+        for arch, verdict in list_doubts(kept.content.rooms)
+    ]
+    then = "The paper of this version will say so, and that the patient knew it."
+    st.warning(f"{show_plain('; '.join(told))}. {then}", icon=None)
     with st.container(horizontal=True):
-        for state in following:
-            st.button(name_state(state).capitalize(), key=f"move_{state}", on_click=_move, args=(kept, state))
+        st.button("Agreed all the same", key="move_confirmed", on_click=_confirm, args=(kept,))
+        st.button("Not yet", key="move_not_yet", on_click=_forget_question)
 
 
 def _move(kept: Kept[Quote], state: QuoteState) -> None:
+    _forget_question()
+    if state is QuoteState.AGREED and list_doubts(kept.content.rooms):
+        st.session_state[_CONFIRM] = kept.name
+        return
+    _make_move(kept, state)
+
+
+def _confirm(kept: Kept[Quote]) -> None:
+    _forget_question()
+    _make_move(kept, QuoteState.AGREED, confirmed=True)
+
+
+def _forget_question() -> None:
+    st.session_state.pop(_CONFIRM, None)
+
+
+def _make_move(kept: Kept[Quote], state: QuoteState, *, confirmed: bool = False) -> None:
     with attempt("quote") as outcome:
-        move_quote(kept, state, get_who("quote"))
+        closed = move_quote(kept, state, get_who("quote"), confirmed=confirmed)
         outcome.said = f"{kept.name} is now: {name_state(state)}."
+        if closed:
+            outcome.said += f" Out of date from now on: {', '.join(closed)}."

@@ -5,7 +5,7 @@ from functools import partial
 import streamlit as st
 
 from estimator.base.problems import InputError
-from estimator.records.cases import SavedCase
+from estimator.records.cases import HeldError, SavedCase
 from estimator.records.database import RecordsError
 from estimator.ui.shell import session
 from estimator.ui.shell.markup import show_plain
@@ -26,6 +26,8 @@ def show_records() -> None:
     failed = st.session_state.pop("record_problems", None)
     if failed:
         show_problems("The saved case was not opened", failed, note="Nothing has changed.")
+    if held := st.session_state.pop("record_held", None):
+        st.error(f"**The case was not deleted.** {show_plain(held)}")
     for record in saved:
         _show_record(record)
 
@@ -51,7 +53,7 @@ def _show_record(record: SavedCase) -> None:
         st.button("Duplicate", on_click=partial(_duplicate, record), key=f"copy_{record.id}")
         with st.popover("Delete"):
             st.markdown("This cannot be taken back. Quotes and estimates that were kept of it stay in the database.")
-            st.button("Delete for good", on_click=partial(session.delete_case, record), key=f"delete_{record.id}")
+            st.button("Delete for good", on_click=partial(_delete, record), key=f"delete_{record.id}")
 
 
 def _open(record: SavedCase) -> None:
@@ -59,6 +61,13 @@ def _open(record: SavedCase) -> None:
         session.reopen_case(record)
     except InputError as error:
         st.session_state.record_problems = error.problems
+
+
+def _delete(record: SavedCase) -> None:
+    try:
+        session.delete_case(record)
+    except HeldError as error:
+        st.session_state.record_held = str(error)
 
 
 def _duplicate(record: SavedCase) -> None:

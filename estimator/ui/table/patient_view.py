@@ -13,7 +13,7 @@ from estimator.quote.payment.plans import CreditDisclosure, PlannedWay
 from estimator.quote.quote import PricedLine, Quote
 from estimator.sheets.financial.quote_email import label_line, list_amounts, list_steps, say_plan_promise
 from estimator.sheets.financial.quote_payment import list_terms, name_way
-from estimator.sheets.financial.wording import PaperWords
+from estimator.sheets.financial.wording import PaperWords, name_paper, say_room
 from estimator.ui.shell.markup import show_plain
 from estimator.ui.shell.print_edition import find_language
 from estimator.ui.shell.render import show_table
@@ -56,6 +56,8 @@ class _Table:
         quote = self.quote
         for arch, name in quote.options:
             st.header(f"{show_plain(name)}, {show_plain(self.words.jaw(arch))}", anchor=False)
+        for said in say_room(self.words):
+            st.markdown(f"**{show_plain(said)}**")
         self._show_totals()
         for kind in FeeKind:
             self._show_group(kind, [one for one in quote.lines if one.line.kind is kind])
@@ -130,3 +132,5 @@ class _Table:
         day, day_of_prices = self.words.day(quote.valid_until), self.words.day(quote.price_date)
         st.markdown(self.say("until", day=day, day_of_prices=day_of_prices))
         st.markdown(self.say("not_a_bill"))
+        name = name_paper(self.words, quote.title, self.words.papers.get_quote_number())
+        st.markdown(f":small[{show_plain(name)}]")

@@ -10,9 +10,9 @@ from estimator import files
 from estimator.inputs.payment.model import PayInFull, PaymentTerms
 from estimator.quote.change_words import name_changed_place, say_values
 from estimator.quote.payment.plans import OWN_TEXTS
-from estimator.quote.quote import QuoteChange, QuoteState, list_next_states
+from estimator.quote.quote import QuoteChange, QuoteState
 from estimator.quote.versions import HEAD_PLACES, TOTAL_PLACES, is_same, list_changes
-from tests.unit.quote.test_quote import LINES, MADE, discount, line, make
+from tests.unit.quote.test_quote import LINES, discount, line, make
 
 WORDING = files.load_wording()
 WAY = PayInFull(key="in_full", label="in full")
@@ -69,19 +69,6 @@ def test_who_made_it_is_no_new_content_but_a_later_last_day_is() -> None:
 def test_what_no_total_shows_is_content_too() -> None:
     quote = make()
     assert not is_same(quote, replace(quote, signature_required=not quote.signature_required))
-
-
-@pytest.mark.parametrize(("state", "today", "following"), [
-    (QuoteState.BEING_PREPARED, MADE, (QuoteState.TAKEN_HOME, QuoteState.AGREED, QuoteState.NOT_NOW)),
-    (QuoteState.NOT_NOW, MADE, (QuoteState.TAKEN_HOME, QuoteState.AGREED)),
-    (QuoteState.NOT_NOW, date(2027, 2, 24), ()),
-    (QuoteState.TAKEN_HOME, date(2027, 2, 24), ()),
-    (QuoteState.AGREED, MADE, ()),
-])  # fmt: skip
-def test_only_steps_that_may_follow_today_are_offered(
-    state: QuoteState, today: date, following: tuple[QuoteState, ...]
-) -> None:
-    assert list_next_states(replace(make(), state=state), today) == following
 
 
 def test_a_total_of_nothing_is_no_amount() -> None:

@@ -1,4 +1,4 @@
-"""A quote put together, its states, its versions, and there and back as plain values."""
+"""A quote put together, its versions, and there and back as plain values."""
 
 import json
 from collections.abc import Callable
@@ -27,7 +27,7 @@ from estimator.inputs.payment.model import (
     Spread,
 )
 from estimator.quote.lines import QuoteLine, list_quote_lines, quote_ranges
-from estimator.quote.quote import LineHelp, Quote, QuoteHeading, QuoteState, change_state, find_state, make_quote
+from estimator.quote.quote import LineHelp, Quote, QuoteHeading, QuoteState, make_quote
 from estimator.quote.snapshot import quote_to_dict, read_quote
 from estimator.quote.versions import has_overrun, list_changes, revise_quote
 from tests.builders import estimate_all, load_demo_practice, make_jaw
@@ -153,23 +153,6 @@ def test_the_order_of_lines_changes_no_total_and_no_way_to_pay(
     moved = [lines[n] for n in order if n < len(lines)]
     plain, other = make(*lines, terms=terms), make(*moved, terms=terms)
     assert (plain.total, plain.left, plain.ways) == (other.total, other.left, other.ways)
-
-
-def test_a_quote_that_was_not_decided_is_out_of_date_after_its_last_day() -> None:
-    quote = make()
-    assert find_state(quote, date(2027, 2, 23)) is QuoteState.BEING_PREPARED
-    assert find_state(quote, date(2027, 2, 24)) is QuoteState.OUT_OF_DATE
-    agreed = change_state(quote, QuoteState.AGREED, today=MADE)
-    assert find_state(agreed, date(2030, 1, 1)) is QuoteState.AGREED
-
-
-@pytest.mark.parametrize(("start", "to", "today"), [
-    (QuoteState.AGREED, QuoteState.NOT_NOW, MADE), (QuoteState.TAKEN_HOME, QuoteState.BEING_PREPARED, MADE),
-    (QuoteState.TAKEN_HOME, QuoteState.AGREED, date(2027, 2, 24)), (QuoteState.NOT_NOW, QuoteState.AGREED, date(2027, 2, 24)),
-])  # fmt: skip
-def test_a_step_that_may_not_follow_is_refused(start: QuoteState, to: QuoteState, today: date) -> None:
-    with pytest.raises(ValueError, match="'state' must be"):
-        change_state(replace(make(), state=start), to, today=today)
 
 
 def test_a_further_version_says_what_changed_and_leaves_the_one_before_alone() -> None:

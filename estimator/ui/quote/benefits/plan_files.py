@@ -15,10 +15,10 @@ from estimator.files.user import data_folder
 from estimator.inputs.plans.model import BenefitPlan, SecondRule
 from estimator.inputs.plans.reader import read_plan
 from estimator.ui.quote.benefits.plan_form import FormScope, edit_plan, label_plan_fields, name_hint
+from estimator.ui.quote.unfinished import note_unfinished, show_unfinished
 from estimator.ui.shell import session
 from estimator.ui.shell.form_memory import get_note, keep_one_of, put_note
 from estimator.ui.shell.markup import say_word, show_plain
-from estimator.ui.shell.render import show_problems
 
 _NONE, _FILE, _FORM = "none", "file", "form"
 _WAYS = {_NONE: "None", _FILE: "Another plan file", _FORM: "Typed in here"}
@@ -64,7 +64,7 @@ def _pair(first: BenefitPlan | None, second: BenefitPlan | None) -> tuple[Benefi
         problem = free_problem(
             file="plans", place="Second plan", found=second.key, expected="another plan than the first"
         )
-        show_problems("Two plans are needed", [problem], note=_NOT_COUNTED)
+        show_unfinished("Two plans are needed", [problem], note=_NOT_COUNTED)
         return ()
     return (first, second)
 
@@ -104,10 +104,11 @@ def _take_plan(
         else:
             opened = open_text("A plan file (TOML)", name)
             if opened is None:
+                note_unfinished([Problem(file="plan", path=(_WAYS[_FILE],), code="half_typed.plan_file")])
                 return None
             plan = read_plan_text(opened[1], opened[0], today=today, born=born, fees=scope.fees)
     except InputError as error:
-        show_problems("This plan cannot be used", error.problems, note=_NOT_COUNTED)
+        show_unfinished("This plan cannot be used", error.problems, note=_NOT_COUNTED)
         return None
     _say_plan(plan)
     return plan
@@ -130,13 +131,14 @@ def _take_typed(name: str, scope: FormScope, estimate: CaseEstimate) -> BenefitP
     document = edit_plan(scope, name)
     if document is None:
         st.markdown("The estimate follows once the plan has a name and a percentage.")
+        note_unfinished([Problem(file="plan", path=(f"Plan: {_WAYS[_FORM].lower()}",), code="half_typed.plan")])
         return None
     try:
         plan = read_plan(document, file="plan", today=scope.today, born=estimate.case.patient.born, fees=scope.fees)
     except InputError as error:
         labels = label_plan_fields(document, name)
         problems = [_reword(problem) for problem in error.problems]
-        show_problems("This plan does not work out yet", problems, note=_NOT_COUNTED, labels=labels, typed=True)
+        show_unfinished("This plan does not work out yet", problems, note=_NOT_COUNTED, labels=labels, typed=True)
         return None
     plan = plan.name_past_classes(scope.fees)
     st.download_button(

@@ -28,10 +28,11 @@ from estimator.quote.benefits.predetermination_letter import (
 )
 from estimator.quote.lines import QuoteLine
 from estimator.ui.quote.benefits.plan_files import open_text
+from estimator.ui.quote.unfinished import show_unfinished
 from estimator.ui.shell import session
 from estimator.ui.shell.form_memory import ask_amount, ask_day, keep, keep_one_of
 from estimator.ui.shell.markup import say_word, show_plain, to_decimal
-from estimator.ui.shell.render import show_problems, show_table
+from estimator.ui.shell.render import show_table
 
 _NONE, _FILE, _FORM = "none", "file", "form"
 _COUNT = "Count what the plan answered in place of the estimate"
@@ -70,7 +71,7 @@ def ask_answer(estimate: CaseEstimate, plans: Sequence[BenefitPlan], lines: Sequ
             document = _edit_answer(estimate.case.reference, plans, lines, today)
             return read_plan_answer(document, file="answer", today=today)
     except InputError as error:
-        show_problems("This answer cannot be used", error.problems, note="The estimate stands; what you typed stays.")
+        show_unfinished("This answer cannot be used", error.problems, note="The estimate stands; what you typed stays.")
     return None
 
 
@@ -127,7 +128,7 @@ def show_answer(compared: PhaseComparison, answer: PlanAnswer, estimate: CaseEst
     made = compared.as_planned
     problems = find_answer_problems(made, answer, file="answer", reference=estimate.case.reference)
     if problems:
-        show_problems("This answer is not about this estimate", problems, note="The estimate stands.")
+        show_unfinished("This answer is not about this estimate", problems, note="The estimate stands.")
         return compared
     _show_compared(made, answer, estimate)
     return _count_answer(compared, answer)
@@ -148,7 +149,7 @@ def _count_answer(compared: PhaseComparison, answer: PlanAnswer) -> PhaseCompari
         claim = [line.line for line in made.lines]
         return compare_phases(claim, made.plans, currency=answer.currency, answer=answer)
     except InputError as error:
-        show_problems("This answer cannot be counted", error.problems, note="The estimate stands.")
+        show_unfinished("This answer cannot be counted", error.problems, note="The estimate stands.")
         return compared
 
 

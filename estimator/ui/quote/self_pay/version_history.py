@@ -7,6 +7,7 @@ import streamlit as st
 
 from estimator.base.problems import InputError
 from estimator.inputs.payment.jurisdiction import Profile
+from estimator.proposal.numbering import name_version
 from estimator.quote.self_pay.good_faith_estimate import (
     SelfPayEstimate,
     compare_provider_totals,
@@ -14,58 +15,48 @@ from estimator.quote.self_pay.good_faith_estimate import (
     list_missing,
     total_by_provider,
 )
-from estimator.records.database import RecordsError
-from estimator.ui.quote.save_dialog import ask_number, ask_who, attempt, get_who, say_outcome
+from estimator.ui.quote.save_dialog import ask_keep, choose_version, get_who, open_shelf
 from estimator.ui.quote.saved_versions import Kept, keep_estimate, list_kept_estimates
 from estimator.ui.quote.self_pay.missing_items import blame_missing
 from estimator.ui.quote.self_pay.saved_estimate_view import show_estimate, show_estimate_changes
 from estimator.ui.shell.markup import show_plain
-from estimator.ui.shell.render import show_problems, show_table
-
-_AS = "keep_estimate_as"
+from estimator.ui.shell.render import show_table
 
 
 def show_estimate_versions(made: SelfPayEstimate | None, reference: str, profile: Profile) -> None:
     """Keep the estimate, then every kept one of this case, and one of them opened."""
-    say_outcome("self_pay")
-    try:
-        kept, problems = list_kept_estimates()
-    except RecordsError as error:
-        st.error(f"**The kept estimates cannot be reached.** {show_plain(str(error))}")
+    kept = open_shelf("self_pay", "estimates", list_kept_estimates)
+    if kept is None:
         return
-    if problems:
-        show_problems("Some kept estimates cannot be read", problems, note="They stay as they are.")
     if made is not None:
         _show_keeping(made, kept, reference, profile)
-    if kept:
-        show_table(pd.DataFrame([_make_row(one) for one in kept]))
-        _show_one(kept, profile)
+    if not kept:
+        return
+    show_table(pd.DataFrame([_make_row(one) for one in kept]))
+    opened = choose_version(kept, "Open an estimate", "open_estimate")
+    if opened is not None:
+        _show_one(opened, kept, profile)
 
 
 def _show_keeping(
     made: SelfPayEstimate, kept: Sequence[Kept[SelfPayEstimate]], reference: str, profile: Profile
 ) -> None:
-    latest = {one.record.number: one for one in kept if one.record.reference == reference}
-    row = st.columns(3, gap="medium", vertical_alignment="bottom")
-    with row[0]:
-        ask_who("Made by", "self_pay")
-    before = ask_number(latest, row[1], _AS)
-    row[2].button("Keep this estimate", key="keep_estimate", on_click=_keep, args=(made, reference, before, profile))
-    if before is not None:
-        _compare(before, made, profile)
+    latest = [one for one in kept if one.record.reference == reference and not one.superseded]
+    # A further estimate takes the place of the one that the patient has, whatever option it is for.
+    same = latest[-1].record.number if latest else ""
 
-
-def _keep(made: SelfPayEstimate, reference: str, before: Kept[SelfPayEstimate] | None, profile: Profile) -> None:
-    with attempt("self_pay") as outcome:
+    def keep(before: Kept[SelfPayEstimate] | None) -> str:
         who, missing = get_who("self_pay"), list_missing(made)
         if missing:
             raise InputError([blame_missing(made, place) for place in missing])
         name = keep_estimate(made, reference, who, before, get_rules(profile).dispute_amount)
-        st.session_state.pop(_AS, None)
-        if name:
-            outcome.said = f"Kept as {name}, {made.title} of {made.issued_on.isoformat()}."
-        elif before is not None:
-            outcome.said = f"Nothing changed since {before.name}, so nothing was kept."
+        if not name and before is not None:
+            return f"Nothing changed since {before.name}, so nothing was kept."
+        return f"Kept as {name}, {made.title} of {made.issued_on.isoformat()}."
+
+    before = ask_keep("self_pay", "Keep this estimate", latest, same, keep)
+    if before is not None:
+        _compare(before, made, profile)
 
 
 def _compare(before: Kept[SelfPayEstimate], made: SelfPayEstimate, profile: Profile) -> None:
@@ -98,16 +89,9 @@ def _make_row(kept: Kept[SelfPayEstimate]) -> dict[str, str]:
     }
 
 
-def _show_one(kept: Sequence[Kept[SelfPayEstimate]], profile: Profile) -> None:
-    names = {one.name: one for one in kept}
-    if st.session_state.get("open_estimate") not in names:
-        st.session_state.pop("open_estimate", None)
-    name = st.selectbox("Open an estimate", list(names), None, key="open_estimate", placeholder="None is open")
-    if name is None:
-        return
-    st.subheader(show_plain(name), anchor=False)
-    opened = names[name]
-    before = names.get(f"{opened.record.number}, version {opened.content.version - 1}")
+def _show_one(opened: Kept[SelfPayEstimate], kept: Sequence[Kept[SelfPayEstimate]], profile: Profile) -> None:
+    earlier = name_version(opened.record.number, opened.record.version - 1)
+    before = next((one for one in kept if one.name == earlier), None)
     if before is not None and profile.self_pay is not None:
         _compare(before, opened.content, profile)
     show_estimate(opened.content)
