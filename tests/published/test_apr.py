@@ -31,6 +31,7 @@ UNITS_BY_NAME = {
     "week": UnitPeriod(days=7),
     "4 weeks": UnitPeriod(days=28),
     "255 days": UnitPeriod(days=255),
+    "6 months": UnitPeriod(months=6),
 }
 CENT = Decimal("0.01")
 every_row = pytest.mark.parametrize("row", ROWS, ids=[row["id"] for row in ROWS])

@@ -7,7 +7,7 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
-from estimator.base.money import MINOR_UNITS, describe_amount, get_quantum, parse_amount, round_money, share_out
+from estimator.base.money import MINOR_UNITS, describe_amount, get_quantum, parse_amount, round_money
 from estimator.base.problems import InputError, Problem, free_problem
 from estimator.base.table import CsvRow, CsvTable, check_columns, find_duplicates, restore_formula
 
@@ -86,18 +86,9 @@ def count_tax(
 ) -> tuple[Decimal, ...]:
     """The tax of each line, a kind and an amount of 0 or more: the one rule for estimates and quotes.
 
-    It is counted on the sum of each kind, rounded half up once, and shared out over the lines of that kind by their
-    amounts without losing a cent. So a line printed as two changes no total.
+    Each line is rounded half up by itself, so that the tax printed beside it is its own and totals are sums of lines.
     """
-    taxes = [Decimal(0).quantize(quantum)] * len(lines)
-    for kind in dict.fromkeys(kind for kind, _ in lines):
-        mine = [number for number, (found, _) in enumerate(lines) if found is kind]
-        weights = [lines[number][1] for number in mine]
-        whole = round_money(sum(weights, Decimal(0)) * find_rate(kind), quantum)
-        if whole:
-            for number, share in zip(mine, share_out(whole, weights, quantum), strict=True):
-                taxes[number] = share
-    return tuple(taxes)
+    return tuple(round_money(amount * find_rate(kind), quantum) for kind, amount in lines)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

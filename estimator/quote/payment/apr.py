@@ -81,11 +81,16 @@ UNITS = {
 
 
 def choose_unit(interval: Interval, number: int, advance: date, first: date) -> UnitPeriod:
-    """The commonest interval; for a single payment its own term, at most a year (Appendix J (b)(4), (b)(5)(vii))."""
+    """The commonest interval; for a single payment its own term, at most a year: in months where it is a whole number
+    of them, else in days (Appendix J (b)(4), (b)(5)(vi) and (vii)).
+    """
     if number > 1:
         return UNITS[interval]
     if first >= add_months(advance, _MONTHS_OF_YEAR):
         return UnitPeriod(months=_MONTHS_OF_YEAR)
+    whole = [months for months in range(1, _MONTHS_OF_YEAR) if add_months(advance, months) == first]
+    if whole:
+        return UnitPeriod(months=whole[0])
     return UnitPeriod(days=max((first - advance).days, 1), is_term=True)
 
 

@@ -129,12 +129,13 @@ def _write_about_cost(words: PaperWords, quote: Quote) -> list[Block]:
 
 
 def _write_rules(words: PaperWords, quote: Quote) -> Paragraph:
-    """How the sums were worked out, and why there is no tax where there is none."""
+    """How the sums and the tax were worked out, and why there is no tax where there is none."""
     applied = quote.adjusted.applied
     rules = [words.mark("rules.total")]
     if len(applied) > 1:
         rules.append(words.mark("rules.in_order"))
     rules += [words.mark(f"rules.{key}") for key in dict.fromkeys(one.rounding for one in applied)]
+    rules += [words.mark("rules.tax")] if quote.tax else []
     rules += [words.mark("rules.no_tax", reason=reason) for reason in quote.tax_reasons]
     return make_paragraph(*rules, small=True)
 

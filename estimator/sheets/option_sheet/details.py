@@ -106,13 +106,15 @@ def _write_lines(job: "SheetJob") -> list[Block]:
         blocks.append(KeepTogether(blocks=(*part, _write_line_table(job, option))))
     if job.wording.is_translation:
         blocks.append(make_paragraph(job.mark("lines.as_written"), small=True))
-    return [*blocks, *_write_exemption(job)]
+    return [*blocks, *_write_tax_rule(job)]
 
 
-def _write_exemption(job: "SheetJob") -> list[Block]:
-    """Why there is no tax, in the practice's own words; nothing where it gives no reason."""
+def _write_tax_rule(job: "SheetJob") -> list[Block]:
+    """How tax is rounded where there is some, and why there is none, in the practice's own words where it gives any."""
     reason = job.estimate.practice.fees.tax.reason
-    return [make_paragraph(job.mark("lines.no_tax", reason=reason), small=True)] if reason else []
+    told = [job.mark("lines.tax_rule")] if any(made.fees.tax_total for made in job.jaw.estimates) else []
+    told += [job.mark("lines.no_tax", reason=reason)] if reason else []
+    return [make_paragraph(*told, small=True)] if told else []
 
 
 def _write_line_table(job: "SheetJob", option: Estimate) -> TableBlock:

@@ -144,3 +144,12 @@ def test_a_single_payment_after_a_leap_year_is_one_year_ahead() -> None:
     # 12 CFR 1026 Appendix J (b)(4): the unit-period is the term, at most a year; years are counted by the date (memory).
     unit, span = measure_first(make(1, first=date(2028, 11, 25)), date(2027, 11, 25))
     assert (unit.per_year, span.whole, span.odd_days) == (Decimal(1), 1, 0)
+
+
+@pytest.mark.parametrize(("months", "per_year"), [(1, 12), (6, 2), (9, Decimal(12) / 9)])
+def test_a_single_payment_after_whole_months_has_its_term_counted_in_months(
+    months: int, per_year: Decimal | int
+) -> None:
+    # 12 CFR 1026 Appendix J (b)(5)(vi): 12 divided by the months of the term (quoted).
+    unit, span = measure_first(make(1, first=SIGNED + relativedelta(months=months)), SIGNED)
+    assert (unit.per_year, span.whole, span.odd_days) == (Decimal(per_year), 1, 0)
