@@ -1,6 +1,6 @@
 """What a document may hold, declared once: each field with its limits, label and help; read and written from that."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -8,6 +8,7 @@ from enum import StrEnum
 from typing import Any
 
 from estimator.base.fields import Fields
+from estimator.base.problems import FieldPath
 
 
 class FieldKind(StrEnum):
@@ -113,17 +114,22 @@ def read_declared(
     *,
     defaults: Mapping[str, Any] | None = None,
     readers: Mapping[FieldKind, Reader] | None = None,
+    skip: Collection[str] = (),
 ) -> dict[str, Any]:
     """The values of a table's own fields by key, in the order of the list; tables inside it are the caller's to read.
 
-    `defaults` stand in place of those declared, `readers` read the kinds that only the caller can.
+    `defaults` stand in place of those declared, `readers` read the kinds that only the caller can; fields to `skip` are
+    read by the caller too.
     """
     known = {**_READERS, **(readers or {})}
     own = defaults or {}
-    return {
-        field.key: _read_field(table, field, known[field.kind], own.get(field.key, field.default))
-        for field in section.list_fields()
-    }
+    values = {}
+    for field in section.list_fields():
+        if field.key in skip:
+            table.get_raw(field.key)
+        else:
+            values[field.key] = _read_field(table, field, known[field.kind], own.get(field.key, field.default))
+    return values
 
 
 def _read_field(table: Fields, field: Field, read: Reader, default: Any) -> Any:
@@ -191,11 +197,19 @@ def write_declared(section: Section, model: object) -> dict[str, Any]:
             if found not in (None, "", ()) and found != part.default:
                 document[part.key] = write_value(found)
         elif part.repeated:
-            document |= {part.key: [write_declared(part, one) for one in found]} if found else {}
+            document |= {part.key: _write_rows(part, found)} if found else {}
         elif found is not None and found != part.default:
             inside = write_declared(part, found)
             document |= {part.key: inside} if inside or part.attribute else {}
     return document
+
+
+def _write_rows(section: Section, found: Any) -> list[dict[str, Any]]:
+    """The tables of a list; a mapping is a list of two fields each, its name and its value."""
+    if isinstance(found, Mapping):
+        keys = [field.key for field in section.list_fields()]
+        return [dict(zip(keys, pair, strict=True)) for pair in found.items()]
+    return [write_declared(section, one) for one in found]
 
 
 def _follow(model: Any, path: str) -> Any:
@@ -229,6 +243,17 @@ def walk_declared(section: Section, path: str = "") -> Iterator[tuple[str, Field
         if part.each is not None:
             yield place, part.each
         yield from walk_declared(part, place)
+
+
+def label_fields(section: Section) -> dict[FieldPath, str]:
+    """What forms call the fields of a document, by their paths; a list of tables has one in a form, the first."""
+    labels: dict[FieldPath, str] = {}
+    for place, part in walk_declared(section):
+        if part.label and "<" not in place:
+            names = (step for name in place.split(".") for step in ((name[:-2], 1) if name.endswith("[]") else (name,)))
+            path = tuple(names)
+            labels[path[:-1] if path[-1] == 1 else path] = part.label
+    return labels
 
 
 def write_toml_value(value: object) -> str:

@@ -8,6 +8,7 @@ from estimator.files.loading import find_plans
 from estimator.files.reading import load_toml
 from estimator.files.shipped import DATA, find_demo_fees
 from estimator.inputs.payment.jurisdiction_fields import PROFILE
+from estimator.inputs.plans.declared import PLAN
 from estimator.inputs.practice.settings import SETTINGS
 
 _EXPLAINED = {
@@ -16,6 +17,8 @@ _EXPLAINED = {
         PROFILE,
         "How your quotes are made. What is left out is that of the shipped profile. Names and numbers are invented.",
     ),
+    "plan_a.toml": (PLAN, "An invented benefit plan: no such plan exists, every number is made up, as is the patient."),
+    "plan_b.toml": (PLAN, "A second invented plan, without a contract and paying after another plan."),
 }
 
 

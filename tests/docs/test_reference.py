@@ -5,11 +5,12 @@ import pytest
 from estimator.base.declared import Section
 from estimator.base.field_reference import tabulate_declared
 from estimator.inputs.payment.jurisdiction_fields import PROFILE
+from estimator.inputs.plans.declared import PLAN
 from estimator.inputs.practice.settings import SETTINGS
 from tests.builders import CHECKOUT
 
 README = (CHECKOUT / "README.md").read_text(encoding="utf-8")
-REFERENCES = {"settings.toml": SETTINGS, "profile.toml": PROFILE}
+REFERENCES = {"settings.toml": SETTINGS, "profile.toml": PROFILE, "plans/": PLAN}
 
 
 @pytest.mark.parametrize(("file", "section"), REFERENCES.items(), ids=list(REFERENCES))

@@ -9,6 +9,7 @@ from estimator.base.declared import Field, Section, walk_declared
 from estimator.base.problems import InputError
 from estimator.files.reading import load_toml
 from estimator.inputs.payment.jurisdiction_fields import PROFILE
+from estimator.inputs.plans.declared import PLAN
 from estimator.inputs.practice.settings import SETTINGS
 from tests.builders import CHECKOUT, TODAY
 from tests.problem_builders import refuses, say_problems
@@ -188,7 +189,7 @@ def test_a_written_demo_is_a_practice_that_works(tmp_path: Path) -> None:
     assert files.load_case(tmp_path / "case.toml", today=TODAY).reference == "C-1042"
 
 
-EXPLAINED = {"settings.toml": SETTINGS, "profile.toml": PROFILE}
+EXPLAINED = {"settings.toml": SETTINGS, "profile.toml": PROFILE, "plans/plan_a.toml": PLAN}
 
 
 @pytest.mark.parametrize("name", EXPLAINED)

@@ -3,21 +3,20 @@
 from collections.abc import Sequence
 from decimal import Decimal
 
+from estimator.base.declared import Field, FieldKind, read_declared
 from estimator.base.fields import Fields
 from estimator.base.problems import show_found
 from estimator.inputs.case.model import find_repeated
-from estimator.inputs.fees.schedule import FeeKind
-from estimator.inputs.plans.fields import read_lines
+from estimator.inputs.plans.declared import CLASSES
+from estimator.inputs.plans.fields import make_line_readers
 from estimator.inputs.plans.model import BenefitClass
 
-_LONGEST_WAIT_MONTHS = 120
 _USUALLY_PAID_MOST = ("diagnostic", "preventive")
 _USUALLY_PAID_LEAST = ("major", "prosthetic", "prosthodontic", "implant", "implants", "denture", "dentures")
 
 
 def read_classes(fields: Fields, known_lines: Sequence[str] | None) -> tuple[BenefitClass, ...]:
     """The [[classes]] tables. A share for a percentage and the patient's percentage for the plan's are problems."""
-    checked = fields.read_flag("percentages_checked", default=False)
     classes = tuple(_read_class(table, known_lines) for table in fields.read_tables("classes"))
     for what, values in (
         ("class", (c.key for c in classes)),
@@ -26,27 +25,19 @@ def read_classes(fields: Fields, known_lines: Sequence[str] | None) -> tuple[Ben
     ):
         for name in find_repeated(name for name in values if name):
             fields.add_problem("classes", f"each {what} once", found=f"{what} {show_found(name)} more than once")
-    if not checked:
+    if not fields.table.get("percentages_checked"):
         _blame_turned_round(fields, classes)
     return classes
 
 
 def _read_class(table: Fields, known_lines: Sequence[str] | None) -> BenefitClass:
-    kinds = table.read_texts("kinds", [kind.value for kind in FeeKind])
-    found = BenefitClass(
-        key=table.read_key("key"),
-        name=table.read_line("name", expected="a name of at most 60 characters", required=True, longest=60),
-        plan_pays_percent=_read_percentage(table),
-        waiting_months=table.read_whole("waiting_months", 0, _LONGEST_WAIT_MONTHS, default=0),
-        lines=read_lines(table, "lines", known_lines),
-        kinds=tuple(FeeKind(kind) for kind in kinds),
-    )
+    said = read_declared(table, CLASSES, readers={FieldKind.PERCENT: _read_percent, **make_line_readers(known_lines)})
+    pays = _settle_percentage(table, said["plan_pays_percent"], said.pop("patient_pays_percent"))
     table.refuse_others()
-    return found
+    return BenefitClass(**said | {"plan_pays_percent": pays})
 
 
-def _read_percentage(table: Fields) -> Decimal:
-    plan, patient = (_read_percent(table, f"{who}_pays_percent") for who in ("plan", "patient"))
+def _settle_percentage(table: Fields, plan: Decimal | None, patient: Decimal | None) -> Decimal:
     if "plan_pays_percent" not in table:
         expected = "the percentage that the plan pays, such as 50"
         if patient is not None:
@@ -57,9 +48,12 @@ def _read_percentage(table: Fields) -> Decimal:
     return plan if plan is not None else Decimal(0)
 
 
-def _read_percent(table: Fields, name: str) -> Decimal | None:
+def _read_percent(table: Fields, field: Field, _: object) -> Decimal | None:
     """A percentage from 0 to 100; a number over 0 and up to 1 is a share that somebody meant as a percentage."""
+    name = field.key
     value = table.get_raw(name)
+    if value is None:
+        return None
     number = Decimal(value) if isinstance(value, int) and not isinstance(value, bool) else value
     if isinstance(number, Decimal) and number.is_finite() and 0 < number <= 1:
         shown = f"{(number * 100).normalize():f}"

@@ -4,10 +4,10 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from decimal import Decimal
 
+from estimator.base.declared import FieldKind, Reader
 from estimator.base.fields import Fields
 from estimator.base.money import describe_amount, get_quantum
 from estimator.base.problems import show_found, suggest_name
-from estimator.inputs.plans.model import Scope
 
 _MOST = Decimal(10) ** 8
 
@@ -24,11 +24,6 @@ def read_amount(fields: Fields, name: str, currency: str, *, why: str = "") -> D
     quoted = " (a number without quotes)" if isinstance(value, str) else ""
     fields.add_problem(name, describe_amount(currency) + (f"; {why}" if below and why else quoted))
     return Decimal(0)
-
-
-def read_scope(table: Fields, *, classes: Sequence[str], lines: Sequence[str] | None) -> Scope:
-    """The lines and benefit classes a table names; each must be known where the known ones are."""
-    return Scope(classes=table.read_texts("classes", classes), lines=read_lines(table, "lines", lines))
 
 
 def read_lines(table: Fields, name: str, known: Sequence[str] | None) -> tuple[str, ...]:
@@ -63,3 +58,20 @@ def read_past_day(table: Fields, name: str, *, today: date, born: date | None, e
     else:
         return day
     return None
+
+
+def make_day_readers(*, today: date, born: date | None) -> dict[FieldKind, Reader]:
+    """How declared days of the past are read."""
+    return {
+        FieldKind.PAST_DAY: lambda table, field, _: read_past_day(
+            table, field.key, today=today, born=born, expected=field.expected
+        )
+    }
+
+
+def make_line_readers(known_lines: Sequence[str] | None, classes: Sequence[str] = ()) -> dict[FieldKind, Reader]:
+    """How declared fee lines and benefit classes are read."""
+    return {
+        FieldKind.FEE_LINES: lambda table, field, _: read_lines(table, field.key, known_lines),
+        FieldKind.CLASSES: lambda table, field, _: table.read_texts(field.key, classes),
+    }

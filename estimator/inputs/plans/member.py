@@ -4,12 +4,21 @@ from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 
+from estimator.base.declared import read_declared
 from estimator.base.fields import Fields
 from estimator.base.problems import suggest_name
 from estimator.inputs.case.model import Arch
-from estimator.inputs.plans.fields import check_line, read_amount, read_past_day
+from estimator.inputs.plans.declared import MEMBER, PAST, PRESENT_DENTURE
+from estimator.inputs.plans.fields import check_line, make_day_readers, read_amount, read_past_day
 from estimator.inputs.plans.model import Member, PastService
 
+USED = {
+    "deductible": "deductible_used",
+    "annual_maximum": "annual_used",
+    "lifetime_maximum": "lifetime_used",
+    "yearly_allowance": "allowance_used",
+}
+"""What is used of each limit, which is read with it."""
 _IN_A_YEAR = ("deductible_used", "annual_used", "allowance_used")
 
 
@@ -36,16 +45,16 @@ def read_member(
     if table is None:
         return Member()
     born = _read_born(table, today, born)
-    since = read_past_day(table, "covered_since", today=today, born=born, expected="the day the cover began")
+    days = make_day_readers(today=today, born=born)
+    said = read_declared(table, MEMBER, readers=days, skip=("born", *USED.values()))
     if waits and "covered_since" not in table:
         expected = "the day the cover began: a waiting period or the missing tooth clause counts from it"
         table.add_problem("covered_since", expected)
+    since: date | None = said["covered_since"]
     member = Member(
         covered_since=since,
-        as_of=_read_as_of(table, today, born, since),
-        teeth_lost_on=read_past_day(
-            table, "teeth_lost_on", today=today, born=born, expected="the day the last teeth were lost"
-        ),
+        as_of=_check_as_of(table, said["as_of"], today, since),
+        teeth_lost_on=said["teeth_lost_on"],
         dentures=_read_dentures(table, today, born),
         past=tuple(_read_service(t, today, born, classes, known_lines) for t in table.read_tables("past")),
     )
@@ -55,15 +64,15 @@ def read_member(
 
 def _read_born(table: Fields, today: date, born: date | None) -> date | None:
     """The date of birth, from the plan file or from the case; where both have it, they agree."""
-    written = read_past_day(table, "born", today=today, born=None, expected="a date of birth")
+    expected = MEMBER.get_field("born").expected
+    written = read_past_day(table, "born", today=today, born=None, expected=expected)
     if written is not None and born is not None and written != born:
         table.add_problem("born", f"{born.isoformat()}, as the case says; leave it out here")
     return born or written
 
 
-def _read_as_of(table: Fields, today: date, born: date | None, since: date | None) -> date | None:
-    expected = "the day the used amounts were told for"
-    day = read_past_day(table, "as_of", today=today, born=born, expected=expected)
+def _check_as_of(table: Fields, day: date | None, today: date, since: date | None) -> date | None:
+    expected = MEMBER.get_field("as_of").expected
     if "as_of" not in table and any(table.table.get(name) for name in _IN_A_YEAR):
         table.add_problem(
             "as_of", f"{expected}: they count in the benefit year of that day, such as {today.isoformat()}"
@@ -78,22 +87,17 @@ def _read_dentures(table: Fields, today: date, born: date | None) -> dict[Arch, 
     by_arch = table.read_table("present_denture")
     if by_arch is None:
         return {}
-    expected = "the day the present denture was delivered"
-    days = {arch: read_past_day(by_arch, arch.value, today=today, born=born, expected=expected) for arch in Arch}
+    days = read_declared(by_arch, PRESENT_DENTURE, readers=make_day_readers(today=today, born=born))
     by_arch.refuse_others()
-    return {arch: day for arch, day in days.items() if day is not None}
+    return {Arch(arch): day for arch, day in days.items() if day is not None}
 
 
 def _read_service(
     table: Fields, today: date, born: date | None, classes: Sequence[str], known_lines: Sequence[str] | None
 ) -> PastService:
-    line = table.read_line("line", expected="the key of a fee line", required=True)
-    check_line(table, "line", line, known_lines)
-    if "on" not in table:
-        table.add_problem("on", "the day of the service, such as 2024-03-12")
-    day = read_past_day(table, "on", today=today, born=born, expected="the day of the service")
-    benefit_class = table.read_line("benefit_class", expected="the key of a class")
-    if benefit_class and benefit_class not in classes:
-        table.add_problem("benefit_class", suggest_name(benefit_class, classes))
+    said = read_declared(table, PAST, readers=make_day_readers(today=today, born=born))
+    check_line(table, "line", said["line"], known_lines)
+    if said["benefit_class"] and said["benefit_class"] not in classes:
+        table.add_problem("benefit_class", suggest_name(said["benefit_class"], classes))
     table.refuse_others()
-    return PastService(line=line, on=day or today, benefit_class=benefit_class)
+    return PastService(**said | {"on": said["on"] or today})

@@ -1,34 +1,41 @@
 """A TOML document becomes a BenefitPlan, or the whole list of its problems."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from estimator.base.declared import Field, FieldKind, Section, read_declared
 from estimator.base.fields import Fields
 from estimator.base.money import MINOR_UNITS
 from estimator.base.problems import InputError, Problem, show_found
 from estimator.inputs.case.model import find_repeated
 from estimator.inputs.fees.schedule import FeeSchedule
 from estimator.inputs.plans.classes import read_classes
-from estimator.inputs.plans.fields import check_line, read_amount, read_scope
-from estimator.inputs.plans.member import read_member, read_used
+from estimator.inputs.plans.declared import (
+    ALLOWED,
+    ALTERNATES,
+    DATED,
+    FREQUENCIES,
+    LIMITS,
+    MISSING_TOOTH,
+    PLAN,
+    REPLACEMENT,
+    SUBSIDIES,
+)
+from estimator.inputs.plans.fields import check_line, make_line_readers, read_amount
+from estimator.inputs.plans.member import USED, read_member, read_used
 from estimator.inputs.plans.model import (
     EVERYTHING,
     Alternate,
     BenefitPlan,
-    DateRule,
     Frequency,
     Limit,
     Member,
     Replacement,
     Scope,
-    SecondRule,
     Subsidy,
 )
-
-_NAME = "one line of at most 120 characters"
-_LONGEST_MONTHS = 600
 
 
 def read_plan(
@@ -41,28 +48,21 @@ def read_plan(
     problems: list[Problem] = []
     fields = Fields(document, file=file, place="", problems=problems)
     reader = _PlanReader(fields, fees)
+    said = read_declared(fields, PLAN, skip=("currency", "percentages_checked"))
+    limits: dict[str, Any] = {limit.key: reader.read_limit(limit) for limit in LIMITS}
     plan = BenefitPlan(
-        key=fields.read_key("key"),
-        name=fields.read_line("name", expected=_NAME, required=True),
+        **said | {"in_network": bool(said["in_network"])},
         currency=reader.currency,
-        in_network=fields.read_flag("in_network", default=False),
         classes=reader.classes,
         allowed=reader.read_allowed(),
-        year_begins_month=fields.read_whole("year_begins_month", 1, 12, default=1),
-        date_rule=fields.read_choice("date_rule", DateRule, default=DateRule.DELIVERY),
-        dated=reader.read_dated(),
-        as_second=fields.read_choice("as_second", SecondRule, default=SecondRule.STANDARD),
-        deductible=reader.read_limit("deductible", "deductible_used"),
-        annual_maximum=reader.read_limit("annual_maximum", "annual_used"),
-        lifetime_maximum=reader.read_limit("lifetime_maximum", "lifetime_used"),
-        yearly_allowance=reader.read_limit("yearly_allowance", "allowance_used"),
-        missing_tooth=reader.read_missing_tooth(),
-        alternates=tuple(reader.read_alternate(table) for table in fields.read_tables("alternates")),
-        subsidies=tuple(reader.read_subsidy(table) for table in fields.read_tables("subsidies")),
-        frequencies=tuple(reader.read_frequency(table) for table in fields.read_tables("frequencies")),
+        dated=reader.read_scope(DATED) or EVERYTHING,
+        **limits,
+        missing_tooth=reader.read_scope(MISSING_TOOTH),
+        alternates=tuple(Alternate(**values) for values in reader.read_scoped(ALTERNATES)),
+        subsidies=tuple(Subsidy(**values) for values in reader.read_scoped(SUBSIDIES)),
+        frequencies=tuple(Frequency(**values) for values in reader.read_scoped(FREQUENCIES)),
         replacement=reader.read_replacement(),
         member=reader.read_member("missing_tooth_clause" in fields, today=today, born=born),
-        invented=fields.read_flag("invented", default=False),
     )
     if not (plan.classes or plan.subsidies or plan.yearly_allowance) and not problems:
         fields.add_problem("classes", "a [[classes]] table for each benefit class, with plan_pays_percent")
@@ -79,10 +79,11 @@ class _PlanReader:
         self.fields = fields
         self.known_lines = tuple(fees.lines) if fees else None
         self.currency = self._read_currency(fees)
-        if "in_network" not in fields:
-            fields.add_problem("in_network", "true where the practice has a contract with the plan, else false")
+        fields.read_flag("percentages_checked", default=False)
         self.classes = read_classes(fields, self.known_lines)
         self.member = fields.read_table("member")
+        keys = [found.key for found in self.classes]
+        self.readers = make_line_readers(self.known_lines, keys) | {FieldKind.AMOUNT: self._read_amount}
 
     def _read_currency(self, fees: FeeSchedule | None) -> str:
         value = self.fields.get_raw("currency")
@@ -95,25 +96,24 @@ class _PlanReader:
             )
         return value
 
+    def _read_amount(self, table: Fields, field: Field, _: object) -> Decimal:
+        return read_amount(table, field.key, self.currency)
+
     def read_allowed(self) -> dict[str, Decimal]:
         """Allowed amounts by line, for one unit."""
         found: list[tuple[str, Decimal]] = []
         for table in self.fields.read_tables("allowed"):
-            line = table.read_line("line", expected="the key of a fee line", required=True)
-            check_line(table, "line", line, self.known_lines)
-            found.append((line, read_amount(table, "amount", self.currency)))
+            said = read_declared(table, ALLOWED, readers=self.readers)
+            check_line(table, "line", said["line"], self.known_lines)
+            found.append((said["line"], said["amount"]))
             table.refuse_others()
         for line in find_repeated(line for line, _ in found):
             self.fields.add_problem("allowed", "each line once", found=f"{show_found(line)} more than once")
         return dict(found)
 
-    def read_dated(self) -> Scope:
-        """The lines that the date rule is about."""
-        table = self.fields.read_table("dated")
-        return EVERYTHING if table is None else self._close(table)
-
-    def read_limit(self, name: str, used: str) -> Limit | None:
+    def read_limit(self, section: Section) -> Limit | None:
         """A table with an amount; what is used of it stands with the member."""
+        name, used = section.key, USED[section.key]
         table = self.fields.read_table(name)
         if table is None:
             if self.member is not None and used in self.member:
@@ -123,39 +123,41 @@ class _PlanReader:
         words, before = name.replace("_", " "), len(table.problems)
         amount = read_amount(table, "amount", self.currency, why=f"leave [{name}] out where the plan has no {words}")
         known = amount if len(table.problems) == before else None
+        said = read_declared(table, section, readers=self.readers, skip=("amount",))
+        table.refuse_others()
         taken = read_used(self.member, used, known, self.currency, of=words)
-        return Limit(amount=amount, used=taken, scope=self._close(table))
+        return Limit(amount=amount, used=taken, scope=Scope(**said))
 
-    def read_missing_tooth(self) -> Scope | None:
-        """The lines for which teeth lost before cover count against the patient."""
-        table = self.fields.read_table("missing_tooth_clause")
-        return None if table is None else self._close(table)
+    def read_scope(self, section: Section) -> Scope | None:
+        """A table that only says what it is about; None where there is none."""
+        table = self.fields.read_table(section.key)
+        if table is None:
+            return None
+        scope = Scope(**read_declared(table, section, readers=self.readers))
+        table.refuse_others()
+        return scope
 
-    def read_alternate(self, table: Fields) -> Alternate:
-        """A cheaper service whose allowance the benefit is computed on."""
-        instead = table.read_line("instead", expected="the cheaper service, such as full denture", required=True)
-        amount = read_amount(table, "amount", self.currency)
-        return Alternate(instead=instead, amount=amount, scope=self._close(table, named=True))
+    def read_scoped(self, section: Section) -> Iterator[dict[str, Any]]:
+        """The values of each table of a list, all of which must say what they are about."""
+        for table in self.fields.read_tables(section.key):
+            said = self._read_scoped(table, section)
+            if said["scope"] == EVERYTHING and not {"classes", "lines"} & set(table.table):
+                table.add_problem("lines", 'what it is about: lines = ["…"] or classes = ["…"]')
+            table.refuse_others()
+            yield said
 
-    def read_subsidy(self, table: Fields) -> Subsidy:
-        """A fixed amount for a finding."""
-        finding = table.read_line(
-            "finding", expected="what the amount is for, such as jaw without teeth", required=True
-        )
-        amount = read_amount(table, "amount", self.currency)
-        return Subsidy(finding=finding, amount=amount, scope=self._close(table, named=True))
-
-    def read_frequency(self, table: Fields) -> Frequency:
-        """So many times in so many months."""
-        times, months = table.read_whole("times", 1, 100), table.read_whole("months", 1, _LONGEST_MONTHS)
-        return Frequency(times=times, months=months, scope=self._close(table, named=True))
+    def _read_scoped(self, table: Fields, section: Section) -> dict[str, Any]:
+        said = read_declared(table, section, readers=self.readers)
+        return said | {"scope": Scope(classes=said.pop("classes"), lines=said.pop("lines"))}
 
     def read_replacement(self) -> Replacement | None:
         """How long a denture has to serve before the plan pays for another."""
-        table = self.fields.read_table("replacement")
+        table = self.fields.read_table(REPLACEMENT.key)
         if table is None:
             return None
-        return Replacement(months=table.read_whole("months", 1, _LONGEST_MONTHS), scope=self._close(table))
+        said = self._read_scoped(table, REPLACEMENT)
+        table.refuse_others()
+        return Replacement(**said)
 
     def read_member(self, plan_waits: bool, *, today: date, born: date | None) -> Member:
         """The [member] table."""
@@ -164,11 +166,3 @@ class _PlanReader:
         return read_member(
             self.member, today=today, born=born, classes=classes, known_lines=self.known_lines, waits=waits
         )
-
-    def _close(self, table: Fields, *, named: bool = False) -> Scope:
-        """The scope of a table, which nothing else may stand in."""
-        scope = read_scope(table, classes=[c.key for c in self.classes], lines=self.known_lines)
-        if named and not (scope.classes or scope.lines) and not {"classes", "lines"} & set(table.table):
-            table.add_problem("lines", 'what it is about: lines = ["…"] or classes = ["…"]')
-        table.refuse_others()
-        return scope

@@ -12,6 +12,7 @@ from estimator.base.declared import (
     Field,
     FieldKind,
     Section,
+    label_fields,
     read_declared,
     walk_declared,
     write_declared,
@@ -164,3 +165,16 @@ def test_a_value_is_written_as_toml_has_it(value: object, text: str) -> None:
 def test_a_table_is_no_value_on_one_line() -> None:
     with pytest.raises(TypeError):
         write_toml_value({})
+
+
+def test_forms_find_what_a_field_is_called_by_its_path() -> None:
+    assert label_fields(GARDEN)["beds", 1, "name"] == "Name"
+    assert label_fields(GARDEN)["name",] == "Owner"
+
+
+def test_a_field_that_the_caller_reads_is_left_to_it_and_still_known() -> None:
+    problems: list[Problem] = []
+    table = Fields({"name": 3}, file="g.toml", problems=problems)
+    values = read_declared(table, BED, skip=("name",))
+    table.refuse_others()
+    assert (values, problems) == ({"area": None}, [])

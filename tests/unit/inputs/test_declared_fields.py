@@ -13,11 +13,14 @@ from estimator.base.problems import Problem
 from estimator.files import parse_toml
 from estimator.inputs.payment.jurisdiction import Profile
 from estimator.inputs.payment.jurisdiction_fields import PROFILE
+from estimator.inputs.plans.declared import PLAN
+from estimator.inputs.plans.model import BenefitPlan
 from estimator.inputs.practice.settings import SETTINGS, Settings
 
 MODELS = [
     (SETTINGS, Settings, {"logo.width_px", "logo.height_px", "logo.pixels", "translations.language"}, set()),
     (PROFILE, Profile, {"texts.values"}, {"based_on"}),
+    (PLAN, BenefitPlan, set(), {"classes.patient_pays_percent", "percentages_checked", "member.born"}),
 ]
 """A list, its model, what of the model no field says (read from elsewhere), and fields that are for reading alone."""
 IDS = [model.__name__ for _, model, *_ in MODELS]

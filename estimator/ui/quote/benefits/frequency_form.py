@@ -4,24 +4,19 @@ from collections.abc import Callable, Mapping
 
 import streamlit as st
 
+from estimator.base.declared import Section
 from estimator.base.problems import FieldPath
 from estimator.inputs.case.writer import Document
 from estimator.inputs.fees.schedule import FeeSchedule
+from estimator.inputs.plans.declared import FREQUENCIES, PAST
+from estimator.ui.shell.declared_widgets import ask_whole
 from estimator.ui.shell.form_memory import ask_day, get_note, keep, keep_one_of, keep_some_of, put_note
 
 _OFTEN, _PAST = "often", "past"
 _MOST_ROWS = 20
-_LABELS = {
-    "times": "times",
-    "months": "in months",
-    "classes": "for benefit classes",
-    "lines": "for lines",
-    "line": "line",
-    "on": "day",
-}
-_TABLES: tuple[tuple[FieldPath, str, str], ...] = (
-    (("frequencies",), _OFTEN, "Limit"),
-    (("member", "past"), _PAST, "Paid before"),
+_TABLES: tuple[tuple[FieldPath, str, Section], ...] = (
+    (("frequencies",), _OFTEN, FREQUENCIES),
+    (("member", "past"), _PAST, PAST),
 )
 
 
@@ -30,18 +25,20 @@ def edit_frequencies(fees: FeeSchedule, classes: Mapping[str, str], name: str) -
 
     def edit(number: int) -> Document:
         row, key = st.columns((1, 1, 2, 3), gap="medium"), f"{name}_{_OFTEN}_{number}"
-        times = row[0].number_input(f"Limit {number}: times", value=None, step=1, key=keep(f"{key}_times", None))
-        months = row[1].number_input(f"Limit {number}: in months", value=None, step=1, key=keep(f"{key}_months", None))
+        times, months = (
+            ask_whole(column, FREQUENCIES.get_field(field), keep(f"{key}_{field}", None), label=_name(number, field))
+            for column, field in zip(row, ("times", "months"), strict=False)
+        )
         groups = row[2].multiselect(
-            f"Limit {number}: for benefit classes", list(classes), key=keep_some_of(f"{key}_classes", list(classes)),
+            _name(number, "classes"), list(classes), key=keep_some_of(f"{key}_classes", list(classes)),
             format_func=classes.__getitem__, placeholder="",
         )  # fmt: skip
         lines = row[3].multiselect(
-            f"Limit {number}: for lines", list(fees.lines), key=keep_some_of(f"{key}_lines", list(fees.lines)),
+            _name(number, "lines"), list(fees.lines), key=keep_some_of(f"{key}_lines", list(fees.lines)),
             format_func=lambda line: fees.lines[line].label, placeholder="",
         )  # fmt: skip
         numbers = {"times": times, "months": months}
-        document: Document = {field: int(number) for field, number in numbers.items() if number is not None}
+        document: Document = {field: count for field, count in numbers.items() if count is not None}
         return document | {field: keys for field, keys in (("classes", groups), ("lines", lines)) if keys}
 
     return _edit_rows(f"{name}_{_OFTEN}", edit)
@@ -54,13 +51,17 @@ def edit_past(fees: FeeSchedule, name: str) -> list[Document]:
         row, key = st.columns((3, 2, 2), gap="medium"), f"{name}_{_PAST}_{number}"
         lines = ["", *fees.lines]
         line = row[0].selectbox(
-            f"Paid before {number}: line", lines, key=keep_one_of(f"{key}_line", lines, ""),
+            _name(number, "line", PAST), lines, key=keep_one_of(f"{key}_line", lines, ""),
             format_func=lambda chosen: fees.lines[chosen].label if chosen else "",
         )  # fmt: skip
-        day = ask_day(row[1], f"Paid before {number}: day", f"{key}_day")
+        day = ask_day(row[1], _name(number, "on", PAST), f"{key}_day")
         return ({"line": line} if line else {}) | ({"on": day} if day is not None else {})
 
     return _edit_rows(f"{name}_{_PAST}", edit)
+
+
+def _name(number: int, key: str, section: Section = FREQUENCIES) -> str:
+    return f"{section.label} {number}: {section.get_field(key).label}"
 
 
 def _edit_rows(topic: str, edit: Callable[[int], Document]) -> list[Document]:
@@ -79,8 +80,8 @@ def _edit_rows(topic: str, edit: Callable[[int], Document]) -> list[Document]:
 def label_rows(name: str) -> dict[FieldPath, str]:
     """What the form of that plan calls these tables and their fields, by their paths in the document."""
     labels: dict[FieldPath, str] = {}
-    for path, topic, label in _TABLES:
+    for path, topic, section in _TABLES:
         for number, shown in enumerate(get_note(f"{name}_{topic}_rows") or (), 1):
-            labels[*path, number] = f"{label} {shown}"
-            labels |= {(*path, number, field): f"{label} {shown}: {said}" for field, said in _LABELS.items()}
+            labels[*path, number] = f"{section.label} {shown}"
+            labels |= {(*path, number, field.key): _name(shown, field.key, section) for field in section.list_fields()}
     return labels

@@ -9,12 +9,25 @@ from typing import Any
 
 import streamlit as st
 
+from estimator.base.declared import label_fields
 from estimator.base.money import MINOR_UNITS
 from estimator.base.problems import FieldPath
 from estimator.inputs.case.writer import Document
 from estimator.inputs.fees.schedule import FeeSchedule
+from estimator.inputs.plans.declared import (
+    ALTERNATES,
+    LIMITS,
+    MEMBER,
+    MISSING_TOOTH,
+    PLAN,
+    PRESENT_DENTURE,
+    REPLACEMENT,
+    SUBSIDIES,
+)
+from estimator.inputs.plans.declared import CLASSES as PLAN_CLASSES
 from estimator.inputs.plans.model import DateRule
 from estimator.ui.quote.benefits.frequency_form import edit_frequencies, edit_past, label_rows
+from estimator.ui.shell.declared_widgets import ask_flag, ask_text, ask_whole
 from estimator.ui.shell.form_memory import ask_amount, ask_day, keep, keep_one_of
 from estimator.ui.shell.markup import say_word, to_decimal
 
@@ -25,30 +38,9 @@ _NAMES = {"diagnostic": "Examination and images", "surgery": "Surgery", DENTURES
 _KINDS = {"diagnostic": ["imaging"], "surgery": ["surgery"], DENTURES: ["visit", "laboratory", "part"]}
 _EXAMINATION = "examination"
 _IN_A_YEAR = ("deductible_used", "annual_used", "allowance_used")
-_CHECKED = "These are the plan's percentages, and they are right"
-_DENTURE_DAYS = {"mandible": "Lower denture delivered on", "maxilla": "Upper denture delivered on"}
-_LABELS: dict[FieldPath, str] = {
-    ("name",): "Name of the plan",
-    ("classes",): "What the plan pays, percent",
-    ("deductible", "amount"): "Deductible",
-    ("annual_maximum", "amount"): "Annual maximum",
-    ("lifetime_maximum", "amount"): "Lifetime maximum",
-    ("yearly_allowance", "amount"): "Yearly allowance",
-    ("member", "deductible_used"): "Deductible, used to date",
-    ("member", "annual_used"): "Annual maximum, used to date",
-    ("member", "lifetime_used"): "Lifetime maximum, used to date",
-    ("member", "allowance_used"): "Yearly allowance, used to date",
-    ("member", "as_of"): "Used to date, as told on",
-    ("member", "covered_since"): "Cover began on",
-    ("member", "teeth_lost_on"): "Last teeth lost on",
-    **{("member", "present_denture", arch): label for arch, label in _DENTURE_DAYS.items()},
-    ("replacement", "months"): "Replacement interval, months",
-    ("alternates", 1, "amount"): "Alternate benefit, amount a jaw",
-    ("alternates", 1, "instead"): "Alternate benefit, computed on",
-    ("subsidies", 1, "amount"): "Fixed subsidy, amount a jaw",
-    ("subsidies", 1, "finding"): "Fixed subsidy, for which finding",
-}
-_CLASS_LABELS = {"plan_pays_percent": "plan pays, percent", "waiting_months": "waiting period, months"}
+_IN_ROWS = ("classes", "allowed", "frequencies")
+_CHECKED = PLAN.get_field("percentages_checked")
+_AMOUNTS = {limit.key: limit.get_field("amount") for limit in LIMITS}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,7 +57,7 @@ def edit_plan(scope: FormScope, name: str) -> Document | None:
     """Everything typed; None while neither a name nor a percentage is."""
     document = _edit_heading(scope, name)
     classes = _edit_classes(scope, name)
-    checked = st.checkbox(_CHECKED, key=keep(f"{name}_checked", False), help="Only asked for where they look reversed.")
+    checked = ask_flag(st, _CHECKED, keep(f"{name}_checked", False))
     used: Document = {}
     document |= {"percentages_checked": checked} | _edit_limits(scope, name, used)
     with st.expander("The patient in this plan, and what it does not pay for", expanded=True):
@@ -110,26 +102,23 @@ def _name_scopes(document: Document, classes: Mapping[str, Document]) -> Documen
 
 def _edit_heading(scope: FormScope, name: str) -> Document:
     row = st.columns((3, 2, 2), gap="medium", vertical_alignment="bottom")
-    called = row[0].text_input("Name of the plan", key=keep(f"{name}_name", ""))
+    called = ask_text(row[0], PLAN.get_field("name"), keep(f"{name}_name", ""))
     rules = [rule.value for rule in DateRule]
     rule = row[1].selectbox(
-        "Plan counts the day of",
+        PLAN.get_field("date_rule").label,
         rules,
         key=keep_one_of(f"{name}_rule", rules, DateRule.DELIVERY.value),
         format_func=say_word,
     )
-    month = row[2].number_input("Benefit year begins in month", 1, 12, step=1, key=keep(f"{name}_month", 1))
-    network = st.checkbox(
-        "In network: the practice has a contract, and writes off what is over the allowed amount",
-        key=keep(f"{name}_network", False),
-    )
+    month = ask_whole(row[2], PLAN.get_field("year_begins_month"), keep(f"{name}_month", 1), within=True)
+    network = ask_flag(st, PLAN.get_field("in_network"), keep(f"{name}_network", False))
     return {
         "key": make_plan_key(called),
         "name": called,
         "currency": scope.fees.currency,
         "in_network": network,
         "date_rule": rule,
-        "year_begins_month": int(month),
+        "year_begins_month": month,
     }
 
 
@@ -142,18 +131,18 @@ def make_plan_key(called: str) -> str:
 def _edit_classes(scope: FormScope, name: str) -> dict[str, Document]:
     """By key; a class without a percentage is not covered."""
     rows = [st.columns(len(CLASSES), gap="medium") for _ in range(2)]
+    pays, waits = (PLAN_CLASSES.get_field(key) for key in ("plan_pays_percent", "waiting_months"))
     found = {}
     for index, (key, label) in enumerate(CLASSES.items()):
         percent = rows[0][index].number_input(
-            f"{label}: plan pays, percent", value=None, step=5.0, format="%g", key=keep(f"{name}_{key}_pays", None),
-            help=f"{_NAMES[key]}: the plan's part, not the patient's; 80, not 0.8. Empty where it is not covered.",
+            f"{label}: {pays.label}", value=None, step=5.0, format="%g", key=keep(f"{name}_{key}_pays", None),
+            help=f"{_NAMES[key]}: {pays.help[0].lower()}{pays.help[1:]} Empty where it is not covered.",
         )  # fmt: skip
-        months = rows[1][index].number_input(
-            f"{label}: waiting period, months", step=1, key=keep(f"{name}_{key}_waits", 0)
-        )
+        key_waits = keep(f"{name}_{key}_waits", 0)
+        months = ask_whole(rows[1][index], waits, key_waits, label=f"{label}: {waits.label}")
         share = to_decimal(percent)
         if share is not None:
-            found[key] = _make_class(scope, key, share, int(months))
+            found[key] = _make_class(scope, key, share, months or 0)
     return found
 
 
@@ -173,47 +162,46 @@ def _edit_limits(scope: FormScope, name: str, used: Document) -> Document:
     decimals = MINOR_UNITS[scope.fees.currency]
     document: Document = {}
     row = st.columns(3, gap="medium")
-    for column, (field, label) in zip(
-        row,
-        (("deductible", "Deductible"), ("annual", "Annual maximum"), ("lifetime", "Lifetime maximum")),
-        strict=True,
-    ):
-        amount = to_decimal(ask_amount(column, label, f"{name}_{field}", decimals))
-        taken = to_decimal(ask_amount(column, f"{label}, used to date", f"{name}_{field}_used", decimals))
+    for column, limit in zip(row, ("deductible", "annual_maximum", "lifetime_maximum"), strict=True):
+        short = limit.removesuffix("_maximum")
+        amount = to_decimal(ask_amount(column, _AMOUNTS[limit].label, f"{name}_{short}", decimals))
+        taken = _ask_used(column, f"{short}_used", name, decimals)
         if amount is not None:
-            document["deductible" if field == "deductible" else f"{field}_maximum"] = {"amount": amount}
-        used |= {f"{field}_used": taken} if taken else {}
-    applies = row[0].multiselect(
-        "Deductible applies to", list(CLASSES), key=keep(f"{name}_applies", ["surgery", DENTURES]),
-        format_func=CLASSES.__getitem__, help="All of it where nothing is chosen.",
+            document[limit] = {"amount": amount}
+        used |= {f"{short}_used": taken} if taken else {}
+    applies = PLAN.get_section("deductible").get_field("classes")
+    chosen = row[0].multiselect(
+        applies.label, list(CLASSES), key=keep(f"{name}_applies", ["surgery", DENTURES]),
+        format_func=CLASSES.__getitem__, help=applies.help,
     )  # fmt: skip
     if "deductible" in document:
-        document["deductible"]["classes"] = applies
-    told = ask_day(row[1], "Used to date, as told on", f"{name}_as_of", start=scope.today)
+        document["deductible"]["classes"] = chosen
+    told = ask_day(row[1], MEMBER.get_field("as_of").label, f"{name}_as_of", start=scope.today)
     used |= {"as_of": told} if told else {}
     return document
+
+
+def _ask_used(place: Any, key: str, name: str, decimals: int) -> Decimal | None:
+    return to_decimal(ask_amount(place, MEMBER.get_field(key).label, f"{name}_{key}", decimals))
 
 
 def _edit_clauses(scope: FormScope, name: str, used: Document) -> Document:
     row = st.columns(3, gap="medium")
     document: Document = {}
-    since = ask_day(row[0], "Cover began on", f"{name}_since")
-    lost = ask_day(row[1], "Last teeth lost on", f"{name}_lost")
+    since = ask_day(row[0], MEMBER.get_field("covered_since").label, f"{name}_since")
+    lost = ask_day(row[1], MEMBER.get_field("teeth_lost_on").label, f"{name}_lost")
     used |= {key: day for key, day in (("covered_since", since), ("teeth_lost_on", lost)) if day is not None}
-    months = row[2].number_input(
-        "Replacement interval, months", value=None, step=1, key=keep(f"{name}_interval", None),
-        help="No benefit for a new denture sooner than this after the present one. Empty where there is none.",
-    )  # fmt: skip
+    interval = REPLACEMENT.get_field("months")
+    hint = f"{interval.help} Empty where there is none."
+    months = ask_whole(row[2], interval, keep(f"{name}_interval", None), help=hint)
     if months is not None:
-        document["replacement"] = {"months": int(months), "classes": [DENTURES]}
+        document["replacement"] = {"months": months, "classes": [DENTURES]}
     days: Document = {}
     for column, arch in zip(row, scope.arches, strict=False):
-        day = ask_day(column, _DENTURE_DAYS[arch], f"{name}_denture_{arch}")
+        day = ask_day(column, PRESENT_DENTURE.get_field(arch).label, f"{name}_denture_{arch}")
         days |= {arch: day} if day is not None else {}
     used |= {"present_denture": days} if days else {}
-    clause = st.checkbox(
-        "Missing tooth clause: no benefit for teeth lost before cover began", key=keep(f"{name}_missing", False)
-    )
+    clause = st.checkbox(MISSING_TOOTH.label, key=keep(f"{name}_missing", False))
     return document | ({"missing_tooth_clause": {"classes": [DENTURES]}} if clause else {})
 
 
@@ -231,14 +219,14 @@ def _edit_others(scope: FormScope, name: str) -> Document:
     decimals = MINOR_UNITS[scope.fees.currency]
     row = st.columns(2, gap="medium")
     document: Document = {}
-    instead = row[0].text_input("Alternate benefit, computed on", key=keep(f"{name}_instead", "full denture"))
-    amount = to_decimal(ask_amount(row[0], "Alternate benefit, amount a jaw", f"{name}_alternate", decimals))
-    if amount is not None:
-        document["alternates"] = [{"instead": instead, "amount": amount, "classes": [DENTURES]}]
-    finding = row[1].text_input("Fixed subsidy, for which finding", key=keep(f"{name}_finding", "jaw without teeth"))
-    amount = to_decimal(ask_amount(row[1], "Fixed subsidy, amount a jaw", f"{name}_subsidy", decimals))
-    if amount is not None:
-        document["subsidies"] = [{"finding": finding, "amount": amount, "classes": [DENTURES]}]
+    for column, section, note, start, typed in (
+        (row[0], ALTERNATES, "instead", "full denture", "alternate"),
+        (row[1], SUBSIDIES, "finding", "jaw without teeth", "subsidy"),
+    ):
+        said = ask_text(column, section.get_field(note), keep(f"{name}_{note}", start))
+        amount = to_decimal(ask_amount(column, section.get_field("amount").label, f"{name}_{typed}", decimals))
+        if amount is not None:
+            document[section.key] = [{note: said, "amount": amount, "classes": [DENTURES]}]
     return document
 
 
@@ -246,8 +234,8 @@ def _edit_allowance(scope: FormScope, name: str, used: Document) -> Document:
     """An amount a year that pays every line until it is used up."""
     decimals = MINOR_UNITS[scope.fees.currency]
     row = st.columns(2, gap="medium")
-    amount = to_decimal(ask_amount(row[0], "Yearly allowance, pays all", f"{name}_allowance", decimals))
-    taken = to_decimal(ask_amount(row[1], "Yearly allowance, used to date", f"{name}_allowance_used", decimals))
+    amount = to_decimal(ask_amount(row[0], _AMOUNTS["yearly_allowance"].label, f"{name}_allowance", decimals))
+    taken = _ask_used(row[1], "allowance_used", name, decimals)
     used |= {"allowance_used": taken} if taken else {}
     return {} if amount is None else {"yearly_allowance": {"amount": amount}}
 
@@ -265,11 +253,13 @@ def _edit_allowed(scope: FormScope, name: str) -> list[Document]:
 
 def label_plan_fields(document: Mapping[str, Any], name: str) -> dict[FieldPath, str]:
     """What the form of that plan calls the fields of the document, by their paths."""
-    labels = _LABELS | label_rows(name)
+    one_each = {path: label for path, label in label_fields(PLAN).items() if path[0] not in _IN_ROWS or len(path) == 1}
+    labels = one_each | label_rows(name)
     for number, one in enumerate(document["classes"], 1):
         called = CLASSES.get(one["key"], one["name"])
         labels["classes", number] = called
-        labels |= {("classes", number, field): f"{called}: {label}" for field, label in _CLASS_LABELS.items()}
+        for path, label in label_fields(PLAN_CLASSES).items():
+            labels["classes", number, *path] = f"{called}: {label}"
     for number, row in enumerate(document["allowed"], 1):
         labels["allowed", number] = f"Allowed amount, {row['line']}"
     return labels
@@ -277,7 +267,7 @@ def label_plan_fields(document: Mapping[str, Any], name: str) -> dict[FieldPath,
 
 def name_hint(expected: str) -> str:
     """A hint for a file as one for the form."""
-    hint = expected.replace("add percentages_checked = true", f'tick "{_CHECKED}"')
+    hint = expected.replace("add percentages_checked = true", f'tick "{_CHECKED.label}"')
     hint = hint.replace("the key of a fee line", "a line of the fee schedule")
     hint = re.sub(r"what it is about: lines = .*", "what it is about: lines, benefit classes, or both", hint)
     hint = re.sub(r"leave \[\w+] out", "leave it empty", hint)
