@@ -5,23 +5,26 @@ from dataclasses import replace
 
 from estimator.base.problems import Problem, free_problem
 from estimator.inputs.case.model import Case, Jaw, Route
-from estimator.inputs.options.model import Option, Teeth, VisitStep
-from estimator.inputs.options.variants import PlacedCharge, PlacedVisit, Variant, VariantRule, list_switched_on
+from estimator.inputs.options.model import Option, PlacedVisit, Teeth, VisitStep
+from estimator.inputs.options.variants import PlacedCharge, Variant, VariantRule, list_switched_on
 from estimator.inputs.practice_bundle import Practice
 
 
 def apply_variants(option: Option, jaw: Jaw, variants: Mapping[str, Variant]) -> Option:
-    """The option as this jaw asks for it; each variant only where it has a rule for the option and its route.
+    """The option as this jaw needs it and asks for it: teeth removed, and each variant that has a rule for its route.
 
     All waits come first, then further visits, counted from where the others now are, then charges at any of them.
     """
-    route, visits = option.find_route(jaw), _add_all_visits(option, jaw, variants)
+    route, visits = (
+        option.find_route(jaw),
+        _place_removal(option, jaw, _add_all_visits(option, jaw, variants), variants),
+    )
     for variant in list_applied(option, jaw, variants):
         rule = variant.find_rule(option, jaw)
         if rule is not None:
             visits = _add_charges(visits, route, rule.charges)
             visits = _keep_teeth(visits) if rule.keeps_teeth else visits
-    return replace(option, visits=visits)
+    return replace(option, visits=visits, removal=None)
 
 
 def list_applied(option: Option, jaw: Jaw, variants: Mapping[str, Variant]) -> tuple[Variant, ...]:
@@ -69,6 +72,22 @@ def _add_all_visits(option: Option, jaw: Jaw, variants: Mapping[str, Variant]) -
     for rule in rules:
         visits = _add_visits(visits, route, rule.visits)
     return visits
+
+
+def _place_removal(
+    option: Option, jaw: Jaw, visits: tuple[VisitStep, ...], variants: Mapping[str, Variant]
+) -> tuple[VisitStep, ...]:
+    """The visits with the one that removes remaining teeth, and the healing after it; unless a variant removes them."""
+    removal, route = option.removal, option.find_route(jaw)
+    rules = (variant.find_rule(option, jaw) for variant in list_applied(option, jaw, variants))
+    if removal is None or not jaw.extractions or route not in removal.routes:
+        return visits
+    if any(rule and rule.removes_teeth for rule in rules):
+        return visits
+    waits = VariantRule(attachments=(), routes=(), wait_from=removal.before, wait_weeks=removal.heals_weeks)
+    visits = _wait(visits, route, waits)
+    placed = PlacedVisit(step=removal.step, start=removal.before, weeks=-removal.heals_weeks)
+    return _add_visits(visits, route, (placed,))
 
 
 def _find_step(visits: Iterable[VisitStep], route: Route, keys: tuple[str, ...]) -> VisitStep | None:

@@ -55,6 +55,7 @@ def _name_option(option: Document) -> _Named:
 def _name_visits(options: Iterable[Document], variants: Iterable[Document]) -> _Named:
     """A visit that two options call by two names is named in each of them."""
     placed = [(option["key"], step) for option in options for step in option["visits"]]
+    placed += [(option["key"], option["removal"]) for option in options if "removal" in option]
     placed += [(one["key"], step) for one in variants for rule in one["rules"] for step in rule.get("visits", ())]
     names: dict[str, dict[str, str]] = {}
     for owner, step in placed:

@@ -334,3 +334,10 @@ def test_an_unknown_sheet_or_option_is_said_and_nothing_is_printed(
 def test_the_command_line_tells_the_mark_to_enter(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["wording"]) == 0
     assert f'approved_text = "{mark_wording(files.load_practice(), WORDING)}"' in capsys.readouterr().out
+
+
+def test_the_office_summary_says_what_is_charged_without_a_visit_and_why() -> None:
+    text = read(make("office"))
+    assert "Charged without a visit of its own: Panoramic film: taken during the examination." in text
+    assert "Tooth set-up, Denture finished, Overdenture finished" in text
+    assert "laboratory work between visits." in text

@@ -131,6 +131,8 @@ def _list_first_charges(option: Option, jaw: Jaw) -> Iterable[Charge]:
     for step in option.visits:
         if route in step.weeks:
             yield from (*step.charges, *step.added)
+    if option.removal and route in option.removal.routes:
+        yield from option.removal.step.charges
     yield from option.charges
 
 

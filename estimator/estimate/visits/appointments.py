@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from estimator.base.evidence import Evidence
 from estimator.estimate.cost.charges import count_quantities
+from estimator.estimate.visits.charged import ChargedLine, list_charged
 from estimator.inputs.case.model import Jaw
 from estimator.inputs.fees.schedule import FeeSchedule
 from estimator.inputs.options.model import Charge, Option, Teeth, VisitStep
@@ -36,13 +37,17 @@ class Visit:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class VisitPlan:
-    """All appointments in order. Weeks until the final teeth, until the last visit, and without teeth."""
+    """All appointments in order, and which of them does each line that is charged.
+
+    Weeks until the final teeth, until the last visit, and without teeth.
+    """
 
     visits: tuple[Visit, ...]
     chair_time_min: int
     weeks_to_teeth: Decimal
     weeks_to_last: Decimal
     weeks_without_teeth: Decimal
+    charged: tuple[ChargedLine, ...] = ()
 
     @property
     def count(self) -> int:
@@ -75,6 +80,7 @@ def plan_visits(
         weeks_to_teeth=max((v.week for v in visits if v.teeth is Teeth.FINAL), default=visits[-1].week),
         weeks_to_last=visits[-1].week,
         weeks_without_teeth=count_without_teeth([(visit.teeth, visit.week) for visit in visits]),
+        charged=list_charged(jaw, option, fees),
     )
 
 

@@ -32,6 +32,9 @@ def visits_to_dict(jaw: Jaw, option: Option, plan: VisitPlan, practice: Practice
         "weeks_to_last_visit": float(plan.weeks_to_last),
         "weeks_without_teeth": float(plan.weeks_without_teeth),
         "appointments": [_show_visit(visit) for visit in plan.visits],
+        "charges": [
+            {"fee": line.fee, "visits": list(line.visits), "no_visit": line.no_visit or None} for line in plan.charged
+        ],
         "chair_time_check": _show_check(jaw, option, plan, practice),
     }
     return shown | (_show_dates(plan, dates) if dates and plan.visits else {})

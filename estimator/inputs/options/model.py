@@ -57,11 +57,12 @@ class StackPart:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Charge:
-    """A fee line times a count, on some routes or (empty) on all."""
+    """A fee line times a count, on some routes or (empty) on all; `no_visit` says why no visit does it."""
 
     fee: str
     count: int = 1
     routes: tuple[Route, ...] = ()
+    no_visit: str = ""
 
     def applies_to(self, route: Route) -> bool:
         """Whether it is charged on that route."""
@@ -93,6 +94,27 @@ class VisitStep:
     needs: tuple[str, ...] = ()
     must: tuple[str, ...] = ()
     laboratory: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlacedVisit:
+    """One more appointment, `weeks` after (before, if negative) the first of the visits in `start` that there is."""
+
+    step: VisitStep
+    start: tuple[str, ...]
+    weeks: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Removal:
+    """The appointment at which remaining teeth are removed: as many weeks before the first visit in `before` that there
+    is as the ridge heals, so that this visit and all after it come that much later. Only a jaw with such teeth has it.
+    """
+
+    step: VisitStep
+    before: tuple[str, ...]
+    heals_weeks: Decimal
+    routes: tuple[Route, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -168,7 +190,8 @@ class Conversion:
 class Option:
     """One treatment option as data. Names: the trade's, and the patient's.
 
-    `healing_weeks` is the healing that the weeks of its visits count with; None for what is usual in a lower jaw.
+    `healing_weeks` is the healing that the weeks of its visits count with; None for what is usual in a lower jaw. Its
+    `removal` of teeth has not yet found its place among the visits; None where one of these removes them.
     """
 
     key: str
@@ -184,6 +207,7 @@ class Option:
     renewal: Renewal | None
     recall_fee: str
     healing_weeks: Decimal | None = None
+    removal: Removal | None = None
 
     @property
     def on_implants(self) -> bool:
@@ -200,7 +224,8 @@ class Option:
         upkeep = tuple(c for item in self.upkeep for c in item.charges)
         renewal = self.renewal.charges if self.renewal else ()
         recall = (Charge(fee=self.recall_fee),) if self.recall_fee else ()
-        visits = tuple(c for step in self.visits for c in step.charges)
+        steps = (*self.visits, *((self.removal.step,) if self.removal else ()))
+        visits = tuple(c for step in steps for c in step.charges)
         return visits + self.charges + upkeep + renewal + recall
 
     def list_figures(self) -> tuple[Figure, ...]:

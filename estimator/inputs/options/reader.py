@@ -14,12 +14,13 @@ from estimator.inputs.options.model import (
     Option,
     PartRole,
     Per,
+    Removal,
     Renewal,
     StackPart,
     Teeth,
     UpkeepItem,
 )
-from estimator.inputs.options.steps import read_charges, read_visit
+from estimator.inputs.options.steps import ROUTES, read_charges, read_step, read_visit
 
 _NAME = "a name of at most 60 characters"
 
@@ -46,12 +47,30 @@ def read_option(document: Mapping[str, Any], *, file: str, evidence: Evidence) -
         renewal=reader.read_renewal(fields),
         recall_fee=fields.read_line("recall_fee", expected="the key of a fee line"),
         healing_weeks=fields.read_decimal("healing_weeks", 0, 104, what="weeks of healing", example="10"),
+        removal=_read_removal(fields),
     )
     _check_whole(fields, option)
     fields.refuse_others()
     if problems:
         raise InputError(problems)
     return option
+
+
+def _read_removal(fields: Fields) -> Removal | None:
+    """The appointment at which remaining teeth are removed, if it is one of its own."""
+    table = fields.read_table("removal")
+    if table is None:
+        return None
+    before, words = table.read_texts("before"), table.read_texts("routes", ROUTES) or tuple(ROUTES)
+    weeks = table.read_decimal("heals_weeks", 0, 104, what="weeks of healing", example="8")
+    if not before:
+        table.add_problem("before", 'keys of visits that wait for it, such as ["first_impressions"]')
+    return Removal(
+        step=read_step(table, {}),
+        before=before,
+        heals_weeks=weeks or Decimal(0),
+        routes=tuple(dict.fromkeys(route for word in words for route in ROUTES[word])),
+    )
 
 
 def _check_whole(fields: Fields, option: Option) -> None:

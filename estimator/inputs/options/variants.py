@@ -8,7 +8,7 @@ from typing import Any
 from estimator.base.fields import Fields
 from estimator.base.problems import InputError, Problem
 from estimator.inputs.case.model import GRAFT, Jaw, Route
-from estimator.inputs.options.model import Attachments, Charge, Option, VisitStep
+from estimator.inputs.options.model import Attachments, Charge, Option, PlacedVisit
 from estimator.inputs.options.steps import ROUTES, read_step
 
 
@@ -22,20 +22,11 @@ class PlacedCharge:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PlacedVisit:
-    """One more appointment, `weeks` after (before, if negative) the first of the visits in `start` that there is."""
-
-    step: VisitStep
-    start: tuple[str, ...]
-    weeks: Decimal
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class VariantRule:
     """What a variant means for options with these attachments on these routes.
 
     From the first visit in `wait_from` that there is, all come `wait_weeks` later. With `keeps_teeth` the patient is
-    never without teeth after surgery.
+    never without teeth after surgery; with `removes_teeth` remaining teeth are removed at its visits and no other.
     """
 
     attachments: tuple[Attachments, ...]
@@ -45,6 +36,7 @@ class VariantRule:
     wait_from: tuple[str, ...] = ()
     wait_weeks: Decimal = Decimal(0)
     keeps_teeth: bool = False
+    removes_teeth: bool = False
 
     def list_fees(self) -> tuple[str, ...]:
         """The fee lines it charges."""
@@ -112,6 +104,7 @@ def _read_rule(table: Fields) -> VariantRule:
         wait_from=table.read_texts("wait_from"),
         wait_weeks=_read_weeks(table, "wait_weeks"),
         keeps_teeth=table.read_flag("keeps_teeth", default=False),
+        removes_teeth=table.read_flag("removes_teeth", default=False),
     )
     table.refuse_others()
     return rule

@@ -47,6 +47,7 @@ def _list_practice(practice: Practice) -> tuple[str, ...]:
         texts += [option.patient_name, option.conversion.patient_name, option.conversion.reason]
         texts += [part.patient_name for part in option.stack]
         texts += [step.patient_what for step in option.visits]
+        texts += [option.removal.step.patient_what] if option.removal else []
         texts += [item.patient_label for item in option.upkeep]
         texts += [option.renewal.patient_label] if option.renewal else []
     settings = practice.settings

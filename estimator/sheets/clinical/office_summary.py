@@ -84,7 +84,16 @@ def _write_visits(words: FamilyWords) -> list[Block]:
         for m in words.job.jaw.estimates
     )
     table = TableBlock(head=head, rows=rows, widths=(40, 20, 20, 20), small=True)
-    return [KeepTogether(blocks=(words.head("visits.title"), table))]
+    return [KeepTogether(blocks=(words.head("visits.title"), table)), *_tell_no_visit(words)]
+
+
+def _tell_no_visit(words: FamilyWords) -> list[Block]:
+    """What is charged and no visit does, by the reason, each line once."""
+    labels: dict[str, dict[str, None]] = {}
+    for line in (line for made in words.job.jaw.estimates for line in made.visits.charged if line.no_visit):
+        labels.setdefault(line.no_visit, {})[line.label] = None
+    told = [words.mark("visits.no_visit", lines=", ".join(lines), reason=reason) for reason, lines in labels.items()]
+    return [make_paragraph(one, small=True) for one in told]
 
 
 def _write_points(words: FamilyWords) -> list[Block]:
