@@ -156,9 +156,8 @@ def _read_choice(table: Fields, field: Field, default: Any) -> StrEnum:
 
 
 def _read_number(table: Fields, field: Field, default: Any) -> Decimal | None:
-    return table.read_decimal(
-        field.key, field.low, field.high, what=field.expected, example=field.example, default=default
-    )
+    said = {"what" if " " in field.expected else "code": field.expected}  # transitional: a sentence
+    return table.read_decimal(field.key, field.low, field.high, **said, example=field.example, default=default)
 
 
 def _read_words(table: Fields, field: Field, _: Any) -> tuple[str, ...]:
