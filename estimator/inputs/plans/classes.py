@@ -7,7 +7,7 @@ from estimator.base.declared import Field, FieldKind, read_declared
 from estimator.base.fields import Fields
 from estimator.base.problems import show_found
 from estimator.inputs.case.model import find_repeated
-from estimator.inputs.plans.declared import CLASSES
+from estimator.inputs.plans.declared import CLASSES, PLAN
 from estimator.inputs.plans.fields import make_line_readers
 from estimator.inputs.plans.model import BenefitClass
 
@@ -69,7 +69,6 @@ def _blame_turned_round(fields: Fields, classes: Sequence[BenefitClass]) -> None
     turned = [(high, low) for high in most for low in least if high.plan_pays_percent < low.plan_pays_percent]
     if turned:
         high, low = turned[0]
-        found = f"{high.key} {high.plan_pays_percent}, {low.key} {low.plan_pays_percent}"
-        meant = f"{high.key} {100 - high.plan_pays_percent}, {low.key} {100 - low.plan_pays_percent}"
-        expected = f"what the plan pays, not the patient ({meant}?); if it is right, add percentages_checked = true"
-        fields.add_problem("classes", expected, found=found)
+        said = {"high": high.key, "high_pays": high.plan_pays_percent, "high_meant": 100 - high.plan_pays_percent}
+        said |= {"low": low.key, "low_pays": low.plan_pays_percent, "low_meant": 100 - low.plan_pays_percent}
+        fields.add_problem("classes", "plans.turned_round", label=PLAN.get_field("percentages_checked").label, **said)

@@ -138,7 +138,7 @@ ALLOWED = Section(
     attribute="allowed",
     parts=(
         Field(key="line", kind=FieldKind.LINE, label="line", help="The key of a fee line.", required=True,
-              expected="the key of a fee line", example='"examination"'),
+              expected="plans.fee_line", example='"examination"'),
         Field(key="amount", kind=FieldKind.AMOUNT, label="amount", help="What is allowed.", required=True,
               example="110.00"),
     ),
@@ -160,7 +160,7 @@ PAST = Section(
     attribute="member.past",
     parts=(
         Field(key="line", kind=FieldKind.LINE, label="line", help="The key of a fee line.", required=True,
-              expected="the key of a fee line", example='"panoramic_film"'),
+              expected="plans.fee_line", example='"panoramic_film"'),
         Field(key="on", kind=FieldKind.PAST_DAY, label="day", help="The day of the service.", required=True,
               expected="the day of the service", missing="the day of the service, such as 2024-03-12",
               example="2024-03-12"),

@@ -12,17 +12,22 @@ from estimator.base.problems import show_found, suggest_name
 _MOST = Decimal(10) ** 8
 
 
-def read_amount(fields: Fields, name: str, currency: str, *, why: str = "") -> Decimal:
-    """An amount of 0 or more in that currency; the field is required. `why` is a hint for an amount below 0."""
+def read_amount(fields: Fields, name: str, currency: str, *, below: str = "", **said: str) -> Decimal:
+    """An amount of 0 or more in that currency; the field is required.
+
+    `below` is the code of what is said of an amount below 0, `said` what fills it.
+    """
     value = fields.get_raw(name)
     number = Decimal(value) if isinstance(value, int) and not isinstance(value, bool) else value
     if isinstance(number, Decimal) and number.is_finite() and abs(number) < _MOST:
         rounded = number.quantize(get_quantum(currency))
         if rounded == number and number >= 0:
             return rounded
-    below = isinstance(number, Decimal) and number.is_finite() and number < 0
-    quoted = " (a number without quotes)" if isinstance(value, str) else ""
-    fields.add_problem(name, describe_amount(currency) + (f"; {why}" if below and why else quoted))
+    if below and isinstance(number, Decimal) and number.is_finite() and number < 0:
+        fields.add_problem(name, below, amount=describe_amount(currency), **said)
+    else:
+        quoted = " (a number without quotes)" if isinstance(value, str) else ""
+        fields.add_problem(name, describe_amount(currency) + quoted)
     return Decimal(0)
 
 

@@ -89,7 +89,7 @@ def _read_line(table: Fields, currency: str) -> AnswerLine:
     line = AnswerLine(
         line=table.read_key("line"),
         arch=None if whole_case else table.read_choice("jaw", Arch),
-        plan_pays=read_amount(table, "plan_pays", currency, why="0 where the plan refuses the line"),
+        plan_pays=read_amount(table, "plan_pays", currency, below="plans.refused_below_zero"),
         note=table.read_line("note", expected="one line of at most 200 characters", longest=200),
     )
     table.refuse_others()

@@ -118,10 +118,10 @@ class _PlanReader:
         if table is None:
             if self.member is not None and used in self.member:
                 self.member.get_raw(used)
-                self.member.add_problem(used, f"nothing, or a table [{name}] that it is used from")
+                self.member.add_problem(used, "plans.used_of_nothing", limit=name)
             return None
         words, before = name.replace("_", " "), len(table.problems)
-        amount = read_amount(table, "amount", self.currency, why=f"leave [{name}] out where the plan has no {words}")
+        amount = read_amount(table, "amount", self.currency, below="plans.limit_below_zero", limit=name, words=words)
         known = amount if len(table.problems) == before else None
         said = read_declared(table, section, readers=self.readers, skip=("amount",))
         table.refuse_others()
@@ -142,7 +142,7 @@ class _PlanReader:
         for table in self.fields.read_tables(section.key):
             said = self._read_scoped(table, section)
             if said["scope"] == EVERYTHING and not {"classes", "lines"} & set(table.table):
-                table.add_problem("lines", 'what it is about: lines = ["…"] or classes = ["…"]')
+                table.add_problem("lines", "plans.about_nothing")
             table.refuse_others()
             yield said
 

@@ -14,7 +14,7 @@ from estimator.files.practice.plans import name_plan, read_plan_text, write_plan
 from estimator.files.user import data_folder
 from estimator.inputs.plans.model import BenefitPlan, SecondRule
 from estimator.inputs.plans.reader import read_plan
-from estimator.ui.quote.benefits.plan_form import FormScope, edit_plan, label_plan_fields, name_hint
+from estimator.ui.quote.benefits.plan_form import FormScope, edit_plan, label_plan_fields
 from estimator.ui.quote.unfinished import note_unfinished, show_unfinished
 from estimator.ui.shell import session
 from estimator.ui.shell.form_memory import get_note, keep_one_of, put_note
@@ -137,8 +137,7 @@ def _take_typed(name: str, scope: FormScope, estimate: CaseEstimate) -> BenefitP
         plan = read_plan(document, file="plan", today=scope.today, born=estimate.case.patient.born, fees=scope.fees)
     except InputError as error:
         labels = label_plan_fields(document, name)
-        problems = [_reword(problem) for problem in error.problems]
-        show_unfinished("This plan does not work out yet", problems, note=_NOT_COUNTED, labels=labels, typed=True)
+        show_unfinished("This plan does not work out yet", error.problems, note=_NOT_COUNTED, labels=labels, typed=True)
         return None
     plan = plan.name_past_classes(scope.fees)
     st.download_button(
@@ -146,13 +145,6 @@ def _take_typed(name: str, scope: FormScope, estimate: CaseEstimate) -> BenefitP
         help="For plans/ in the practice folder. It holds what this patient has used, and no name.",
     )  # fmt: skip
     return plan
-
-
-def _reword(problem: Problem) -> Problem:
-    """Transitional: sentences that speak of a file."""
-    if problem.code != "free":
-        return problem
-    return replace(problem, expected={"text": name_hint(str(problem.expected["text"]))})
 
 
 def keep_key(name: str) -> str:

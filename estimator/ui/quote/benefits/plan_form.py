@@ -263,14 +263,3 @@ def label_plan_fields(document: Mapping[str, Any], name: str) -> dict[FieldPath,
     for number, row in enumerate(document["allowed"], 1):
         labels["allowed", number] = f"Allowed amount, {row['line']}"
     return labels
-
-
-def name_hint(expected: str) -> str:
-    """A hint for a file as one for the form."""
-    hint = expected.replace("add percentages_checked = true", f'tick "{_CHECKED.label}"')
-    hint = hint.replace("the key of a fee line", "a line of the fee schedule")
-    hint = re.sub(r"what it is about: lines = .*", "what it is about: lines, benefit classes, or both", hint)
-    hint = re.sub(r"leave \[\w+] out", "leave it empty", hint)
-    return re.sub(
-        r"nothing, or a table \[\w+] that it is used from", "nothing, or the amount that it is used from", hint
-    )
