@@ -13,6 +13,7 @@ from estimator.inputs.fees.schedule import FeeKind, count_tax
 from estimator.inputs.payment.jurisdiction import DocumentKind, Profile
 from estimator.inputs.payment.legal_texts import LegalText
 from estimator.inputs.payment.model import HUNDRED, PaymentTerms
+from estimator.quote.changes import QuoteChange
 from estimator.quote.discounts import Adjusted, apply_adjustments
 from estimator.quote.lines import QuoteLine
 from estimator.quote.payment.plans import OWN_TEXTS, PlannedWay, plan_ways
@@ -61,19 +62,6 @@ class PricedLine:
     write_off: Decimal
     plan_pays: Decimal
     left: Decimal
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class QuoteChange:
-    """What differs from the version before: a place, and its text before and after; empty where there was none.
-
-    `subject` is what is printed at a place of its own (a line, a discount, a way to pay), empty for the others.
-    """
-
-    place: str
-    before: str
-    after: str
-    subject: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

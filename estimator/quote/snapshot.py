@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import MISSING, Field, fields, is_dataclass
+from dataclasses import MISSING, Field, fields, is_dataclass, replace
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
@@ -12,6 +12,8 @@ from typing import Any, TypeVar, cast, get_args, get_origin, get_type_hints
 
 from estimator.base.problems import InputError, free_problem, show_found, suggest_name
 from estimator.inputs.payment.model import Instalments, Lender, Milestones, PayInFull
+from estimator.quote.changes import VALUE_KINDS, ChangeKind, QuoteChange
+from estimator.quote.old_changes import ChangeInWords, read_old_change
 from estimator.quote.quote import Quote
 from estimator.quote.self_pay.good_faith_estimate import SelfPayEstimate
 
@@ -127,7 +129,26 @@ class _SnapshotReader:
 
     def read_table(self, kind: type, value: object, place: str) -> Any:
         table = _expect_table(value, self.file, place)
-        known = {field.name: (field, hint) for field, hint in _list_fields(kind)}
+        if kind is QuoteChange:
+            return self.read_change(table, place)
+        return self.read_fields(kind, table, place)
+
+    def read_change(self, table: Mapping[str, Any], place: str) -> QuoteChange:
+        """A change with the values of its kind; one that was kept as texts has a place in their stead."""
+        if "place" in table:
+            old = self.read_fields(ChangeInWords, table, place)
+            return read_old_change(old.place, old.before, old.after, old.subject)
+        kind = self.read_value(ChangeKind, table.get("kind"), _join(place, "kind"))
+        values = {
+            name: self.read_value(VALUE_KINDS[kind], table[name], _join(place, name))
+            for name in ("before", "after")
+            if table.get(name) is not None
+        }
+        others = {name: value for name, value in table.items() if name not in ("before", "after")}
+        return replace(self.read_fields(QuoteChange, others, place), **values)
+
+    def read_fields(self, kind: type[Made], table: Mapping[str, Any], place: str) -> Made:
+        known = {field.name: (field, hint) for field, hint in _list_fields(cast(type, kind))}
         for name in table:
             if name not in known:
                 _raise(self.file, _join(place, name), "an unknown field", suggest_name(name, known))
@@ -140,7 +161,8 @@ class _SnapshotReader:
         try:
             return kind(**read)
         except ValueError as error:
-            return _raise(self.file, place, str(error), "values that go together")
+            found = str(error)
+        return cast(Made, _raise(self.file, place, found, "values that go together"))
 
     def read_plain(self, kind: type, value: object, place: str) -> Any:
         if kind in (str, int, bool):

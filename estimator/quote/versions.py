@@ -2,17 +2,32 @@
 
 from collections.abc import Iterable
 from dataclasses import replace
-from typing import Any
 
 from estimator.inputs.payment.jurisdiction import Profile
-from estimator.inputs.payment.model import HUNDRED, Adjustment, Lender
-from estimator.quote.payment.instalments import Payment
+from estimator.inputs.payment.model import HUNDRED, Lender
+from estimator.quote.changes import (
+    ChangedValue,
+    ChangeKind,
+    ChangeSubject,
+    LinePrice,
+    PlanAnswered,
+    QuoteChange,
+    StageAmount,
+    TakenOff,
+    WayTerms,
+)
 from estimator.quote.payment.plans import CREDIT_TEXTS, PlannedWay, list_series
-from estimator.quote.quote import CountedAnswer, Quote, QuoteChange
+from estimator.quote.quote import Quote
 
-HEAD_PLACES = ("title", "made_by", "valid_until", "profile", "currency", "price_date", "options", "answered")
 _NOT_CONTENT = ("number", "version", "state", "made_by", "changes")
-TOTAL_PLACES = ("total", "tax", "write_off", "plan_pays", "left", "at_most")
+TOTAL_KINDS = (
+    ChangeKind.TOTAL,
+    ChangeKind.TAX,
+    ChangeKind.WRITE_OFF,
+    ChangeKind.PLAN_PAYS,
+    ChangeKind.LEFT,
+    ChangeKind.AT_MOST,
+)
 
 
 def revise_quote(before: Quote, after: Quote) -> Quote:
@@ -37,8 +52,7 @@ def list_changes(before: Quote, after: Quote) -> tuple[QuoteChange, ...]:
         _describe_ways,
         _describe_texts,
     )
-    subjects = _list_subjects(before) | _list_subjects(after)
-    return tuple(change for describe in described for change in _compare(describe(before), describe(after), subjects))
+    return tuple(change for describe in described for change in _compare(describe(before), describe(after)))
 
 
 def is_same(before: Quote, after: Quote) -> bool:
@@ -47,84 +61,96 @@ def is_same(before: Quote, after: Quote) -> bool:
     return replace(after, **same) == before
 
 
-def _compare(before: dict[str, str], after: dict[str, str], subjects: dict[str, str]) -> Iterable[QuoteChange]:
+_Place = tuple[ChangeKind, str, str]
+"""The kind of a value, the key of what it is of, and the jaw of that."""
+_Described = dict[_Place, tuple[str, ChangedValue]]
+"""What a version says at each place, with what stands there by name."""
+
+
+def _compare(before: _Described, after: _Described) -> Iterable[QuoteChange]:
+    """What differs, under the name that it has now."""
     for place in dict.fromkeys([*before, *after]):
-        old, new = before.get(place, ""), after.get(place, "")
-        if old != new:
-            yield QuoteChange(place=place, before=old, after=new, subject=subjects.get(place, ""))
+        old, new = before.get(place), after.get(place)
+        if old is None or new is None or old[1] != new[1]:
+            kind, key, arch = place
+            label = (new or old or ("", ""))[0]
+            yield QuoteChange(
+                kind=kind,
+                subject=ChangeSubject(key=key, label=label, arch=arch),
+                before=old and old[1],
+                after=new and new[1],
+            )
 
 
-def _list_subjects(quote: Quote) -> dict[str, str]:
-    """What is printed at each place of a line, a discount, a way."""
-    lines = {f"lines.{one.line.key}": one.line.label for one in quote.lines}
-    applied = enumerate(quote.adjusted.applied, 1)
-    discounts = {f"adjustments[{number}]": one.adjustment.reason for number, one in applied}
-    return lines | discounts | {f"ways.{one.way.key}": one.way.label for one in quote.ways}
+def _describe_head(quote: Quote) -> _Described:
+    answered = quote.answered
+    values: dict[ChangeKind, ChangedValue | None] = {
+        ChangeKind.TITLE: quote.title,
+        ChangeKind.MADE_BY: quote.made_by,
+        ChangeKind.VALID_UNTIL: quote.valid_until,
+        ChangeKind.PROFILE: quote.profile,
+        ChangeKind.CURRENCY: quote.currency,
+        ChangeKind.PRICE_DATE: quote.price_date,
+        ChangeKind.OPTIONS: quote.options,
+        ChangeKind.ANSWERED: PlanAnswered(plan=answered.plan, answered_on=answered.answered_on) if answered else None,
+    }
+    return {(kind, "", ""): ("", value) for kind, value in values.items() if value}
 
 
-def _describe_head(quote: Quote) -> dict[str, str]:
-    return {name: _say(getattr(quote, name)) for name in HEAD_PLACES}
-
-
-def _say(value: Any) -> str:
-    if isinstance(value, CountedAnswer):
-        return f"{value.plan}, {value.answered_on.isoformat()}"
-    if value is None:
-        return ""
-    return "; ".join(": ".join(part) for part in value) if isinstance(value, tuple) else str(value)
-
-
-def _describe_lines(quote: Quote) -> dict[str, str]:
+def _describe_lines(quote: Quote) -> _Described:
     return {
-        f"lines.{one.line.key}": f"{one.line.label}, {one.line.quantity} x {one.line.unit_fee} = {one.line.amount}"
-        + (f" to {one.line.amount_to}" if one.line.amount_to is not None else "")
-        + f", you pay {one.left}"
+        (ChangeKind.LINE, one.line.fee_key, one.line.arch): (
+            one.line.label,
+            LinePrice(
+                label=one.line.label,
+                quantity=one.line.quantity,
+                unit_fee=one.line.unit_fee,
+                amount=one.line.amount,
+                amount_to=one.line.amount_to,
+                left=one.left,
+            ),
+        )
         for one in quote.lines
     }
 
 
-def _describe_adjustments(quote: Quote) -> dict[str, str]:
+def _describe_adjustments(quote: Quote) -> _Described:
     return {
-        f"adjustments[{number}]": f"{one.adjustment.reason}, {_describe_portion(one.adjustment)}{one.change}"
+        (ChangeKind.ADJUSTMENT, f"{number}", ""): (
+            one.adjustment.reason,
+            TakenOff(reason=one.adjustment.reason, percent=one.adjustment.portion.percent, change=one.change),
+        )
         for number, one in enumerate(quote.adjusted.applied, 1)
     }
 
 
-def _describe_portion(adjustment: Adjustment) -> str:
-    return f"{adjustment.portion.percent} %, " if adjustment.portion.percent is not None else ""
+def _describe_totals(quote: Quote) -> _Described:
+    return {(kind, "", ""): ("", getattr(quote, kind.value)) for kind in TOTAL_KINDS}
 
 
-def _describe_totals(quote: Quote) -> dict[str, str]:
-    return {name: f"{getattr(quote, name)}" for name in TOTAL_PLACES}
+def _describe_ways(quote: Quote) -> _Described:
+    return {(ChangeKind.WAY, one.way.key, ""): (one.way.label, _describe_way(one)) for one in quote.ways}
 
 
-def _describe_ways(quote: Quote) -> dict[str, str]:
-    return {f"ways.{one.way.key}": "; ".join(_list_parts(one)) for one in quote.ways}
+def _describe_way(one: PlannedWay) -> WayTerms:
+    """With stages where its payments have names, else in series of the same amount."""
+    staged = any(payment.what for payment in one.payments)
+    return WayTerms(
+        label=one.way.label,
+        total=one.total,
+        at_signing=one.at_signing,
+        text=one.way.text if isinstance(one.way, Lender) else "",
+        stages=tuple(StageAmount(what=p.what, amount=p.amount, due=p.due) for p in one.payments) if staged else (),
+        series=() if staged else list_series(one.payments),
+    )
 
 
-def _list_parts(one: PlannedWay) -> Iterable[str]:
-    yield one.way.label
-    yield f"{one.total} in all"
-    yield f"{one.at_signing} at signing"
-    if isinstance(one.way, Lender) and one.way.text:
-        yield one.way.text
-    if any(payment.what for payment in one.payments):
-        yield from (f"{_say_stage(payment)}: {payment.amount}" for payment in one.payments)
-        return
-    for series in list_series(one.payments):
-        days = " to ".join(dict.fromkeys(day.isoformat() for day in (series.first, series.last) if day is not None))
-        yield f"{series.number} x {series.amount}" + (f" ({days})" if days else "")
-
-
-def _say_stage(payment: Payment) -> str:
-    return payment.what + (f" ({payment.due.isoformat()})" if payment.due is not None else "")
-
-
-def _describe_texts(quote: Quote) -> dict[str, str]:
+def _describe_texts(quote: Quote) -> _Described:
     """The practice's texts: those beside every agreement, and those of the terms of credit."""
     boxes = [one.box for one in quote.ways if one.box is not None]
-    credit = {f"texts.{key}": text for key in CREDIT_TEXTS for box in boxes if (text := getattr(box, key))}
-    return {f"texts.{text.key}": text.text for text in quote.texts} | credit
+    credit = {key: text for key in CREDIT_TEXTS for box in boxes if (text := getattr(box, key))}
+    texts = {text.key: text.text for text in quote.texts} | credit
+    return {(ChangeKind.TEXT, key, ""): ("", text) for key, text in texts.items()}
 
 
 def has_overrun(agreed: Quote, now: Quote, profile: Profile) -> bool:

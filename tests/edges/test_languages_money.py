@@ -14,7 +14,8 @@ from estimator.inputs.practice.own_translations import OwnTranslation
 from estimator.inputs.practice.settings import Paper
 from estimator.quote.benefits.claim import give_reason
 from estimator.quote.benefits.explanations import Audience, say_reason
-from estimator.quote.quote import Quote, QuoteChange
+from estimator.quote.changes import ChangeKind, ChangeSubject, LinePrice, QuoteChange, TakenOff
+from estimator.quote.quote import Quote
 from estimator.sheets.base.blocks import Sheet, TableBlock
 from estimator.sheets.base.content_hash import list_texts
 from estimator.sheets.base.context import SheetJob
@@ -125,10 +126,18 @@ def list_changes(
 
 
 TRAY = QuoteChange(
-    place="lines.mandible.gone", subject="Tray, base and rims",
-    before="Tray, base and rims, 2 x 80.00 = 160.00 to 1200.00, you pay 160.00", after="",
+    kind=ChangeKind.LINE,
+    subject=ChangeSubject(key="tray_base_rims", label="Tray, base and rims", arch="mandible"),
+    before=LinePrice(
+        label="Tray, base and rims", quantity=2, unit_fee=Decimal("80.00"), amount=Decimal("160.00"),
+        amount_to=Decimal("1200.00"), left=Decimal("160.00"),
+    ),
 )  # fmt: skip
-CHOICE = QuoteChange(place="options", before="mandible: Full denture", after="mandible: Snap-on denture on a bar")
+CHOICE = QuoteChange(
+    kind=ChangeKind.OPTIONS,
+    before=(("mandible", "Full denture"),),
+    after=(("mandible", "Snap-on denture on a bar"),),
+)
 
 
 def test_a_line_that_is_gone_has_its_whole_name_and_its_price() -> None:
@@ -148,10 +157,14 @@ def test_another_choice_is_told_in_the_words_of_the_patient(language: str, row: 
 
 
 def test_changes_of_texts_currency_and_discounts_have_words_of_the_paper() -> None:
-    text = QuoteChange(place="texts.treatment_stops", before="", after="You pay for what is done, no more.")
-    currency = QuoteChange(place="currency", before="USD", after="CAD")
+    stops = ChangeSubject(key="treatment_stops")
+    text = QuoteChange(kind=ChangeKind.TEXT, subject=stops, after="You pay for what is done, no more.")
+    currency = QuoteChange(kind=ChangeKind.CURRENCY, before="USD", after="CAD")
     less = QuoteChange(
-        place="adjustments[1]", subject="for us", before="for us, 2.5 %, -10.00", after="for us, 5 %, -20.00"
+        kind=ChangeKind.ADJUSTMENT,
+        subject=ChangeSubject(key="1", label="for us"),
+        before=TakenOff(reason="for us", percent=Decimal("2.5"), change=Decimal("-10.00")),
+        after=TakenOff(reason="for us", percent=Decimal(5), change=Decimal("-20.00")),
     )
     assert list_changes(text, currency, less) == [
         ("Moneda", "dólares estadounidenses", "dólares canadienses"),

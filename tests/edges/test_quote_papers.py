@@ -23,6 +23,7 @@ from estimator.inputs.payment.model import Milestone, Milestones, PayInFull
 from estimator.inputs.practice.settings import Paper, Settings
 from estimator.pdf.print import make_sheet, name_sheet, print_sheets
 from estimator.proposal.numbering import number_quote, number_self_pay
+from estimator.quote.changes import ChangeKind, WayTerms
 from estimator.quote.quote import Quote, QuoteState
 from estimator.quote.snapshot import quote_to_dict, read_quote
 from estimator.quote.usual import make_usual_quote
@@ -295,11 +296,13 @@ def test_what_changed_since_the_version_before_is_listed_in_the_reader_s_way() -
     assert "This takes the place of version 1 of Q-12." in text
     assert "Holds until | February 18, 2027 | February 23, 2027" in text
     now = MESSY_PAPERS.get_quote()
-    left = next(change for change in now.changes if change.place == "left")
-    assert f"You pay | {show(Decimal(left.before))} | {show(now.left)}" in text
-    before = next(change.before for change in now.changes if change.place == f"ways.{now.ways[0].way.key}")
-    total = Decimal(before.partition(" in all")[0].rpartition("; ")[2])
-    assert f"All at the start | {show(total)} in all | {show(now.ways[0].total)} in all" in text
+    left = next(change.before for change in now.changes if change.kind is ChangeKind.LEFT)
+    assert isinstance(left, Decimal)
+    assert f"You pay | {show(left)} | {show(now.left)}" in text
+    key = now.ways[0].way.key
+    way = next(c.before for c in now.changes if (c.kind, c.subject.key) == (ChangeKind.WAY, key))
+    assert isinstance(way, WayTerms)
+    assert f"All at the start | {show(way.total)} in all | {show(now.ways[0].total)} in all" in text
     assert "Through an outside lender | – | –" not in text.partition("Ways to pay")[0]
     assert "What has changed" not in list_blocks("quote", "demo")
 

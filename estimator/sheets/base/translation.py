@@ -21,9 +21,10 @@ from estimator.inputs.reference.speaker import Speaker, find_speaker
 from estimator.inputs.reference.wording import Wording
 from estimator.quote.benefits.claim import Reason
 from estimator.quote.benefits.estimate import BenefitEstimate, BenefitLine
+from estimator.quote.changes import ChangedValue, ChangeKind, LinePrice, QuoteChange, TakenOff, WayTerms
 from estimator.quote.discounts import Applied
 from estimator.quote.payment.plans import PlannedWay
-from estimator.quote.quote import Quote, QuoteChange
+from estimator.quote.quote import Quote
 from estimator.quote.self_pay.good_faith_estimate import ExpectedItem, SelfPayEstimate
 from estimator.sheets.base.financial_inputs import QuotePapers
 
@@ -109,22 +110,40 @@ def _translate_way(planned: PlannedWay, tongue: Speaker) -> PlannedWay:
 
 
 def _translate_change(change: QuoteChange, tongue: Speaker) -> QuoteChange:
-    """A change with the names that its texts begin with or hold."""
-    before, after = (_translate_told(change, text, tongue) for text in (change.before, change.after))
-    return replace(change, before=before, after=after, subject=_say(tongue, _find_key(change), change.subject))
+    """A change with the names in it, and that of what it is of."""
+    before, after = (_translate_value(change, value, tongue) for value in (change.before, change.after))
+    label = _say(tongue, _find_key(change), change.subject.label)
+    return replace(change, before=before, after=after, subject=replace(change.subject, label=label))
 
 
 def _find_key(change: QuoteChange) -> str:
-    return {"lines": "fee", "ways": "payment_way", "title": "title"}.get(change.place.partition(".")[0], "")
+    match change.kind:
+        case ChangeKind.LINE:
+            return f"fee.{change.subject.key}"
+        case ChangeKind.WAY:
+            return "payment_way"
+        case ChangeKind.TITLE:
+            return "title.quote"
+        case _:
+            return ""
 
 
-def _translate_told(change: QuoteChange, text: str, tongue: Speaker) -> str:
-    if change.place == "options":
-        parts = (part.partition(": ") for part in text.split("; "))
-        return "; ".join(f"{arch}{colon}{_say(tongue, 'option', name)}" for arch, colon, name in parts)
-    if change.subject and text.startswith(change.subject):
-        return _say(tongue, _find_key(change), change.subject) + text.removeprefix(change.subject)
-    return _say(tongue, _find_key(change), text)
+def _translate_value(change: QuoteChange, value: ChangedValue | None, tongue: Speaker) -> ChangedValue | None:
+    match value:
+        case str():
+            return _say(tongue, _find_key(change), value)
+        case LinePrice():
+            return replace(value, label=_say(tongue, _find_key(change), value.label))
+        case TakenOff():
+            return replace(value, reason=_say(tongue, "", value.reason))
+        case WayTerms():
+            stages = tuple(replace(stage, what=_say(tongue, "stage", stage.what)) for stage in value.stages)
+            label = _say(tongue, _find_key(change), value.label)
+            return replace(value, label=label, text=_say(tongue, "", value.text), stages=stages)
+        case tuple():
+            return tuple((arch, _say(tongue, "option", name)) for arch, name in value)
+        case _:
+            return value
 
 
 def _translate_legal(text: LegalText, tongue: Speaker) -> LegalText:

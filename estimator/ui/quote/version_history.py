@@ -12,7 +12,8 @@ from estimator.estimate.result import CaseEstimate
 from estimator.inputs.payment.jurisdiction import Profile
 from estimator.proposal.states import WhyNot, find_state, list_doubts, list_next_states, list_obstacles
 from estimator.quote.change_words import name_arch, name_changed_place, say_values
-from estimator.quote.quote import Quote, QuoteChange, QuoteState
+from estimator.quote.changes import QuoteChange
+from estimator.quote.quote import Quote, QuoteState
 from estimator.quote.versions import has_overrun, is_same, list_changes
 from estimator.records.quotes import Move
 from estimator.ui.quote.documents import offer_papers

@@ -26,6 +26,8 @@ from estimator.inputs.payment.model import (
     Portion,
     Spread,
 )
+from estimator.quote.change_words import say_values
+from estimator.quote.changes import ChangeKind
 from estimator.quote.lines import QuoteLine, list_quote_lines, quote_ranges
 from estimator.quote.quote import LineHelp, Quote, QuoteHeading, QuoteState, make_quote
 from estimator.quote.snapshot import quote_to_dict, read_quote
@@ -161,13 +163,14 @@ def test_a_further_version_says_what_changed_and_leaves_the_one_before_alone() -
     dearer = make(LINES[0], line("lab", "540.00", kind=FeeKind.LABORATORY), line("graft", "80.00"))
     second = revise_quote(first, dearer)
     assert (first.version, second.version, quote_to_dict(first)) == (1, 2, plain)
-    changed = {change.place: (change.before, change.after) for change in second.changes}
-    assert changed["lines.lab"] == (
+    changed = {(change.kind, change.subject.key): change for change in second.changes}
+    assert say_values(changed[ChangeKind.LINE, "lab"], files.load_wording()) == (
         "lab, 1 x 500.00 = 500.00, you pay 500.00", "lab, 1 x 540.00 = 540.00, you pay 540.00",
     )  # fmt: skip
-    assert changed["lines.part"][1] == changed["lines.graft"][0] == ""
-    assert changed["total"] == ("1000.00", "920.00")
-    assert "lines.visit" not in changed
+    assert changed[ChangeKind.LINE, "part"].after is changed[ChangeKind.LINE, "graft"].before is None
+    total = changed[ChangeKind.TOTAL, ""]
+    assert (total.before, total.after) == (Decimal("1000.00"), Decimal("920.00"))
+    assert (ChangeKind.LINE, "visit") not in changed
 
 
 def test_nothing_has_changed_in_the_same_quote() -> None:
@@ -176,9 +179,10 @@ def test_nothing_has_changed_in_the_same_quote() -> None:
 
 def test_a_changed_discount_and_a_changed_way_are_named() -> None:
     found = list_changes(make(), make(terms=PaymentTerms(adjustments=(discount(5),), ways=WAYS[:3])))
-    changed = {change.place: change.after for change in found}
-    assert changed["adjustments[1]"] == "courtesy, 5 %, -50.00"
-    assert changed["ways.lender"] == ""
+    changed = {(change.kind, change.subject.key): change for change in found}
+    discounted = say_values(changed[ChangeKind.ADJUSTMENT, "1"], files.load_wording())
+    assert discounted == ("", "courtesy, 5 %, -50.00")
+    assert changed[ChangeKind.WAY, "lender"].after is None
 
 
 @pytest.mark.parametrize("changes", [{"number": "Q-13"}, {"reference": "C-1"}, {"made_on": date(2026, 11, 24)}])
@@ -273,8 +277,14 @@ def reword_lender(quote: Quote) -> Quote:
 
 @pytest.mark.parametrize(
     ("reword", "place"),
-    [(reword_milestone, "ways.by_stage"), (reword_box, "texts.late_payment"), (reword_lender, "ways.lender")],
+    [
+        (reword_milestone, (ChangeKind.WAY, "by_stage")),
+        (reword_box, (ChangeKind.TEXT, "late_payment")),
+        (reword_lender, (ChangeKind.WAY, "lender")),
+    ],
 )
-def test_words_of_a_way_that_are_printed_are_a_change(reword: Callable[[Quote], Quote], place: str) -> None:
+def test_words_of_a_way_that_are_printed_are_a_change(
+    reword: Callable[[Quote], Quote], place: tuple[ChangeKind, str]
+) -> None:
     quote = make(*LINES)
-    assert [change.place for change in list_changes(quote, reword(quote))] == [place]
+    assert [(change.kind, change.subject.key) for change in list_changes(quote, reword(quote))] == [place]

@@ -18,6 +18,7 @@ from estimator.quote.benefits.estimate import BenefitEstimate, estimate_benefits
 from estimator.quote.benefits.explanations import say_promise
 from estimator.quote.benefits.phasing import compare_phases
 from estimator.quote.benefits.predetermination import find_late_answer
+from estimator.quote.changes import ChangeKind, PlanAnswered
 from estimator.quote.quote import CountedAnswer, Quote
 from estimator.quote.snapshot import quote_to_dict, read_quote
 from estimator.quote.versions import list_changes
@@ -215,4 +216,5 @@ def test_a_quote_that_was_kept_before_answers_were_counted_is_read_as_it_was() -
 
 def test_a_further_version_says_that_an_answer_is_counted() -> None:
     [change] = list_changes(make(), count_in_quote())
-    assert (change.place, change.before, change.after) == ("answered", "", "Plan A, 2026-11-10")
+    assert (change.kind, change.before) == (ChangeKind.ANSWERED, None)
+    assert change.after == PlanAnswered(plan="Plan A", answered_on=date(2026, 11, 10))
