@@ -12,6 +12,7 @@ from estimator.inputs.fees.schedule import FeeKind, FeeLine
 from estimator.inputs.options.model import Option
 from estimator.inputs.reference.cautions import CautionText
 from estimator.inputs.reference.published_minima import Minimum
+from estimator.quote.changes import ChangeKind
 from estimator.quote.discounts import ROUNDING
 from tests.builders import CHECKOUT, load_demo_practice
 
@@ -149,7 +150,7 @@ def test_every_text_of_the_set_is_asked_for(family: str) -> None:
     assert texts
     for key in texts:
         last = re.sub(r"^(head|good|bad|opposing|years|group|count|event|things)_|_open$", "", key.rpartition(".")[2])
-        assert f'"{key}"' in code or re.search(rf'["_.]{last}"', code) or last in KINDS_OF_PARTS, key
+        assert f'"{key}"' in code or re.search(rf'["_.]{last}"', code) or last in KINDS_OF_PARTS | set(ChangeKind), key
 
 
 KINDS_OF_PARTS = {
