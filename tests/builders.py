@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from estimator import files
+from estimator.estimate.clearance.verdict import Clearance, check_clearance
 from estimator.estimate.result import CaseEstimate, Estimate, estimate_case
 from estimator.inputs.case.model import (
     Arch,
@@ -68,6 +69,11 @@ def find_option(key: str) -> Option:
     return next(option for option in load_demo_practice().options if option.key == key)
 
 
+def check_room(jaw: Jaw, option: str) -> Clearance:
+    """The room of one option alone, as an estimate finds it before it looks at the other options."""
+    return check_clearance(make_case(jaw), jaw, find_option(option), load_demo_practice())
+
+
 def estimate_jaw(jaw: Jaw, *, practice: Practice | None = None, years: int = 10, **more: Any) -> dict[str, Estimate]:
     """The estimates of one jaw by option key."""
     made = estimate_all(jaw, practice=practice, years=years, **more)
@@ -76,7 +82,15 @@ def estimate_jaw(jaw: Jaw, *, practice: Practice | None = None, years: int = 10,
 
 def estimate_all(*jaws: Jaw, practice: Practice | None = None, years: int = 10, **more: Any) -> CaseEstimate:
     """A whole case estimate."""
+    if practice is None and not more:
+        return _estimate_once(jaws, years)
     return estimate_case(make_case(*jaws, **more), practice or load_demo_practice(), years=years)
+
+
+@cache
+def _estimate_once(jaws: tuple[Jaw, ...], years: int) -> CaseEstimate:
+    """An estimate never changes, so that equal jaws of the demo practice are estimated once."""
+    return estimate_case(make_case(*jaws), load_demo_practice(), years=years)
 
 
 def case_document(**changes: Any) -> dict[str, Any]:

@@ -12,7 +12,7 @@ from estimator.estimate.clearance.stack import Stack, add_stack
 from estimator.estimate.clearance.verdict import Clearance, Verdict
 from estimator.inputs.case.model import Jaw, Landmark, Measurement, Method, Site
 from estimator.inputs.practice.settings import Settings
-from tests.builders import CASTS, estimate_jaw, find_option, load_demo_practice, make_jaw, make_sites
+from tests.builders import CASTS, check_room, find_option, load_demo_practice, make_jaw, make_sites
 
 INDIVIDUAL = find_option("individual_attachments")
 SIX = tuple(Decimal(n) for n in range(1, 7))
@@ -20,7 +20,7 @@ ORDER = [Verdict.DOES_NOT_FIT, Verdict.TIGHT, Verdict.FITS]
 
 
 def check(jaw: Jaw, option: str = "individual_attachments") -> Clearance:
-    return estimate_jaw(jaw)[option].clearance
+    return check_room(jaw, option)
 
 
 def make_two(first: tuple[str, str], second: tuple[str, str], **more: object) -> Jaw:

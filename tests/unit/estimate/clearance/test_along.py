@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from estimator.estimate.clearance.along import AlongBar
 from estimator.estimate.clearance.verdict import Clearance, Verdict
 from estimator.inputs.case.model import Jaw, Site
-from tests.builders import estimate_jaw, make_jaw
+from tests.builders import check_room, estimate_jaw, make_jaw
 
 RIGHT_TO_LEFT = ("44", "43", "42", "32", "33", "34")
 
@@ -27,7 +27,7 @@ def make_bar(*positions: str, attachments: int | None = None, room: str | None =
 
 
 def check(jaw: Jaw) -> Clearance:
-    return estimate_jaw(jaw)["connecting_bar"].clearance
+    return check_room(jaw, "connecting_bar")
 
 
 def find_along(jaw: Jaw) -> AlongBar:

@@ -9,10 +9,19 @@ from hypothesis import strategies as st
 from scipy.stats import norm
 
 from estimator.estimate.clearance.chance import chance_at_site
-from estimator.estimate.clearance.verdict import Verdict
+from estimator.estimate.clearance.verdict import Verdict, check_clearance
 from estimator.inputs.case.model import Arch, Landmark, Measurement, Method
 from estimator.inputs.options.model import StackPart
-from tests.builders import CASTS, estimate_jaw, find_option, load_demo_practice, make_jaw, make_sites
+from tests.builders import (
+    CASTS,
+    check_room,
+    estimate_jaw,
+    find_option,
+    load_demo_practice,
+    make_case,
+    make_jaw,
+    make_sites,
+)
 
 OPTION_KEYS = ("conventional_denture", "individual_attachments", "connecting_bar")
 
@@ -112,8 +121,8 @@ def test_the_error_is_the_assumption_for_the_method(method: Method, error: str) 
 )
 def test_more_room_never_worsens_a_verdict(rooms: list[Decimal], more: Decimal, option: str) -> None:
     n = len(rooms)
-    before = estimate_jaw(make_jaw(*map(str, rooms), implants=n))[option].clearance
-    after = estimate_jaw(make_jaw(*(str(r + more) for r in rooms), implants=n))[option].clearance
+    before = check_room(make_jaw(*map(str, rooms), implants=n), option)
+    after = check_room(make_jaw(*(str(r + more) for r in rooms), implants=n), option)
     assert ORDER.index(after.verdict) >= ORDER.index(before.verdict)
 
 
@@ -129,7 +138,7 @@ def test_the_same_jaw_from_three_landmarks_has_the_same_margin(room: Decimal, ti
     for landmark, (space, method) in spaces.items():
         sites = make_sites([str(space)] * 2, tissue_mm=tissue, platform_below_crest_mm=below)
         jaw = make_jaw("1", implants=2, sites=sites, measurement=Measurement(method=method, landmark=landmark))
-        margins.add(estimate_jaw(jaw)["connecting_bar"].clearance.margin_mm)
+        margins.add(check_room(jaw, "connecting_bar").margin_mm)
     assert len(margins) == 1
 
 
@@ -137,7 +146,7 @@ def test_tissue_that_was_not_measured_takes_the_published_mean_of_the_arch() -> 
     """Munakata et al. 2021: 3.0 upper, 2.0 lower (abstract)."""
     measurement = Measurement(method=Method.CONE_BEAM_CT, landmark=Landmark.BONE_CREST, set_up_accepted=True)
     for arch, tissue in ((Arch.MAXILLA, 3), (Arch.MANDIBLE, 2)):
-        clearance = estimate_jaw(make_jaw("14", arch=arch, measurement=measurement))["connecting_bar"].clearance
+        clearance = check_room(make_jaw("14", arch=arch, measurement=measurement), "connecting_bar")
         assert clearance.space_mm == 14 - tissue
         assert "tissue_assumed" in {c.key for c in clearance.cautions}
 
@@ -154,10 +163,10 @@ PARTS = sorted({part.figure.key for key in OPTION_KEYS for part in find_option(k
 )
 def test_a_higher_part_never_improves_a_verdict(part: str, more: Decimal, rooms: list[Decimal], option: str) -> None:
     def judge(extra: Decimal) -> Verdict:
-        practice = load_demo_practice()
-        options = tuple(replace(o, stack=tuple(_raise(p, part, extra) for p in o.stack)) for o in practice.options)
+        chosen = find_option(option)
+        raised = replace(chosen, stack=tuple(_raise(p, part, extra) for p in chosen.stack))
         jaw = make_jaw(*map(str, rooms), implants=len(rooms))
-        return estimate_jaw(jaw, practice=replace(practice, options=options))[option].clearance.verdict
+        return check_clearance(make_case(jaw), jaw, raised, load_demo_practice()).verdict
 
     assert ORDER.index(judge(more)) <= ORDER.index(judge(Decimal(0)))
 
@@ -183,7 +192,7 @@ def test_more_tissue_over_the_platform_never_improves_a_verdict(
         measurement = Measurement(method=Method.MOUNTED_CASTS, landmark=Landmark.PLATFORM, set_up_accepted=True)
         sites = make_sites([str(space)] * 2, tissue_mm=thickness)
         jaw = make_jaw(str(space), implants=2, sites=sites, measurement=measurement)
-        return estimate_jaw(jaw)[option].clearance.verdict
+        return check_room(jaw, option).verdict
 
     assert ORDER.index(judge(tissue + more)) <= ORDER.index(judge(tissue))
 
