@@ -77,7 +77,7 @@ class Fields:
         self, name: str, low: int, high: int, *, example: str, default: Decimal | None = None
     ) -> Decimal | None:
         """A length in millimetres from low to high."""
-        return self.read_decimal(name, low, high, code="length", example=example, default=default)
+        return self.read_decimal(name, low, high, code="number.length", example=example, default=default)
 
     def read_decimal(
         self,
@@ -89,6 +89,7 @@ class Fields:
         what: str = "",
         example: str,
         default: Decimal | None = None,
+        **expected: object,
     ) -> Decimal | None:
         """A number from low to high, whole or with a decimal point; text such as "0.5 in" is refused."""
         value = self.get_raw(name)
@@ -98,7 +99,7 @@ class Fields:
         if isinstance(number, Decimal) and number.is_finite() and low <= number <= high:
             return number
         if code:
-            self.add_problem(name, code, low=low, high=high, example=example)
+            self.add_problem(name, code, low=low, high=high, example=example, **expected)
         else:  # transitional
             hint = " (a number without quotes, unit or decimal comma)" if isinstance(value, str) else ""
             self.add_problem(name, f"{what}, such as {example}{hint}")

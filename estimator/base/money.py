@@ -33,6 +33,11 @@ def describe_amount(currency: str) -> str:
     return f"an amount of 0 or more with {_DIGIT_WORDS[MINOR_UNITS[currency]]}, such as {example}"
 
 
+def offer_amount(currency: str) -> dict[str, object]:
+    """What a problem says that expects an amount in this currency: its decimals and an example."""
+    return {"decimals": MINOR_UNITS[currency], "example": Decimal(1250).quantize(get_quantum(currency))}
+
+
 def parse_amount(text: str, currency: str) -> Decimal | None:
     """An amount from plain ASCII digits with a decimal point; None if the text is anything else.
 

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from estimator import files
-from estimator.base.problems import InputError, Problem, free_problem
+from estimator.base.problems import InputError, Problem
 from estimator.cli.arguments import make_parser
 from estimator.cli.printing import run_wording, write_calendars, write_sheets
 
@@ -130,9 +130,7 @@ def _take_from_proposal(arguments: argparse.Namespace, proposal: "Proposal") -> 
 
 def _load_plans(paths: list[Path], case: "Case", practice: "Practice") -> "list[BenefitPlan]":
     """The plans named, with the problems of all of them together."""
-    problems = [
-        free_problem(file=p.name, place="", found="a third plan", expected="at most two plans") for p in paths[2:]
-    ]
+    problems = [Problem(file=p.name, code="plans.third") for p in paths[2:]]
     plans = []
     for path in paths:
         try:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
-from estimator.base.problems import Problem, free_problem
+from estimator.base.problems import Problem
 from estimator.inputs.case.model import Case, Jaw, Route
 from estimator.inputs.options.model import Option, PlacedVisit, Teeth, VisitStep
 from estimator.inputs.options.variants import PlacedCharge, Variant, VariantRule, list_switched_on
@@ -47,10 +47,8 @@ def find_unpriced_variants(case: Case, practice: Practice) -> list[Problem]:
         for option in practice.options:
             for key in _list_asked_fees(option, jaw, practice.variants):
                 if key not in fees.lines:
-                    found = f'no row "{key}" in {fees.file}'
-                    expected = f'a row with the key "{key}", which the case asks for in the option "{option.key}"'
-                    place = f"jaws[{number}].variants"
-                    problems.append(free_problem(file=fees.file, place=place, found=found, expected=expected))
+                    path, asked = ("jaws", number, "variants"), {"key": key, "option": option.key}
+                    problems.append(Problem(file=fees.file, path=path, code="case.unpriced", expected=asked))
     return problems
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from estimator.base.evidence import read_evidence
-from estimator.base.problems import InputError, Problem, free_problem, show_found
+from estimator.base.problems import InputError, Problem
 from estimator.base.sign_off import read_confirmations
 from estimator.base.table import CsvTable
 from estimator.files.languages import list_languages
@@ -47,11 +47,7 @@ def _find_reader(path: Path, today: date) -> Callable[[], object]:
     if path.suffix.lower() == ".csv":
         return _find_table_reader(path, today)
     if path.suffix.lower() != ".toml":
-        found, expected = (
-            show_found(path.suffix or path.name),
-            "a .toml case, option, plan, settings or profile file, or a .csv fee schedule",
-        )
-        raise InputError([free_problem(file=path.name, place="", found=found, expected=expected)])
+        raise InputError([Problem(file=path.name, code="file.sort", found=path.suffix or path.name)])
     return _find_document_reader(path, today)
 
 

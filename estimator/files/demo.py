@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from estimator.base.field_reference import comment_declared
-from estimator.base.problems import InputError, free_problem
+from estimator.base.problems import InputError, Problem
 from estimator.files.loading import find_plans
 from estimator.files.reading import load_toml
 from estimator.files.shipped import DATA, find_demo_fees
@@ -34,13 +34,7 @@ def write_demo(folder: Path) -> tuple[Path, ...]:
     }
     standing = [path for path in copies if path.exists()]
     if standing:
-        expected = "an empty place; move or rename what is there"
-        raise InputError(
-            [
-                free_problem(file=str(p), place="", found="a file that exists already", expected=expected)
-                for p in standing
-            ]
-        )
+        raise InputError([Problem(file=str(path), code="file.exists") for path in standing])
     for target, source in copies.items():
         target.parent.mkdir(parents=True, exist_ok=True)
         target.write_bytes(_explain(source))

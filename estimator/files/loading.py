@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from estimator.base.evidence import Evidence, read_evidence
-from estimator.base.problems import InputError, Problem, free_problem
+from estimator.base.problems import InputError, Problem
 from estimator.files.languages import list_languages
 from estimator.files.practice.closed_days import find_unknown_country
 from estimator.files.practice.fee_folder import find_version_in_force, list_versions
@@ -124,9 +124,7 @@ def load_practice(folder: Path | None = None, *, fees: Path | None = None, today
     problems: list[Problem] = []
     today = today or date.today()  # noqa: DTZ011 - sign-offs are dated in local days
     if folder is not None and not folder.is_dir():
-        raise InputError(
-            [free_problem(file=str(folder), place="", found="no such folder", expected="a practice folder")]
-        )
+        raise InputError([Problem(file=str(folder), code="file.no_folder")])
     settings, evidence = Settings(), load_shipped_evidence()
     with gather(problems):
         settings = _load_settings(folder)

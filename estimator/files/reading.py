@@ -10,7 +10,7 @@ from itertools import islice
 from pathlib import Path
 from typing import Any
 
-from estimator.base.problems import InputError, Problem, free_problem
+from estimator.base.problems import InputError, Problem
 from estimator.base.table import CsvRow, CsvTable
 
 _LARGEST_BYTES = 5_000_000
@@ -33,31 +33,24 @@ def read_text(path: Path) -> str:
         data = path.read_bytes() if size <= _LARGEST_BYTES else b""
     except OSError as error:
         reason = error.strerror or type(error).__name__
-        raise InputError(
-            [free_problem(file=path.name, place="", found=reason.lower(), expected="a file that can be read")]
-        ) from None
+        raise InputError([Problem(file=path.name, code="file.unreadable", found=reason.lower())]) from None
     if size > _LARGEST_BYTES:
-        raise InputError(
-            [free_problem(file=path.name, place="", found=f"{size} bytes", expected="a file of at most 5 MB")]
-        )
+        most = {"most": _LARGEST_BYTES // 1_000_000}
+        raise InputError([Problem(file=path.name, code="file.large", found=size, expected=most)])
     return decode_text(data, path.name)
 
 
 def decode_text(data: bytes, file: str) -> str:
     """Bytes as text, refused where they are empty, binary, or in another encoding than UTF-8."""
     if not data.strip():
-        raise InputError(
-            [free_problem(file=file, place="", found="an empty file", expected="a file with something in it")]
-        )
+        raise InputError([Problem(file=file, code="file.empty")])
     if any(byte in _CONTROL for byte in data[:10_000]):
-        raise InputError([free_problem(file=file, place="", found="a binary file", expected="a text file in UTF-8")])
+        raise InputError([Problem(file=file, code="file.binary")])
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        line = data[: error.start].count(b"\n") + 1
-        found = f"a byte that is not UTF-8 (0x{data[error.start]:02x})"
-        expected = 'text in UTF-8: in a spreadsheet, choose "CSV UTF-8" when saving'
-        raise InputError([free_problem(file=file, place=f"line {line}", found=found, expected=expected)]) from None
+        line = {"line": data[: error.start].count(b"\n") + 1}
+        raise InputError([Problem(file=file, code="file.utf8", found=data[error.start], expected=line)]) from None
 
 
 def parse_toml(text: str, file: str) -> dict[str, Any]:
@@ -65,10 +58,10 @@ def parse_toml(text: str, file: str) -> dict[str, Any]:
     try:
         return tomllib.loads(text, parse_float=Decimal)
     except RecursionError:
-        found = "brackets nested too deep"
+        code, found = "file.nested", ""
     except ValueError as error:  # TOMLDecodeError, and numbers of thousands of digits
-        found = str(error).partition(";")[0]
-    raise InputError([free_problem(file=file, place="", found=found, expected="a TOML file")])
+        code, found = "file.toml", str(error).partition(";")[0]
+    raise InputError([Problem(file=file, code=code, found=found)])
 
 
 def parse_csv(text: str, file: str, *, most_lines: int | None = None) -> CsvTable:
@@ -83,8 +76,7 @@ def parse_csv(text: str, file: str, *, most_lines: int | None = None) -> CsvTabl
         reader = csv.reader(io.StringIO(text, newline=""), delimiter=";" if semicolons else ",", strict=True)
         lines = list(islice(reader, most_lines))
     except csv.Error as error:
-        place, expected = "", "a CSV file in which each opened quote is closed"
-        raise InputError([free_problem(file=file, place=place, found=str(error), expected=expected)]) from None
+        raise InputError([Problem(file=file, code="file.csv", found=str(error))]) from None
     columns = tuple(cell.strip() for cell in lines[0])
     while columns and not columns[-1]:
         columns = columns[:-1]
@@ -94,11 +86,8 @@ def parse_csv(text: str, file: str, *, most_lines: int | None = None) -> CsvTabl
         if not any(cells):
             continue
         if len(cells) < len(columns) or any(cells[len(columns) :]):
-            found, expected = (
-                f"{len(cells)} cells",
-                f"{len(columns)} cells, as in row 1 (a cell with a comma in it needs quotes)",
-            )
-            problems.append(free_problem(file=file, place=f"row {number}", found=found, expected=expected))
+            columns_known = {"columns": len(columns)}
+            problems.append(Problem(file=file, row=number, code="file.cells", found=len(cells), expected=columns_known))
             continue
         rows.append(CsvRow(number=number, cells=dict(zip(columns, cells, strict=False))))
     return CsvTable(file=file, columns=columns, rows=tuple(rows), decimal_comma=semicolons, problems=tuple(problems))

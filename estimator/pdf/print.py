@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 from pathlib import Path
 
-from estimator.base.problems import InputError, free_problem
+from estimator.base.problems import InputError, Problem
 from estimator.estimate.result import CaseEstimate
 from estimator.inputs.practice.settings import Paper
 from estimator.inputs.reference.wording import Wording
@@ -50,16 +50,14 @@ def make_sheet(
     job = make_job(
         kind, estimate, jaw_number, wording=wording, today=today, paper=paper, chosen=chosen, large=large, papers=papers
     )
+    name = name_sheet(kind, estimate, jaw_number, papers)
     try:
         return draw_sheet(kind.make(job), paper=paper, grey=grey, large=large)
     except MissingGlyph as error:
-        found = f"{error.character!r} (U+{ord(error.character):04X}) in {error.text!r}"
-        expected = "letters of a living script or common symbols"
+        problem = Problem(file=name, code="sheet.glyph", found=(error.character, ord(error.character), error.text))
     except (AidError, FigureError, TableError, TooTall) as error:
-        found, expected = str(error), "texts and numbers of options that fit on a page"
-    raise InputError(
-        [free_problem(file=name_sheet(kind, estimate, jaw_number, papers), place="", found=found, expected=expected)]
-    )
+        problem = Problem(file=name, code="sheet.too_large", found=str(error))
+    raise InputError([problem])
 
 
 def make_job(

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from estimator.base.money import add_up, share_out
-from estimator.base.problems import InputError, free_problem
+from estimator.base.problems import FieldPath, InputError, Problem
 from estimator.inputs.payment.model import Adjustment, Direction, Spread
 
 ORDER = "in_order"
@@ -52,7 +52,7 @@ def apply_adjustments(
     current = tuple(amounts)
     applied: list[Applied] = []
     for number, adjustment in enumerate(adjustments, 1):
-        one = _apply(keys, current, adjustment, quantum, place=f"adjustments[{number}]")
+        one = _apply(keys, current, adjustment, quantum, path=("adjustments", number))
         current = tuple(a + c for a, c in zip(current, one.by_line, strict=True))
         applied.append(one)
     return Adjusted(
@@ -65,9 +65,9 @@ def apply_adjustments(
 
 
 def _apply(
-    keys: Sequence[str], amounts: tuple[Decimal, ...], adjustment: Adjustment, quantum: Decimal, *, place: str
+    keys: Sequence[str], amounts: tuple[Decimal, ...], adjustment: Adjustment, quantum: Decimal, *, path: FieldPath
 ) -> Applied:
-    chosen = _choose_lines(keys, adjustment, place)
+    chosen = _choose_lines(keys, adjustment, path)
     weights = [amount if key in chosen else Decimal(0) for key, amount in zip(keys, amounts, strict=True)]
     worked_out_on = add_up(weights, quantum)
     portion = adjustment.portion
@@ -75,7 +75,7 @@ def _apply(
         shares = tuple(portion.take_of(weight, quantum) for weight in weights)
     else:
         whole = portion.take_of(worked_out_on, quantum)
-        _check_enough(adjustment, whole, worked_out_on, place)
+        _check_enough(adjustment, whole, worked_out_on, path)
         shares = share_out(whole, weights, quantum) if whole else tuple(Decimal(0) for _ in keys)
     sign = -1 if adjustment.direction is Direction.DISCOUNT else 1
     by_line = tuple((sign * share).quantize(quantum) for share in shares)
@@ -88,18 +88,15 @@ def _apply(
     )
 
 
-def _choose_lines(keys: Sequence[str], adjustment: Adjustment, place: str) -> frozenset[str]:
+def _choose_lines(keys: Sequence[str], adjustment: Adjustment, path: FieldPath) -> frozenset[str]:
     unknown = [key for key in adjustment.lines if key not in keys]
     if unknown:
-        expected = "lines of this quote"
-        raise InputError(
-            [free_problem(file="quote", place=f"{place}.lines", found=", ".join(unknown), expected=expected)]
-        )
+        raise InputError([Problem(file="quote", path=(*path, "lines"), code="quote.lines", found=tuple(unknown))])
     return frozenset(adjustment.lines or keys)
 
 
-def _check_enough(adjustment: Adjustment, whole: Decimal, worked_out_on: Decimal, place: str) -> None:
+def _check_enough(adjustment: Adjustment, whole: Decimal, worked_out_on: Decimal, path: FieldPath) -> None:
     discount = adjustment.direction is Direction.DISCOUNT
     if (whole > worked_out_on and discount) or (whole and not worked_out_on):
-        expected = f"at most {worked_out_on}, which is what it is worked out on"
-        raise InputError([free_problem(file="quote", place=f"{place}.amount", found=f"{whole}", expected=expected)])
+        path, most = (*path, "amount"), {"most": worked_out_on}
+        raise InputError([Problem(file="quote", path=path, code="quote.amount", found=whole, expected=most)])

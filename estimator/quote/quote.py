@@ -7,7 +7,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from estimator.base.money import get_quantum
-from estimator.base.problems import InputError, free_problem
+from estimator.base.problems import InputError, Problem
 from estimator.estimate.clearance.verdict import Verdict
 from estimator.inputs.fees.schedule import FeeKind, count_tax
 from estimator.inputs.payment.jurisdiction import DocumentKind, Profile
@@ -223,8 +223,7 @@ def _check_lines(lines: Sequence[QuoteLine], profile: Profile) -> Decimal:
     if not lines or len({line.key for line in lines}) < len(lines):
         raise ValueError(f"'lines' must be one or more with different keys (got {[line.key for line in lines]})")
     if not profile.ranges and any(line.amount_to is not None for line in lines):
-        expected = "ranges only where the profile allows them (ranges = true)"
-        raise InputError([free_problem(file="quote", place="lines", found="a range", expected=expected)])
+        raise InputError([Problem(file="quote", path=("lines",), code="quote.ranges")])
     return get_quantum(profile.currency)
 
 
@@ -234,8 +233,7 @@ def price_lines(
     """Each line after discounts, with tax, and what plans take off it. Raises InputError for help above the line."""
     helps = {one.key: one for one in benefits}
     if unknown := sorted(set(helps) - {line.key for line in lines}):
-        expected = "lines of this quote"
-        raise InputError([free_problem(file="quote", place="benefits", found=", ".join(unknown), expected=expected)])
+        raise InputError([Problem(file="quote", path=("benefits",), code="quote.lines", found=tuple(unknown))])
     nets = [(line.kind, net) for line, net in zip(lines, adjusted.after, strict=True)]
     taxes = count_tax(nets, lambda kind: profile.find_tax(kind).percent / HUNDRED, quantum)
     return tuple(
@@ -252,9 +250,9 @@ def _price_line(
     nothing = Decimal(0).quantize(quantum)
     plan_pays, write_off = (help_.plan_pays, help_.write_off) if help_ else (nothing, nothing)
     if min(plan_pays, write_off) < 0 or plan_pays + write_off > net + tax:
-        expected = f"from 0 to {net + tax}, which the line comes to"
-        found = f"{plan_pays} from the plan and {write_off} written off"
-        raise InputError([free_problem(file="quote", place=f"benefits.{line.key}", found=found, expected=expected)])
+        found, most = (plan_pays, write_off), {"most": net + tax}
+        path = ("benefits", line.key)
+        raise InputError([Problem(file="quote", path=path, code="quote.help", found=found, expected=most)])
     return PricedLine(
         line=line,
         change=net - before,

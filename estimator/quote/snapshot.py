@@ -10,7 +10,7 @@ from functools import cache
 from types import NoneType, UnionType
 from typing import Any, TypeVar, cast, get_args, get_origin, get_type_hints
 
-from estimator.base.problems import InputError, free_problem, show_found, suggest_name
+from estimator.base.problems import FieldPath, InputError, Problem, offer_names
 from estimator.inputs.payment.model import Instalments, Lender, Milestones, PayInFull
 from estimator.quote.changes import VALUE_KINDS, ChangeKind, QuoteChange
 from estimator.quote.old_changes import ChangeInWords, read_old_change
@@ -37,13 +37,13 @@ def quote_to_dict(quote: Quote) -> Json:
 
 def read_quote(plain: object, *, file: str = "quote") -> Quote:
     """The quote of `show_quote`. Raises InputError for what is missing, misspelt, or no sum of its lines."""
-    document = dict(_expect_table(plain, file, ""))
-    totals = _expect_table(document.pop("totals", {}), file, "totals")
+    document = dict(_expect_table(plain, file, ()))
+    totals = _expect_table(document.pop("totals", {}), file, ("totals",))
     quote = _SnapshotReader(file).read(Quote, document)
     for name, found in totals.items():
-        expected = f"{getattr(quote, name):f}" if name in _TOTALS else ""
-        if found != expected:
-            _blame(file, f"totals.{name}", found, f"{expected or 'no such total'}, the sum of the lines")
+        total = f"{getattr(quote, name):f}" if name in _TOTALS else ""
+        if found != total:
+            _blame(file, ("totals", name), "kept.total" if total else "kept.no_total", found, total=total)
     return quote
 
 
@@ -69,17 +69,13 @@ def _show(value: Any) -> Any:
     return value.isoformat() if isinstance(value, date) else value.value if isinstance(value, StrEnum) else value
 
 
-def _blame(file: str, place: str, found: object, expected: str) -> None:
-    _raise(file, place, show_found(found), expected)
+def _blame(file: str, path: FieldPath, code: str, found: object = None, **expected: object) -> None:
+    raise InputError([Problem(file=file, path=path, code=code, found=found, expected=expected)])
 
 
-def _raise(file: str, place: str, found: str, expected: str) -> None:
-    raise InputError([free_problem(file=file, place=place, found=found, expected=expected)])
-
-
-def _expect_table(value: object, file: str, place: str) -> Mapping[str, Any]:
+def _expect_table(value: object, file: str, path: FieldPath) -> Mapping[str, Any]:
     if not isinstance(value, dict):
-        _blame(file, place, value, "a table of names and values")
+        _blame(file, path, "kept.table", value)
     return cast(Mapping[str, Any], value)
 
 
@@ -96,88 +92,88 @@ class _SnapshotReader:
         self.file = file
 
     def read(self, kind: type[Made], value: object) -> Made:
-        return cast(Made, self.read_value(kind, value, ""))
+        return cast(Made, self.read_value(kind, value, ()))
 
-    def read_value(self, kind: Any, value: object, place: str) -> Any:
+    def read_value(self, kind: Any, value: object, path: FieldPath) -> Any:
         if get_origin(kind) is UnionType:
-            return self.read_union(get_args(kind), value, place)
+            return self.read_union(get_args(kind), value, path)
         if get_origin(kind) is tuple:
-            return self.read_tuple(get_args(kind), value, place)
+            return self.read_tuple(get_args(kind), value, path)
         if is_dataclass(kind):
-            return self.read_table(cast(type, kind), value, place)
-        return self.read_plain(kind, value, place)
+            return self.read_table(cast(type, kind), value, path)
+        return self.read_plain(kind, value, path)
 
-    def read_union(self, kinds: tuple[Any, ...], value: object, place: str) -> Any:
+    def read_union(self, kinds: tuple[Any, ...], value: object, path: FieldPath) -> Any:
         if value is None and NoneType in kinds:
             return None
         known = tuple(kind for kind in kinds if kind is not NoneType)
         if len(known) == 1:
-            return self.read_value(known[0], value, place)
-        table = dict(_expect_table(value, self.file, place))
+            return self.read_value(known[0], value, path)
+        table = dict(_expect_table(value, self.file, path))
         name = table.pop("kind", None)
         if name not in WAY_KINDS:
-            _blame(self.file, f"{place}.kind", name, suggest_name(str(name), WAY_KINDS))
-        return self.read_table(WAY_KINDS[name], table, place)
+            _blame(self.file, (*path, "kind"), "known", name, **offer_names(name, WAY_KINDS))
+        return self.read_table(WAY_KINDS[name], table, path)
 
-    def read_tuple(self, kinds: tuple[Any, ...], value: object, place: str) -> tuple[Any, ...]:
+    def read_tuple(self, kinds: tuple[Any, ...], value: object, path: FieldPath) -> tuple[Any, ...]:
         if not isinstance(value, list) or (kinds[-1] is not Ellipsis and len(value) != len(kinds)):
-            _blame(self.file, place, value, "a list")
+            _blame(self.file, path, "kept.list", value)
         each = cast(list[object], value)
         wanted = kinds[:1] * len(each) if kinds[-1] is Ellipsis else kinds
         pairs = enumerate(zip(wanted, each, strict=True), 1)
-        return tuple(self.read_value(kind, one, f"{place}[{number}]") for number, (kind, one) in pairs)
+        return tuple(self.read_value(kind, one, (*path, number)) for number, (kind, one) in pairs)
 
-    def read_table(self, kind: type, value: object, place: str) -> Any:
-        table = _expect_table(value, self.file, place)
+    def read_table(self, kind: type, value: object, path: FieldPath) -> Any:
+        table = _expect_table(value, self.file, path)
         if kind is QuoteChange:
-            return self.read_change(table, place)
-        return self.read_fields(kind, table, place)
+            return self.read_change(table, path)
+        return self.read_fields(kind, table, path)
 
-    def read_change(self, table: Mapping[str, Any], place: str) -> QuoteChange:
+    def read_change(self, table: Mapping[str, Any], path: FieldPath) -> QuoteChange:
         """A change with the values of its kind; one that was kept as texts has a place in their stead."""
         if "place" in table:
-            old = self.read_fields(ChangeInWords, table, place)
+            old = self.read_fields(ChangeInWords, table, path)
             return read_old_change(old.place, old.before, old.after, old.subject)
-        kind = self.read_value(ChangeKind, table.get("kind"), _join(place, "kind"))
+        kind = self.read_value(ChangeKind, table.get("kind"), (*path, "kind"))
         values = {
-            name: self.read_value(VALUE_KINDS[kind], table[name], _join(place, name))
+            name: self.read_value(VALUE_KINDS[kind], table[name], (*path, name))
             for name in ("before", "after")
             if table.get(name) is not None
         }
         others = {name: value for name, value in table.items() if name not in ("before", "after")}
-        return replace(self.read_fields(QuoteChange, others, place), **values)
+        return replace(self.read_fields(QuoteChange, others, path), **values)
 
-    def read_fields(self, kind: type[Made], table: Mapping[str, Any], place: str) -> Made:
+    def read_fields(self, kind: type[Made], table: Mapping[str, Any], path: FieldPath) -> Made:
         known = {field.name: (field, hint) for field, hint in _list_fields(cast(type, kind))}
         for name in table:
             if name not in known:
-                _raise(self.file, _join(place, name), "an unknown field", suggest_name(name, known))
+                _blame(self.file, (*path, name), "kept.unknown", name, **offer_names(name, known))
         read = {}
         for name, (field, hint) in known.items():
             if name in table:
-                read[name] = self.read_value(hint, table[name], _join(place, name))
+                read[name] = self.read_value(hint, table[name], (*path, name))
             elif field.default is MISSING:
-                _raise(self.file, _join(place, name), "nothing", "a value")
+                _blame(self.file, (*path, name), "kept.value")
         try:
             return kind(**read)
         except ValueError as error:
             found = str(error)
-        return cast(Made, _raise(self.file, place, found, "values that go together"))
+        return cast(Made, _blame(self.file, path, "kept.together", found))
 
-    def read_plain(self, kind: type, value: object, place: str) -> Any:
+    def read_plain(self, kind: type, value: object, path: FieldPath) -> Any:
         if kind in (str, int, bool):
             if type(value) is not kind:
-                _blame(self.file, place, value, f"a value of the kind {kind.__name__}")
+                _blame(self.file, path, "kept.kind", value, kind=kind.__name__)
             return value
         if isinstance(value, str):
             try:
                 return _parse(kind, value)
             except ValueError:  # an impossible day, or no such word
                 pass
-        return _blame(self.file, place, value, _EXAMPLES.get(kind, "one of the known words"))
+        return _blame(self.file, path, _CODES.get(kind, "kept.word"), value)
 
 
-_EXAMPLES: Mapping[type, str] = {Decimal: "a number as text, such as '1250.00'", date: "a day, such as '2026-11-25'"}
+_CODES: Mapping[type, str] = {Decimal: "kept.number", date: "kept.day"}
 
 
 def _parse(kind: type, text: str) -> Any:
@@ -186,7 +182,3 @@ def _parse(kind: type, text: str) -> Any:
         raise ValueError(text)
     make: Callable[[str], Any] = date.fromisoformat if kind is date else kind
     return make(text)
-
-
-def _join(place: str, name: str) -> str:
-    return f"{place}.{name}" if place else name

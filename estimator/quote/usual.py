@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
-from estimator.base.problems import InputError, free_problem
+from estimator.base.problems import InputError, Problem
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
 from estimator.inputs.payment.jurisdiction import Profile
 from estimator.inputs.payment.model import HUNDRED, Milestone, Milestones, PayInFull, PaymentTerms, Way
@@ -52,7 +52,5 @@ def make_usual_quote(estimate: CaseEstimate, key: str, profile: Profile, wording
 def _list_chosen(estimate: CaseEstimate, key: str) -> list[tuple[JawEstimate, Estimate]]:
     chosen = [(jaw, made) for jaw in estimate.jaws for made in jaw.estimates if made.key == key]
     if not chosen:
-        raise InputError(
-            [free_problem(file="quote", place="option", found=f"'{key}'", expected="an option of this case")]
-        )
+        raise InputError([Problem(file="quote", path=("option",), code="quote.option", found=key)])
     return chosen

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
-from estimator.base.problems import InputError, free_problem, suggest_name
+from estimator.base.problems import InputError, Problem, offer_names
 from estimator.estimate.result import CaseEstimate
 from estimator.sheets.base.blocks import Sheet
 from estimator.sheets.base.context import SheetJob
@@ -109,7 +109,7 @@ def find_kinds(keys: tuple[str, ...]) -> tuple[SheetKind, ...]:
     """The sheets of these keys in the order of the set. Raises InputError with every key that is not known."""
     known = {kind.key: kind for kind in KINDS}
     problems = [
-        free_problem(file="sheets", place="", found=f"'{key}'", expected=suggest_name(key, known))
+        Problem(file="sheets", code="known", found=key, expected=offer_names(key, known))
         for key in keys
         if key not in known
     ]
@@ -136,6 +136,5 @@ def check_chosen(chosen: str, estimate: CaseEstimate) -> None:
     """Raises InputError for an option agreed on that no jaw of the case has a price for."""
     known = dict.fromkeys(made.key for jaw in estimate.jaws for made in jaw.estimates)
     if chosen and chosen not in known:
-        raise InputError(
-            [free_problem(file="option", place="", found=f"'{chosen}'", expected=suggest_name(chosen, known))]
-        )
+        expected = offer_names(chosen, known)
+        raise InputError([Problem(file="option", code="known", found=chosen, expected=expected)])

@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from estimator.base.problems import Problem, free_problem, show_found, suggest_name
+from estimator.base.problems import Problem, offer_names
 from estimator.inputs.practice.working_days import CalendarSettings, ClosedDays
 
 _YEARS_AHEAD = 6
@@ -34,13 +34,12 @@ def find_unknown_country(calendar: CalendarSettings, *, file: str) -> list[Probl
     except NotImplementedError:  # which of the two is unknown; the list of all takes long to make
         known = holidays.list_supported_countries()
         if calendar.country not in known:
-            expected = "a country of two letters whose public holidays are known, such as US"
-            return [_blame("country", calendar.country, expected, file)]
+            return [_blame("country", "calendar.unknown_country", calendar.country, file)]
         regions = known[calendar.country]
-        expected = suggest_name(calendar.subdivision, regions) if regions else "no subdivision: none has its own"
-        return [_blame("subdivision", calendar.subdivision, expected, file)]
+        code = "known" if regions else "calendar.no_regions"
+        return [_blame("subdivision", code, calendar.subdivision, file, **offer_names(calendar.subdivision, regions))]
     return []
 
 
-def _blame(field: str, found: str, expected: str, file: str) -> Problem:
-    return free_problem(file=file, place=f"calendar.{field}", found=show_found(found), expected=expected)
+def _blame(field: str, code: str, found: str, file: str, **expected: object) -> Problem:
+    return Problem(file=file, path=("calendar", field), code=code, found=found, expected=expected)

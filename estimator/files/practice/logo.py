@@ -6,7 +6,7 @@ from pathlib import Path
 
 from PIL import Image, ImageCms
 
-from estimator.base.problems import InputError, free_problem
+from estimator.base.problems import InputError, Problem
 from estimator.inputs.practice.logo import LOGO_HEIGHT_PX, LOGO_WIDTH_PX, Logo
 
 _LARGEST_BYTES = 1_000_000
@@ -24,26 +24,26 @@ def load_logo(path: Path) -> Logo:
         size = path.stat().st_size
         data = path.read_bytes() if size <= _LARGEST_BYTES else b""
     except OSError as error:
-        raise _refuse(path.name, (error.strerror or type(error).__name__).lower(), "a file that can be read") from None
+        raise _refuse(path.name, "file.unreadable", (error.strerror or type(error).__name__).lower()) from None
     if size > _LARGEST_BYTES:
-        raise _refuse(path.name, f"{size} bytes", f"a file of at most {_LARGEST_BYTES // 1_000_000} MB")
+        raise _refuse(path.name, "file.large", size, most=_LARGEST_BYTES // 1_000_000)
     return read_logo(data, path.name)
 
 
 def read_logo(data: bytes, file: str) -> Logo:
     """A logo from the bytes of a PNG file. Raises InputError."""
     if not data.startswith(_SIGNATURE) or len(data) < _SIZE_AT.stop:
-        raise _refuse(file, "another kind of file", "a PNG picture")
+        raise _refuse(file, "logo.kind")
     # The size is looked at before anything is unpacked: a small file can claim to be an enormous picture.
     width, height = struct.unpack(">II", data[_SIZE_AT])
     _check_size(width, height, file)
     try:
         with Image.open(io.BytesIO(data), formats=("PNG",)) as image:
             if image.mode not in _MODES:
-                raise _refuse(file, "16 bits of grey a pixel", "8 bits a colour")
+                raise _refuse(file, "logo.depth")
             flat = _flatten(image)
     except (OSError, SyntaxError, ValueError, ImageCms.PyCMSError):
-        raise _refuse(file, "a PNG picture that is broken", "one that other programs open") from None
+        raise _refuse(file, "logo.broken") from None
     flat.thumbnail((LOGO_WIDTH_PX, LOGO_HEIGHT_PX), Image.Resampling.LANCZOS)
     return Logo(width_px=flat.width, height_px=flat.height, pixels=flat.tobytes())
 
@@ -51,9 +51,9 @@ def read_logo(data: bytes, file: str) -> Logo:
 def _check_size(width: int, height: int, file: str) -> None:
     short, long = sorted((width, height))
     if short < _LEAST_PX or long > _MOST_PX:
-        raise _refuse(file, f"{width} by {height} pixels", f"{_LEAST_PX} to {_MOST_PX} pixels each way")
+        raise _refuse(file, "logo.size", (width, height), least=_LEAST_PX, most=_MOST_PX)
     if long > short * _FLATTEST:
-        raise _refuse(file, f"{width} by {height} pixels", f"one side at most {_FLATTEST} times the other")
+        raise _refuse(file, "logo.flat", (width, height), most=_FLATTEST)
 
 
 def _flatten(image: Image.Image) -> Image.Image:
@@ -69,5 +69,5 @@ def _flatten(image: Image.Image) -> Image.Image:
     return changed or flat
 
 
-def _refuse(file: str, found: str, expected: str) -> InputError:
-    return InputError([free_problem(file=file, place="", found=found, expected=expected)])
+def _refuse(file: str, code: str, found: object = None, **expected: object) -> InputError:
+    return InputError([Problem(file=file, code=code, found=found, expected=expected)])

@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
-from estimator.base.problems import InputError, Problem, free_problem
+from estimator.base.problems import InputError, Problem
 from estimator.base.table import CsvTable
 from estimator.files.loading import load_fees
 from estimator.files.practice.fee_folder import FeeVersion, list_versions
@@ -96,8 +96,7 @@ def _take_turn(beside: Path) -> Iterator[Path]:
             beside.unlink(missing_ok=True)
         beside.open("x", encoding="utf-8").close()
     except FileExistsError:
-        found, expected = "somebody else saving at this moment", "to be alone; try again in a minute"
-        raise InputError([free_problem(file=beside.parent.name, place="", found=found, expected=expected)]) from None
+        raise InputError([Problem(file=beside.parent.name, code="file.turn")]) from None
     except OSError as error:
         raise blame_disk(beside, error) from None
     try:
@@ -108,10 +107,9 @@ def _take_turn(beside: Path) -> Iterator[Path]:
 
 def _tell_conflict(folder: Path) -> Problem:
     newest = max(folder.glob("*.csv"), key=lambda path: path.stat().st_mtime, default=None)
-    found = f"a change by somebody else, the latest in {newest.name}" if newest else "a folder that was emptied"
-    return free_problem(
-        file="fees", place="", found=found, expected="the schedules as they were when this page was loaded"
-    )
+    if newest is None:
+        return Problem(file="fees", code="fees.emptied")
+    return Problem(file="fees", code="fees.changed", found=newest.name)
 
 
 def _name_version(folder: Path, day: date) -> Path:

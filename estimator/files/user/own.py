@@ -5,7 +5,7 @@ from datetime import date
 from pathlib import Path
 
 from estimator.base.evidence import Figure
-from estimator.base.problems import InputError, free_problem
+from estimator.base.problems import InputError, Problem
 from estimator.base.sign_off import confirm_figures, read_confirmations, write_confirmations
 from estimator.files.practice.own import CONFIRMED, EXPERIENCE
 from estimator.files.reading import parse_csv
@@ -55,8 +55,7 @@ def add_observation(new: Observation, *, today: date) -> Path:
     Raises InputError and changes nothing where the row has problems, or counts what another row counts.
     """
     if not new.years_at_risk:
-        expected = "years above 0, in which it could happen"
-        raise InputError([free_problem(file=EXPERIENCE, place="years at risk", found="0", expected=expected)])
+        raise InputError([Problem(file=EXPERIENCE, column="years_at_risk", code="experience.nothing", found=0)])
     practice = load_user_practice(today=today)
     text = write_experience((*practice.experience, new))
     whole = check_experience_text(text, EXPERIENCE, practice, today=today)
@@ -82,5 +81,4 @@ def write_whole(path: Path, text: str) -> Path:
 def blame_disk(path: Path, error: OSError) -> InputError:
     """What stands in the way of writing a file, as a problem."""
     found = (error.strerror or type(error).__name__).lower()
-    expected = "a file that can be written; close it in the spreadsheet and try again"
-    return InputError([free_problem(file=path.name, place="", found=found, expected=expected)])
+    return InputError([Problem(file=path.name, code="file.unwritable", found=found)])

@@ -7,7 +7,7 @@ from typing import Any
 
 import tomli_w
 
-from estimator.base.problems import InputError, free_problem
+from estimator.base.problems import InputError, Problem
 from estimator.files.languages import list_languages
 from estimator.files.loading import LOCALES
 from estimator.files.reading import decode_text, parse_toml
@@ -60,8 +60,8 @@ def _check_nothing_else_changed(before: str, after: str, table: str, keys: tuple
     """A file written in an unusual way is left alone rather than spoilt."""
     names = table.split(".")
     if _strip(parse_toml(before, FILE), names, keys) != _strip(parse_toml(after, FILE), names, keys):
-        expected = f"a table that begins with a line [{table}]; or enter {', '.join(keys)} by hand"
-        raise InputError([free_problem(file=FILE, place=table, found="an unusual way of writing", expected=expected)])
+        expected = {"table": tuple(names), "keys": keys}
+        raise InputError([Problem(file=FILE, path=tuple(names), code="file.unusual", expected=expected)])
 
 
 def _strip(document: dict[str, Any], names: list[str], keys: tuple[str, ...]) -> dict[str, Any]:

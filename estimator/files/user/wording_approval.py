@@ -3,10 +3,8 @@
 from datetime import date
 from pathlib import Path
 
-from estimator.base.problems import InputError, free_problem
+from estimator.base.problems import InputError, Problem
 from estimator.files.user.settings import FILE, keep_fields
-
-_NAME_EXPECTED = "the name of who approved them, in one line of at most 60 characters, such as Dr. M. Okafor"
 
 
 def keep_approval(by: str, mark: str, *, today: date) -> Path:
@@ -16,5 +14,5 @@ def keep_approval(by: str, mark: str, *, today: date) -> Path:
     """
     name = by.strip()
     if not name or len(name) > 60 or not name.isprintable():
-        raise InputError([free_problem(file=FILE, place="name", found=f"'{name[:60]}'", expected=_NAME_EXPECTED)])
+        raise InputError([Problem(file=FILE, path=("name",), code="settings.approved_by", found=name)])
     return keep_fields("wording", {"approved_by": name, "approved_on": today, "approved_text": mark})

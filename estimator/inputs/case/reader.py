@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import Any, Protocol
 
 from estimator.base.fields import Fields
-from estimator.base.problems import InputError, Problem, show_found
+from estimator.base.problems import InputError, Problem
 from estimator.inputs.case.model import (
     ADULT_YEARS,
     GRAFT,
@@ -64,7 +64,7 @@ def read_case(
     Raises InputError with every problem of the document.
     """
     problems: list[Problem] = []
-    fields = Fields(document, file=file, place="", problems=problems)
+    fields = Fields(document, file=file, problems=problems)
     case = Case(
         reference=_read_reference(fields),
         health=fields.read_texts("health", health_flags),
@@ -81,9 +81,7 @@ def _read_reference(fields: Fields) -> str:
     value = fields.get_raw("reference")
     if isinstance(value, str) and _REFERENCE.fullmatch(value):
         return value
-    fields.add_problem(
-        "reference", "the practice's own number in letters, digits, point, dash or underscore, such as C-1042"
-    )
+    fields.add_problem("reference", "case.reference")
     return ""
 
 
@@ -91,18 +89,17 @@ def _read_patient(fields: Fields, today: date, languages: tuple[str, ...]) -> Pa
     patient = fields.read_table("patient")
     if patient is None:
         return Patient()
-    name = patient.read_line("name", expected="a name of at most 120 characters on one line")
+    name = patient.read_line("name", code="case.name")
     born = patient.read_date("born")
     if born is not None:
         years = count_years(born, today)
         if born > today or years > _OLDEST_YEARS:
-            patient.add_problem("born", f"a date of birth in the last {_OLDEST_YEARS} years")
+            patient.add_problem("born", "case.born", most=_OLDEST_YEARS)
         elif years < ADULT_YEARS:
-            patient.add_problem("born", f"{ADULT_YEARS} years or older: this tool is for adults; "
-                                  "for someone who may still be growing, please plan with a specialist")  # fmt: skip
-    language = patient.read_line("language", expected="the language of the patient's sheets, such as en")
+            patient.add_problem("born", "case.adult", least=ADULT_YEARS)
+    language = patient.read_line("language", code="case.language")
     if language and language not in languages:
-        patient.add_problem("language", f"one of {', '.join(languages)}")
+        patient.add_problem("language", "known", known=languages)
     large_print = patient.read_flag("large_print", default=False)
     patient.refuse_others()
     return Patient(name=name, born=born, language=language, large_print=large_print)
@@ -113,10 +110,10 @@ def _read_jaws(fields: Fields, today: date, variants: Mapping[str, VariantLimits
     if "jaws" in fields and not isinstance(fields.table["jaws"], list):
         return ()
     if not 1 <= len(tables) <= 2:
-        fields.add_problem("jaws", "one or two tables that begin with [[jaws]]", found=f"{len(tables)}")
+        fields.add_problem("jaws", "case.jaws", found=len(tables))
     jaws = tuple(_read_jaw(table, today, variants) for table in tables)
     for arch in find_repeated(jaw.arch for jaw in jaws):
-        fields.add_problem("jaws", "each arch once", found=f"{show_found(arch)} twice")
+        fields.add_problem("jaws", "case.arch_twice", found=arch)
     return jaws
 
 
@@ -145,10 +142,10 @@ def _read_jaw(fields: Fields, today: date, variants: Mapping[str, VariantLimits]
         earlier=_read_earlier(fields, arch, implants, today),
     )
     if jaw.extractions and jaw.denture is DenturePlan.CONVERT:
-        fields.add_problem("extractions", 'no teeth left to remove where denture = "convert"')
+        fields.add_problem("extractions", "case.teeth_left")
     _check_variants(fields, jaw, variants)
     if jaw.measurement is None and any(s.restorative_space_mm is not None for s in jaw.sites):
-        fields.add_problem("measurement", "how it was measured: a table [jaws.measurement] with method and landmark")
+        fields.add_problem("measurement", "case.measurement")
     fields.refuse_others()
     return jaw
 
@@ -156,10 +153,10 @@ def _read_jaw(fields: Fields, today: date, variants: Mapping[str, VariantLimits]
 def _check_variants(fields: Fields, jaw: Jaw, variants: Mapping[str, VariantLimits]) -> None:
     for key in jaw.variants:
         if variants[key].needs_extractions and not jaw.extractions:
-            fields.add_problem("extractions", f'1 or more teeth to remove, for the variant "{key}"', found="0")
+            fields.add_problem("extractions", "case.no_teeth", found=0, variant=key)
         for other in variants[key].excludes:
             if other in jaw.variants:
-                fields.add_problem("variants", "one of the two", found=f'"{key}" and "{other}"')
+                fields.add_problem("variants", "case.variants", found=key, other=other)
 
 
 def _read_present_denture(fields: Fields) -> PresentDenture:
@@ -181,11 +178,11 @@ def _read_earlier(fields: Fields, arch: Arch, implants: int, today: date) -> Ear
     before = len(table.problems)
     measured_on = table.read_date("measured_on")
     if measured_on is None or measured_on > today:
-        table.add_problem("measured_on", "the day it was measured, not after today, such as 2026-09-01")
+        table.add_problem("measured_on", "case.measured_on")
     present = table.read_flag("implants_present", default=False)
     measurement = _read_measurement(table, implants_present=present)
     if measurement is None and "measurement" not in table:
-        table.add_problem("measurement", f"how it was measured: a table [{table.locate('measurement')}]")
+        table.add_problem("measurement", "case.measured_how", table=table.locate("measurement"))
     sites = _read_sites(table, arch, implants)
     table.refuse_others()
     if len(table.problems) > before or measured_on is None or measurement is None:
@@ -200,8 +197,7 @@ def _read_measurement(fields: Fields, *, implants_present: bool) -> Measurement 
     before = len(table.problems)
     if "panoramic" in str(table.table.get("method", "")):
         table.get_raw("method")
-        table.add_problem("method", "a method that measures: panoramic films magnify by about a quarter, and unevenly "
-                              f"(one of {', '.join(Method)})")  # fmt: skip
+        table.add_problem("method", "case.method", known=tuple(Method))
         method = Method.MOUNTED_CASTS
     else:
         method = table.read_choice("method", Method)
@@ -221,19 +217,18 @@ def _read_measurement(fields: Fields, *, implants_present: bool) -> Measurement 
 def _check_landmark(table: Fields, method: Method, landmark: Landmark, *, implants_present: bool) -> None:
     shown = list_landmarks(method, implants_present=implants_present)
     if landmark not in shown:
-        why = "" if implants_present or landmark is not Landmark.PLATFORM else " while the implants are not placed yet"
-        table.add_problem("landmark", f"a landmark that {method} shows{why}: {' or '.join(shown)}")
+        unplaced = landmark is Landmark.PLATFORM and not implants_present
+        code = "case.landmark_unplaced" if unplaced else "case.landmark"
+        table.add_problem("landmark", code, method=method, known=tuple(shown))
 
 
 def _read_sites(fields: Fields, arch: Arch, implants: int) -> tuple[Site, ...]:
     tables = fields.read_tables("sites")
     sites = tuple(_read_site(table, arch) for table in tables)
     for tooth in find_repeated(site.tooth for site in sites if site.tooth):
-        fields.add_problem("sites", "each tooth once", found=f"tooth {show_found(tooth)} more than once")
+        fields.add_problem("sites", "case.tooth_twice", found=tooth)
     if len(sites) > implants:
-        fields.add_problem(
-            "sites", f"at most one site for each of the {implants} implants", found=f"{len(sites)} sites"
-        )
+        fields.add_problem("sites", "case.sites", found=len(sites), implants=implants)
     return sites
 
 
@@ -241,8 +236,7 @@ def _read_site(fields: Fields, arch: Arch) -> Site:
     tooth = fields.get_raw("tooth")
     teeth = list_teeth(arch)
     if tooth not in teeth:
-        fields.add_problem("tooth", f"a tooth of the {arch} in two-digit notation with quotes, {teeth[0]} to "
-                           f"{teeth[7]} or {teeth[8]} to {teeth[15]}")  # fmt: skip
+        fields.add_problem("tooth", "case.tooth", arch=arch, right=(teeth[0], teeth[7]), left=(teeth[8], teeth[15]))
         tooth = ""
     site = Site(
         tooth=tooth,
@@ -252,8 +246,8 @@ def _read_site(fields: Fields, arch: Arch) -> Site:
             "platform_below_crest_mm", -5, 5, example="0.5", default=Decimal(0)
         ) or Decimal(0),
         width_mm=fields.read_length("width_mm", 0, 30, example="9.5"),
-        angle_md_deg=fields.read_decimal("angle_md_deg", -60, 60, what="a lean from -60 to 60 degrees", example="4"),
-        angle_fl_deg=fields.read_decimal("angle_fl_deg", -60, 60, what="a lean from -60 to 60 degrees", example="-3"),
+        angle_md_deg=fields.read_decimal("angle_md_deg", -60, 60, code="number.lean", example="4"),
+        angle_fl_deg=fields.read_decimal("angle_fl_deg", -60, 60, code="number.lean", example="-3"),
         position_mm=fields.read_length("position_mm", -60, 60, example="-10.0"),
         denture_thickness_mm=fields.read_length("denture_thickness_mm", 0, 40, example="6.0"),
     )  # fmt: skip
@@ -265,7 +259,5 @@ def _read_site(fields: Fields, arch: Arch) -> Site:
 def _check_side(fields: Fields, site: Site) -> None:
     """The patient's left is negative, and quadrants 2 and 3 are the patient's left."""
     if site.position_mm and site.tooth and is_left(site.tooth) != (site.position_mm < 0):
-        side = (
-            "0 or less: the patient's left is negative" if is_left(site.tooth) else "0 or more: the right is positive"
-        )
-        fields.add_problem("position_mm", f"for tooth {site.tooth} {side}")
+        code = "case.left_side" if is_left(site.tooth) else "case.right_side"
+        fields.add_problem("position_mm", code, tooth=site.tooth)

@@ -7,8 +7,8 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
-from estimator.base.money import MINOR_UNITS, describe_amount, get_quantum, parse_amount, round_money
-from estimator.base.problems import InputError, Problem, free_problem
+from estimator.base.money import MINOR_UNITS, get_quantum, offer_amount, parse_amount, round_money
+from estimator.base.problems import InputError, Problem
 from estimator.base.table import CsvRow, CsvTable, check_columns, find_duplicates, restore_formula
 
 
@@ -144,7 +144,7 @@ def read_fees(table: CsvTable) -> FeeSchedule:
     """A fee schedule from a table with the columns of `COLUMNS`. Raises InputError with every problem of the file."""
     problems = check_columns(table, (*COLUMNS, EFFECTIVE), _REQUIRED)
     if not table.rows:
-        problems.append(free_problem(file=table.file, place="", found="no rows", expected="a row for each fee line"))
+        problems.append(Problem(file=table.file, code="fees.no_rows"))
         raise InputError(problems)
     missing = [name for name in _REQUIRED if name not in table.columns]
     whole = _fill_columns(table)
@@ -180,7 +180,7 @@ def _find_row(problem: Problem) -> int:
 def _read_currency(table: CsvTable, problems: list[Problem]) -> str | None:
     first = table.rows[0].cells["currency"]
     if first not in MINOR_UNITS:
-        problems.append(table.make_problem(table.rows[0], "currency", "a three-letter ISO 4217 code, such as USD"))
+        problems.append(table.make_problem(table.rows[0], "currency", "currency"))
         return None
     _check_equal(table, "currency", problems)
     return first
@@ -193,7 +193,7 @@ def _read_day(table: CsvTable, column: str, problems: list[Problem]) -> date | N
     except ValueError:  # the thirtieth of February
         day = None
     if day is None:
-        problems.append(table.make_problem(table.rows[0], column, "a date, such as 2026-11-01"))
+        problems.append(table.make_problem(table.rows[0], column, "fees.date"))
         return None
     _check_equal(table, column, problems)
     return day
@@ -203,25 +203,25 @@ def _check_equal(table: CsvTable, column: str, problems: list[Problem]) -> None:
     first = table.rows[0]
     for row in table.rows[1:]:
         if row.cells[column] != first.cells[column]:
-            problems.append(table.make_problem(row, column, f"{first.cells[column]}, as in row {first.number}"))
+            problems.append(
+                table.make_problem(row, column, "fees.as_in_row", first=first.cells[column], row=first.number)
+            )
 
 
 def _read_line(table: CsvTable, row: CsvRow, currency: str, problems: list[Problem]) -> FeeLine | None:
     before = len(problems)
     cells = row.cells
     if not _KEY.fullmatch(cells["key"]):
-        problems.append(
-            table.make_problem(row, "key", "a short name in small letters, digits and underscores, such as reline")
-        )
+        problems.append(table.make_problem(row, "key", "fees.key"))
     _check_texts(table, row, problems)
     for column, kind in (("kind", FeeKind), ("charged_per", Unit)):
         if cells[column] not in tuple(kind):
-            problems.append(table.make_problem(row, column, f"one of {', '.join(kind)}"))
+            problems.append(table.make_problem(row, column, "known", known=tuple(kind)))
     fee, fee_to = _read_fee(table, row, currency, problems)
     cost = _read_cost(table, row, currency, problems)
     minutes = cells["minutes"] or "0"
     if not (minutes.isascii() and minutes.isdigit() and len(minutes) < 4 and int(minutes) <= 600):
-        problems.append(table.make_problem(row, "minutes", "whole minutes from 0 to 600, such as 45"))
+        problems.append(table.make_problem(row, "minutes", "fees.minutes"))
     if len(problems) > before:
         return None
     texts = {name: cells[name] for name in ("office_code", "benefit_class", "note")}
@@ -234,10 +234,10 @@ def _read_line(table: CsvTable, row: CsvRow, currency: str, problems: list[Probl
 
 def _check_texts(table: CsvTable, row: CsvRow, problems: list[Problem]) -> None:
     if not row.cells["label"] or not row.cells["label"].isprintable():
-        problems.append(table.make_problem(row, "label", "what the line is called on a sheet, such as Tooth trial"))
+        problems.append(table.make_problem(row, "label", "fees.label"))
     for column in ("provider", "office_code", "benefit_class"):
         if not row.cells[column].isprintable():
-            problems.append(table.make_problem(row, column, "one line of text, or nothing"))
+            problems.append(table.make_problem(row, column, "fees.text"))
 
 
 def _read_fee(table: CsvTable, row: CsvRow, currency: str, problems: list[Problem]) -> tuple[Decimal, Decimal | None]:
@@ -246,13 +246,11 @@ def _read_fee(table: CsvTable, row: CsvRow, currency: str, problems: list[Proble
     if parts is None:
         fee = parse_amount(text, currency)
         if fee is None:
-            problems.append(table.make_problem(row, "fee", _describe_fee(text, currency)))
+            problems.append(_blame_amount(table, row, "fee", text, currency))
         return (Decimal(0) if fee is None else fee), None
     low, high = (parse_amount(p.replace(",", ".") if table.decimal_comma else p, currency) for p in parts.groups())
     if low is None or high is None or low > high:
-        problems.append(
-            table.make_problem(row, "fee", "a range from the smaller to the larger amount, such as 400.00-600.00")
-        )
+        problems.append(table.make_problem(row, "fee", "fees.range"))
     return (Decimal(0) if low is None else low), high
 
 
@@ -260,15 +258,12 @@ def _read_cost(table: CsvTable, row: CsvRow, currency: str, problems: list[Probl
     text = table.read_number_text(row, "practice_cost")
     cost = parse_amount(text, currency) if text else None
     if text and cost is None:
-        problems.append(table.make_problem(row, "practice_cost", f"nothing, or {_describe_fee(text, currency)}"))
+        problems.append(_blame_amount(table, row, "practice_cost", text, currency))
     return cost
 
 
-def _describe_fee(text: str, currency: str) -> str:
-    expected = describe_amount(currency)
-    letters = sorted({c for c in text if c.isalpha()})
-    if letters and any(c.isdigit() for c in text):
-        expected += f" (there is a letter in it: {' '.join(letters)})"
-    elif "," in text:
-        expected += " (a point before the decimals, no comma)"
-    return expected
+def _blame_amount(table: CsvTable, row: CsvRow, column: str, text: str, currency: str) -> Problem:
+    """What is wrong with the text of a fee or of a cost, which may be left out."""
+    letters = tuple(sorted({c for c in text if c.isalpha()}))
+    slip = "_letters" if letters and any(c.isdigit() for c in text) else "_comma" if "," in text else ""
+    return table.make_problem(row, column, f"fees.{column}{slip}", letters=letters, **offer_amount(currency))

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
 
-from estimator.base.problems import InputError, free_problem
+from estimator.base.problems import InputError, Problem
 from estimator.base.table import CsvRow, CsvTable, escape_formula, write_table
 from estimator.inputs.fees.schedule import COLUMNS, EFFECTIVE, TEXTS, FeeLine, FeeSchedule
 
@@ -121,11 +121,12 @@ def check_dates(schedule: FeeSchedule, parent: FeeSchedule) -> None:
         (EFFECTIVE, schedule.effective_from, parent.effective_from),
     )
     problems = [
-        free_problem(
+        Problem(
             file=schedule.file,
-            place=f'column "{column}"',
-            found=day.isoformat(),
-            expected=f"{least.isoformat()} or later, the {column} of {parent.file}, from which it was made",
+            code="fees.dated_before",
+            column=column,
+            found=day,
+            expected={"least": least, "column": column, "parent": parent.file},
         )
         for column, day, least in days
         if day is not None and least is not None and day < least

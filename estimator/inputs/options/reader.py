@@ -6,7 +6,7 @@ from typing import Any
 
 from estimator.base.evidence import Evidence, Figure, HowSure
 from estimator.base.fields import Fields
-from estimator.base.problems import InputError, Problem, suggest_name
+from estimator.base.problems import InputError, Problem, offer_names
 from estimator.inputs.case.model import MOST_IMPLANTS, Arch, find_repeated
 from estimator.inputs.options.model import (
     Attachments,
@@ -22,7 +22,7 @@ from estimator.inputs.options.model import (
 )
 from estimator.inputs.options.steps import ROUTES, read_charges, read_step, read_visit
 
-_NAME = "a name of at most 60 characters"
+_NAME = "line.name"
 
 
 def read_option(document: Mapping[str, Any], *, file: str, evidence: Evidence) -> Option:
@@ -31,12 +31,12 @@ def read_option(document: Mapping[str, Any], *, file: str, evidence: Evidence) -
     Raises InputError with every problem of the document.
     """
     problems: list[Problem] = []
-    fields = Fields(document, file=file, place="", problems=problems)
+    fields = Fields(document, file=file, problems=problems)
     reader = _OptionReader(fields.read_key("key"), evidence)
     option = Option(
         key=reader.option,
-        name=fields.read_line("name", expected=_NAME, required=True, longest=60),
-        patient_name=fields.read_line("patient_name", expected=_NAME, required=True, longest=60),
+        name=fields.read_line("name", code=_NAME, required=True, longest=60),
+        patient_name=fields.read_line("patient_name", code=_NAME, required=True, longest=60),
         attachments=fields.read_choice("attachments", Attachments),
         least_implants=fields.read_whole("least_implants", 0, MOST_IMPLANTS, default=0),
         conversion=reader.read_conversion(fields),
@@ -45,8 +45,8 @@ def read_option(document: Mapping[str, Any], *, file: str, evidence: Evidence) -
         charges=read_charges(fields),
         upkeep=tuple(reader.read_item(t) for t in fields.read_tables("upkeep")),
         renewal=reader.read_renewal(fields),
-        recall_fee=fields.read_line("recall_fee", expected="the key of a fee line"),
-        healing_weeks=fields.read_decimal("healing_weeks", 0, 104, what="weeks of healing", example="10"),
+        recall_fee=fields.read_line("recall_fee", code="options.fee_key"),
+        healing_weeks=fields.read_decimal("healing_weeks", 0, 104, code="number.healing_weeks", example="10"),
         removal=_read_removal(fields),
     )
     _check_whole(fields, option)
@@ -62,9 +62,9 @@ def _read_removal(fields: Fields) -> Removal | None:
     if table is None:
         return None
     before, words = table.read_texts("before"), table.read_texts("routes", ROUTES) or tuple(ROUTES)
-    weeks = table.read_decimal("heals_weeks", 0, 104, what="weeks of healing", example="8")
+    weeks = table.read_decimal("heals_weeks", 0, 104, code="number.healing_weeks", example="8")
     if not before:
-        table.add_problem("before", 'keys of visits that wait for it, such as ["first_impressions"]')
+        table.add_problem("before", "options.waits")
     return Removal(
         step=read_step(table, {}),
         before=before,
@@ -75,18 +75,17 @@ def _read_removal(fields: Fields) -> Removal | None:
 
 def _check_whole(fields: Fields, option: Option) -> None:
     if not option.stack:
-        fields.add_problem("stack", "at least one [[stack]] part")
+        fields.add_problem("stack", "options.no_part")
     if sum(part.role is PartRole.COLLAR for part in option.stack) > 1:
-        fields.add_problem("stack", 'at most one part with role = "collar"', found="more than one")
+        fields.add_problem("stack", "options.collars")
     if not any(step.teeth is Teeth.FINAL for step in option.visits):
-        fields.add_problem("visits", 'a visit with teeth = "final"')
+        fields.add_problem("visits", "options.final_visit")
     for key in find_repeated(step.key for step in option.visits):
-        fields.add_problem("visits", "each key of a visit once", found=f"'{key}' more than once")
+        fields.add_problem("visits", "options.visit_twice", found=key)
     keys = [item.key for item in option.upkeep]
     if option.renewal and option.renewal.settles_like and option.renewal.settles_like not in keys:
-        fields.add_problem(
-            "renewal.settles_like", suggest_name(option.renewal.settles_like, keys), found=option.renewal.settles_like
-        )
+        wrong = option.renewal.settles_like
+        fields.add_problem("renewal.settles_like", "known", found=wrong, **offer_names(wrong, keys))
 
 
 class _OptionReader:
@@ -102,21 +101,21 @@ class _OptionReader:
         possible = table.read_flag("possible", default=False)
         conversion = Conversion(
             possible=possible,
-            name=table.read_line("name", expected=_NAME, required=possible, longest=60),
-            patient_name=table.read_line("patient_name", expected=_NAME, required=possible, longest=60),
-            reason=table.read_line("reason", expected="a sentence", required=not possible, longest=200),
+            name=table.read_line("name", code=_NAME, required=possible, longest=60),
+            patient_name=table.read_line("patient_name", code=_NAME, required=possible, longest=60),
+            reason=table.read_line("reason", code="options.sentence", required=not possible, longest=200),
         )
         table.refuse_others()
         return conversion
 
     def read_part(self, table: Fields) -> StackPart:
         key = table.read_key("key")
-        name = table.read_line("name", expected=_NAME, required=True, longest=60)
+        name = table.read_line("name", code=_NAME, required=True, longest=60)
         figure = self.read_figure(table, "height", name=name, key=key, unit="mm")
         part = StackPart(
             key=key,
             name=name,
-            patient_name=table.read_line("patient_name", expected=_NAME, longest=60) or name,
+            patient_name=table.read_line("patient_name", code=_NAME, longest=60) or name,
             figure=figure,
             role=table.read_choice("role", PartRole, default=PartRole.OTHER),
         )
@@ -125,13 +124,13 @@ class _OptionReader:
 
     def read_item(self, table: Fields) -> UpkeepItem:
         key = table.read_key("key")
-        label = table.read_line("label", expected=_NAME, required=True, longest=80)
+        label = table.read_line("label", code=_NAME, required=True, longest=80)
         later = self.read_figure(table, "later", name=label, key=f"{key}_later", unit="per year")
         arch = table.read_choice("arch", Arch) if "arch" in table else None
         item = UpkeepItem(
             key=key,
             label=label,
-            patient_label=table.read_line("patient_label", expected=_NAME, longest=80) or label,
+            patient_label=table.read_line("patient_label", code=_NAME, longest=80) or label,
             per=table.read_choice("per", Per, default=Per.JAW),
             first_year=self.read_figure(table, "first_year", name=label, key=f"{key}_first_year", unit="per year")
             if "first_year" in table else later,
@@ -149,16 +148,16 @@ class _OptionReader:
         table = fields.read_table("renewal")
         if table is None:
             return None
-        label = table.read_line("label", expected=_NAME, required=True, longest=80)
+        label = table.read_line("label", code=_NAME, required=True, longest=80)
         renewal = Renewal(
             label=label,
-            patient_label=table.read_line("patient_label", expected=_NAME, longest=80) or label,
+            patient_label=table.read_line("patient_label", code=_NAME, longest=80) or label,
             mean_life=self.read_figure(table, "mean_life", name="Denture life", key="mean_life", unit="years"),
             shape=self.read_figure(
                 table, "shape", name="Spread of denture life", key="life_shape", unit="Weibull shape"
             ),
             charges=read_charges(table),
-            settles_like=table.read_line("settles_like", expected="the key of an [[upkeep]] item"),
+            settles_like=table.read_line("settles_like", code="options.upkeep_key"),
             trips=self.read_trips(table, label, "renewal_trips"),
         )
         table.refuse_others()
@@ -176,25 +175,23 @@ class _OptionReader:
             return self.evidence.get(value)
         own = table.read_table(field) if isinstance(value, dict) else None
         if own is None:
-            table.add_problem(
-                field, "the key of a figure, or a table { low = …, value = …, high = …, source = …, how_sure = … }"
-            )
+            table.add_problem(field, "options.figure")
             return _blank_figure(key, name, unit)
         return self.read_own_figure(own, name=name, key=f"{self.option}_{key}", unit=unit)
 
     def read_own_figure(self, own: Fields, *, name: str, key: str, unit: str) -> Figure:
         numbers = {}
         for word in ("low", "value", "high"):
-            number = own.read_decimal(word, 0, 1000, what=f"a number, in {unit}", example="2.25")
+            number = own.read_decimal(word, 0, 1000, code="number.figure", example="2.25", unit=unit)
             if number is None and word not in own:
-                own.add_problem(word, f"a number, in {unit}, such as 2.25")
+                own.add_problem(word, "number.figure", unit=unit, example="2.25")
             numbers[word] = number or Decimal(0)
         if not numbers["low"] <= numbers["value"] <= numbers["high"]:
-            own.add_problem("value", "low, value and high in rising order")
+            own.add_problem("value", "options.order")
         figure = Figure(
             key=key, name=name, unit=unit, place="",
             low=numbers["low"], value=numbers["value"], high=numbers["high"],
-            source=own.read_line("source", expected="who says so", required=True),
+            source=own.read_line("source", code="line.source", required=True),
             how_sure=own.read_choice("how_sure", HowSure),
         )  # fmt: skip
         own.refuse_others()

@@ -7,7 +7,7 @@ from estimator.base.fields import Fields
 from estimator.inputs.case.model import Route
 from estimator.inputs.options.model import Charge, Teeth, VisitStep
 
-_NAME = "a name of at most 60 characters"
+_NAME = "line.name"
 ROUTES: dict[str, tuple[Route, ...]] = {
     "new": (Route.NEW_PLANNED, Route.NEW_PRESENT),
     "convert": (Route.CONVERT_PLANNED, Route.CONVERT_PRESENT),
@@ -25,11 +25,11 @@ def read_visit(table: Fields) -> VisitStep:
 
 def read_step(table: Fields, weeks: Mapping[Route, Decimal]) -> VisitStep:
     """A visit whose weeks are known."""
-    what = table.read_line("what", expected=_NAME, required=True, longest=60)
+    what = table.read_line("what", code=_NAME, required=True, longest=60)
     step = VisitStep(
         key=table.read_key("key"),
         what=what,
-        patient_what=table.read_line("patient_what", expected=_NAME, longest=60) or what,
+        patient_what=table.read_line("patient_what", code=_NAME, longest=60) or what,
         weeks=weeks,
         minutes=table.read_whole("minutes", 0, 600) if "minutes" in table else None,
         minutes_per_implant=table.read_whole("minutes_per_implant", 0, 120, default=0),
@@ -40,10 +40,10 @@ def read_step(table: Fields, weeks: Mapping[Route, Decimal]) -> VisitStep:
         charges=read_charges(table),
         needs=table.read_texts("needs"),
         must=table.read_texts("must"),
-        laboratory=table.read_line("laboratory", expected="what the laboratory does next"),
+        laboratory=table.read_line("laboratory", code="options.laboratory"),
     )
     if step.minutes is None and step.minutes_per_implant:
-        table.add_problem("minutes", "whole minutes, to which those per implant are added")
+        table.add_problem("minutes", "options.minutes")
     table.refuse_others()
     return step
 
@@ -51,14 +51,14 @@ def read_step(table: Fields, weeks: Mapping[Route, Decimal]) -> VisitStep:
 def _read_weeks(table: Fields) -> Mapping[Route, Decimal]:
     """A week for every route, or a table of weeks by route; a route without a week has no such visit."""
     if not isinstance(table.get_raw("week"), dict):
-        week = table.read_decimal("week", 0, 200, what="a week from 0 to 200", example="15")
+        week = table.read_decimal("week", 0, 200, code="number.week", example="15")
         if week is None and "week" not in table:
-            table.add_problem("week", "a week, such as 15, or weeks by route, such as { planned = 15, present = 2 }")
+            table.add_problem("week", "options.week")
         return dict.fromkeys(Route, week or Decimal(0))
     by_route = table.read_table("week")
     weeks: dict[Route, Decimal] = {}
     for word, routes in ROUTES.items() if by_route else ():
-        week = by_route.read_decimal(word, 0, 200, what="a week from 0 to 200", example="15") if by_route else None
+        week = by_route.read_decimal(word, 0, 200, code="number.week", example="15") if by_route else None
         if week is not None:
             weeks.update(dict.fromkeys(routes, week))
     if by_route:
@@ -71,16 +71,16 @@ def read_charges(fields: Fields) -> tuple[Charge, ...]:
     charges = []
     listed = fields.get_raw("charges") or []
     if not isinstance(listed, list):
-        fields.add_problem("charges", 'a list of keys of fee lines, such as ["reline"]')
+        fields.add_problem("charges", "options.charges")
         return ()
     for i, value in enumerate(listed, 1):
         if isinstance(value, str):
             charges.append(Charge(fee=value))
         elif isinstance(value, dict):
-            place = f"{fields.locate('charges')}[{i}]"
-            charges.append(_read_charge(Fields(value, file=fields.file, place=place, problems=fields.problems)))
+            path = (*fields.locate("charges"), i)
+            charges.append(_read_charge(Fields(value, file=fields.file, path=path, problems=fields.problems)))
         else:
-            fields.add_problem("charges", 'keys of fee lines, or tables such as { fee = "reline", count = 1 }')
+            fields.add_problem("charges", "options.charge")
     return tuple(charges)
 
 

@@ -69,7 +69,7 @@ def list_switched_on(jaw: Jaw) -> tuple[str, ...]:
 def read_variants(document: Mapping[str, Any], *, file: str) -> dict[str, Variant]:
     """Variants by key from a parsed TOML document. Raises InputError with every problem."""
     problems: list[Problem] = []
-    fields = Fields(document, file=file, place="", problems=problems)
+    fields = Fields(document, file=file, problems=problems)
     variants = [_read_variant(table) for table in fields.read_tables("variants")]
     fields.refuse_others()
     if problems:
@@ -78,17 +78,16 @@ def read_variants(document: Mapping[str, Any], *, file: str) -> dict[str, Varian
 
 
 def _read_variant(table: Fields) -> Variant:
-    name = "a name of at most 60 characters"
     variant = Variant(
         key=table.read_key("key"),
-        name=table.read_line("name", expected=name, required=True, longest=60),
-        patient_name=table.read_line("patient_name", expected=name, required=True, longest=60),
+        name=table.read_line("name", code="line.name", required=True, longest=60),
+        patient_name=table.read_line("patient_name", code="line.name", required=True, longest=60),
         rules=tuple(_read_rule(rule) for rule in table.read_tables("rules")),
         needs_extractions=table.read_flag("needs_extractions", default=False),
         excludes=table.read_texts("excludes"),
     )
     if not variant.rules:
-        table.add_problem("rules", "at least one table [[variants.rules]]")
+        table.add_problem("rules", "options.no_rule")
     table.refuse_others()
     return variant
 
@@ -117,7 +116,7 @@ def _read_charge(table: Fields) -> PlacedCharge:
         each=table.read_flag("each", default=False),
     )
     if not placed.at:
-        table.add_problem("at", 'keys of visits, such as ["surgery"]')
+        table.add_problem("at", "options.charged_at")
     table.refuse_others()
     return placed
 
@@ -125,10 +124,10 @@ def _read_charge(table: Fields) -> PlacedCharge:
 def _read_visit(table: Fields) -> PlacedVisit:
     start, weeks = table.read_texts("start"), _read_weeks(table, "weeks")
     if not start:
-        table.add_problem("start", 'keys of visits that it is counted from, such as ["delivery"]')
+        table.add_problem("start", "options.counted_from")
     step = read_step(table, {})
     return PlacedVisit(step=step, start=start, weeks=weeks)
 
 
 def _read_weeks(table: Fields, name: str) -> Decimal:
-    return table.read_decimal(name, -104, 104, what="weeks from -104 to 104", example="3") or Decimal(0)
+    return table.read_decimal(name, -104, 104, code="number.weeks", example="3") or Decimal(0)

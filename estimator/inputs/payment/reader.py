@@ -7,8 +7,8 @@ from typing import Any
 
 from estimator.base.days import add_months
 from estimator.base.fields import Fields
-from estimator.base.money import describe_amount, get_quantum, round_money
-from estimator.base.problems import InputError, Problem, show_found
+from estimator.base.money import get_quantum, offer_amount, round_money
+from estimator.base.problems import InputError, Problem
 from estimator.inputs.case.model import find_repeated
 from estimator.inputs.payment.model import (
     HUNDRED,
@@ -30,7 +30,7 @@ from estimator.inputs.payment.model import (
     is_percentage,
 )
 
-_LINE = "one line of at most 120 characters"
+_LINE = "line.plain"
 _MOST = Decimal(10**8)
 _LATEST_FIRST_MONTHS = 60
 """How long after signing the first instalment may be due: later than that is a slip of the year."""
@@ -46,7 +46,7 @@ def read_payment_terms(
     problem of the document.
     """
     problems: list[Problem] = []
-    fields = Fields(document, file=file, place="", problems=problems)
+    fields = Fields(document, file=file, problems=problems)
     _check_currency(fields, currency)
     known = tuple(lines) if lines is not None else None
     terms = PaymentTerms(
@@ -62,7 +62,7 @@ def read_payment_terms(
 def _check_currency(fields: Fields, currency: str) -> None:
     found = fields.get_raw("currency")
     if found is not None and found != currency:
-        fields.add_problem("currency", f"{currency}, the currency of the fee schedule; amounts are never converted")
+        fields.add_problem("currency", "payment.currency", currency=currency)
 
 
 def read_money(fields: Fields, name: str, currency: str) -> Decimal | None:
@@ -75,7 +75,7 @@ def read_money(fields: Fields, name: str, currency: str) -> Decimal | None:
         rounded = round_money(number, get_quantum(currency))
         if rounded == number:
             return rounded
-    fields.add_problem(name, f"{describe_amount(currency)} (without quotes or currency)")
+    fields.add_problem(name, "payment.amount", **offer_amount(currency))
     return None
 
 
@@ -87,10 +87,10 @@ def read_percentage(fields: Fields, name: str) -> Decimal | None:
     number = Decimal(value) if isinstance(value, int) and not isinstance(value, bool) else value
     if isinstance(number, Decimal) and is_percentage(number):
         return number
-    hint = ""
     if isinstance(number, Decimal) and number.is_finite() and 0 < number < 1:
-        hint = f" (write {(number * HUNDRED).normalize():f} for {(number * HUNDRED).normalize():f} %)"
-    fields.add_problem(name, f"a percentage of 0, or from 1 to 100, such as 10{hint}")
+        fields.add_problem(name, "payment.share", percent=(number * HUNDRED).normalize())
+    else:
+        fields.add_problem(name, "payment.percentage")
     return None
 
 
@@ -99,7 +99,7 @@ def read_portion(fields: Fields, stem: str, currency: str) -> Portion | None:
     percent_name, amount_name = f"{stem}percent", f"{stem}amount"
     percent, amount = read_percentage(fields, percent_name), read_money(fields, amount_name, currency)
     if percent_name in fields and amount_name in fields:
-        fields.add_problem(amount_name, f"either {percent_name} or {amount_name}, not both")
+        fields.add_problem(amount_name, "payment.both", percent=percent_name, amount=amount_name)
         return None
     if percent is not None:
         return Portion(percent=percent)
@@ -110,17 +110,17 @@ def _read_adjustment(fields: Fields, currency: str, known: tuple[str, ...] | Non
     before = len(fields.problems)
     portion = read_portion(fields, "", currency)
     if portion is None and len(fields.problems) == before:
-        fields.add_problem("percent", "a percent or an amount")
+        fields.add_problem("percent", "payment.neither")
     spread = fields.read_choice("spread", Spread, default=Spread.TOTAL)
     adjustment = Adjustment(
-        reason=fields.read_line("reason", expected="the reason, which is printed", required=True),
+        reason=fields.read_line("reason", code="payment.reason", required=True),
         portion=portion or Portion(amount=Decimal(0)),
         direction=fields.read_choice("direction", Direction, default=Direction.DISCOUNT),
         spread=spread,
         lines=fields.read_texts("lines", known),
     )
     if adjustment.lines and spread is Spread.TOTAL:
-        fields.add_problem("lines", 'no lines, or spread = "lines"')
+        fields.add_problem("lines", "payment.spread")
     fields.refuse_others()
     return adjustment
 
@@ -128,10 +128,10 @@ def _read_adjustment(fields: Fields, currency: str, known: tuple[str, ...] | Non
 def _read_ways(fields: Fields, currency: str, signed_on: date) -> tuple[Way, ...]:
     tables = fields.read_tables("ways")
     if len(tables) > MOST_WAYS:
-        fields.add_problem("ways", f"at most {MOST_WAYS} ways to pay", found=f"{len(tables)}")
+        fields.add_problem("ways", "payment.ways", found=len(tables), most=MOST_WAYS)
     ways = tuple(_read_way(table, currency, signed_on) for table in tables)
     for key in find_repeated(way.key for way in ways if way.key):
-        fields.add_problem("ways", "each key once", found=f"{show_found(key)} more than once")
+        fields.add_problem("ways", "payment.key_twice", found=key)
     return ways
 
 
@@ -141,7 +141,7 @@ def _read_way(fields: Fields, currency: str, signed_on: date) -> Way:
     )
     kind = fields.get_raw("kind")
     if not isinstance(kind, str) or kind not in readers:
-        fields.add_problem("kind", f"one of {', '.join(readers)}")
+        fields.add_problem("kind", "known", known=tuple(readers))
         return Lender(key="", label="")
     way = readers[kind](fields, currency, signed_on)
     fields.refuse_others()
@@ -149,14 +149,14 @@ def _read_way(fields: Fields, currency: str, signed_on: date) -> Way:
 
 
 def _read_label(fields: Fields) -> str:
-    return fields.read_line("label", expected=_LINE, required=True)
+    return fields.read_line("label", code=_LINE, required=True)
 
 
 def _read_in_full(fields: Fields, currency: str, _: date) -> PayInFull:
     return PayInFull(
         key=fields.read_key("key"),
         label=_read_label(fields),
-        when=fields.read_line("when", expected=_LINE),
+        when=fields.read_line("when", code=_LINE),
         in_advance=fields.read_flag("in_advance", default=True),
         discount=read_portion(fields, "discount_", currency),
     )
@@ -166,7 +166,7 @@ def _read_lender(fields: Fields, _: str, __: date) -> Lender:
     return Lender(
         key=fields.read_key("key"),
         label=_read_label(fields),
-        text=fields.read_line("text", expected="one line of at most 300 characters", longest=300),
+        text=fields.read_line("text", code=_LINE, longest=300),
     )
 
 
@@ -174,14 +174,12 @@ def _read_milestones(fields: Fields, currency: str, signed_on: date) -> Mileston
     tables = fields.read_tables("stages")
     stages = tuple(_read_stage(table, signed_on) for table in tables)
     if not 1 <= len(tables) <= MOST_STAGES:
-        fields.add_problem("stages", f"1 to {MOST_STAGES} milestones", found=f"{len(tables)}")
+        fields.add_problem("stages", "payment.stages", found=len(tables), most=MOST_STAGES)
     elif any("percent" in table for table in tables):
         _check_shares(fields, tables, stages)
     days = [stage.due for stage in stages if stage.due is not None]
     if days != sorted(days):
-        fields.add_problem(
-            "stages", "milestones in the order of their days", found="a day before that of the one above it"
-        )
+        fields.add_problem("stages", "payment.order")
     return Milestones(
         key=fields.read_key("key"),
         label=_read_label(fields),
@@ -194,15 +192,15 @@ def _check_shares(fields: Fields, tables: list[Fields], stages: tuple[Milestone,
     """Where one milestone says its share, each has to."""
     total = sum((stage.percent or Decimal(0) for stage in stages), Decimal(0))
     if total != HUNDRED:
-        fields.add_problem("stages", "shares that sum to 100", found=f"shares that sum to {total}")
+        fields.add_problem("stages", "payment.sum", found=total)
     for table in tables:
         if table.table.get("percent", 0) == 0:
-            table.add_problem("percent", "the share of this milestone, such as 40")
+            table.add_problem("percent", "payment.stage_share")
 
 
 def _read_stage(fields: Fields, signed_on: date) -> Milestone:
     stage = Milestone(
-        what=fields.read_line("what", expected="what the milestone is, such as surgery", required=True),
+        what=fields.read_line("what", code="payment.milestone", required=True),
         percent=read_percentage(fields, "percent"),
         due=_read_due(fields, "due", signed_on),
     )
@@ -213,27 +211,23 @@ def _read_stage(fields: Fields, signed_on: date) -> Milestone:
 def _read_due(fields: Fields, name: str, signed_on: date) -> date | None:
     day = fields.read_date(name)
     if day is not None and day < signed_on:
-        fields.add_problem(name, f"a day on or after {signed_on.isoformat()}, when the agreement is made")
+        fields.add_problem(name, "payment.due", signed_on=signed_on)
     return day
 
 
 def _read_instalments(fields: Fields, currency: str, signed_on: date) -> Instalments:
     first = fields.read_date("first")
     if first is None and "first" not in fields:
-        fields.add_problem("first", "the day of the first instalment, such as 2027-01-15")
+        fields.add_problem("first", "payment.first")
     elif first is not None and first <= signed_on:
-        fields.add_problem(
-            "first", f"a day after {signed_on.isoformat()}, when the agreement is made; before it is a deposit"
-        )
+        fields.add_problem("first", "payment.first_early", signed_on=signed_on)
     elif first is not None and first > add_months(signed_on, _LATEST_FIRST_MONTHS):
-        fields.add_problem("first", f"a day within five years of {signed_on.isoformat()}, when the agreement is made")
+        fields.add_problem("first", "payment.first_late", signed_on=signed_on)
         first = None
     first = first or signed_on
     anchor = fields.read_whole("anchor_day", 1, 31, default=first.day)
     if first.day != anchor and not (anchor > first.day and _is_last_of_month(first)):
-        fields.add_problem(
-            "anchor_day", f"{first.day}, the day of the first instalment, or later if that is a month's last"
-        )
+        fields.add_problem("anchor_day", "payment.anchor_day", day=first.day)
     return Instalments(
         key=fields.read_key("key"),
         label=_read_label(fields),

@@ -6,7 +6,7 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
-from estimator.base.problems import InputError, Problem, suggest_name
+from estimator.base.problems import InputError, Problem, offer_names
 from estimator.base.table import (
     CsvRow,
     CsvTable,
@@ -78,10 +78,10 @@ class _RowReader:
         start = read_past_day_cell(self.table, self.row, "from", self.problems, today=today)
         end = read_past_day_cell(self.table, self.row, "to", self.problems, today=today)
         if start and end and not start < end:
-            self.add_problem("to", f"a day after {start.isoformat()}, where the row begins")
+            self.add_problem("to", "experience.to", start=start)
         note = cells.get("note", "")
         if not (note.isprintable() and len(note) <= _LONGEST_NOTE):
-            self.add_problem("note", f"one line of at most {_LONGEST_NOTE} characters, without names")
+            self.add_problem("note", "experience.note", longest=_LONGEST_NOTE)
         if item and period and years is not None and events is not None:
             self.check_counts(item, period, years, events)
         if not (item and period and start and end) or years is None or events is None or len(self.problems) > before:
@@ -91,53 +91,51 @@ class _RowReader:
             events=events, start=start, end=end, note=note,
         )  # fmt: skip
 
-    def add_problem(self, column: str, expected: str) -> None:
-        self.problems.append(self.table.make_problem(self.row, column, expected))
+    def add_problem(self, column: str, code: str, /, **expected: object) -> None:
+        self.problems.append(self.table.make_problem(self.row, column, code, **expected))
 
     def read_item(self) -> UpkeepItem | None:
         option = self.options.get(self.row.cells["option"])
         if option is None:
-            self.add_problem("option", suggest_name(self.row.cells["option"], self.options))
+            self.add_problem("option", "known", **offer_names(self.row.cells["option"], self.options))
             return None
         items = {item.key: item for item in option.upkeep}
         item = items.get(self.row.cells["item"])
         if item is None:
-            self.add_problem("item", suggest_name(self.row.cells["item"], items))
+            self.add_problem("item", "known", **offer_names(self.row.cells["item"], items))
         elif self.row.cells["counted_per"] != item.per:
-            self.add_problem("counted_per", f"{item.per}: years of each {item.per} are counted here")
+            self.add_problem("counted_per", "experience.counted_per", per=item.per)
         return item
 
     def read_period(self) -> Period | None:
         text = self.row.cells["period"]
         if text in tuple(Period):
             return Period(text)
-        self.add_problem("period", f"{' or '.join(Period)}")
+        self.add_problem("period", "experience.period", known=tuple(Period))
         return None
 
     def read_years(self) -> Decimal | None:
         years = parse_plain_decimal(self.table.read_number_text(self.row, "years_at_risk"))
         if years is not None and 0 <= years <= MOST_YEARS:
             return years
-        self.add_problem("years_at_risk", f"years from 0 to {MOST_YEARS}, all jaws or implants together, such as 37.5")
+        self.add_problem("years_at_risk", "experience.years", most=MOST_YEARS)
         return None
 
     def read_events(self) -> int | None:
         text = self.row.cells["events"]
         if text.isascii() and text.isdigit() and len(text) <= 6:
             return int(text)
-        self.add_problem("events", "a whole number of 0 or more, such as 12")
+        self.add_problem("events", "experience.events")
         return None
 
     def check_counts(self, item: UpkeepItem, period: Period, years: Decimal, events: int) -> None:
         rate = item.first_year if period is Period.FIRST_YEAR else item.later
         if events and not years:
-            self.add_problem("years_at_risk", f"years above 0, in which the {events} of this row could happen")
+            self.add_problem("years_at_risk", "experience.no_years", events=events)
         elif events > MOST_PER_YEAR * max(years, Decimal(1)):
-            self.add_problem("events", f"at most {MOST_PER_YEAR} a year at risk; {years} years at risk are in this row")
+            self.add_problem("events", "experience.too_many", most=MOST_PER_YEAR, years=years)
         elif events and rate.value == 0:
-            self.add_problem(
-                "events", f"0: the figure {rate.key} says that it never happens; change it in figures.csv first"
-            )
+            self.add_problem("events", "experience.never", figure=rate.key)
 
 
 def _find_overlaps(table: CsvTable, found: list[tuple[CsvRow, Observation]]) -> list[Problem]:
@@ -158,8 +156,8 @@ def _find_overlaps(table: CsvTable, found: list[tuple[CsvRow, Observation]]) -> 
 
 def _blame_overlap(table: CsvTable, *pair: tuple[CsvRow, Observation]) -> Problem:
     (first, counted), (second, _) = sorted(pair, key=lambda one: one[0].number)
-    days = f"{counted.start.isoformat()} to {counted.end.isoformat()}"
-    return table.make_problem(second, "from", f"days outside {days}, which row {first.number} counts already")
+    days = {"start": counted.start, "end": counted.end, "row": first.number}
+    return table.make_problem(second, "from", "experience.overlap", **days)
 
 
 def add_own_counts(options: Iterable[Option], observations: Iterable[Observation]) -> tuple[Option, ...]:

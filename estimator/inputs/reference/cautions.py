@@ -30,7 +30,7 @@ class CautionText:
 def read_cautions(document: Mapping[str, Any], *, file: str, tables: str = "cautions") -> dict[str, CautionText]:
     """Cautions (or ways to make room) by key from a parsed TOML document. Raises InputError with every problem."""
     problems: list[Problem] = []
-    fields = Fields(document, file=file, place="", problems=problems)
+    fields = Fields(document, file=file, problems=problems)
     texts = [_read_caution(table) for table in fields.read_tables(tables)]
     fields.refuse_others()
     if problems:
@@ -41,9 +41,9 @@ def read_cautions(document: Mapping[str, Any], *, file: str, tables: str = "caut
 def _read_caution(table: Fields) -> CautionText:
     caution = CautionText(
         key=table.read_key("key"),
-        text=table.read_line("text", expected="what the clinician reads", required=True, longest=400),
-        patient_text=table.read_line("patient_text", expected="what the patient reads", longest=300),
-        source=table.read_line("source", expected="who says so", required=True, longest=300),
+        text=table.read_line("text", code="reference.text", required=True, longest=400),
+        patient_text=table.read_line("patient_text", code="reference.patient_text", longest=300),
+        source=table.read_line("source", code="line.source", required=True, longest=300),
         how_sure=table.read_choice("how_sure", HowSure),
         health=table.read_flag("health", default=False),
         implants_only=table.read_flag("implants_only", default=False),

@@ -36,7 +36,7 @@ class AidItem:
 def read_decision_aid(document: Mapping[str, Any], *, file: str) -> tuple[AidItem, ...]:
     """The items from a parsed TOML document. Raises InputError with every problem."""
     problems: list[Problem] = []
-    fields = Fields(document, file=file, place="", problems=problems)
+    fields = Fields(document, file=file, problems=problems)
     items = tuple(_read_item(table) for table in fields.read_tables("items"))
     fields.refuse_others()
     if problems:
@@ -50,11 +50,11 @@ def _read_item(table: Fields) -> AidItem:
         group=table.read_choice("group", AidGroup),
         done=table.read_flag("done", default=False),
         where=table.read_texts("where"),
-        how=table.read_line("how", expected="how the sheet meets it, or what is missing", required=True, longest=200),
+        how=table.read_line("how", code="reference.how", required=True, longest=200),
     )
     if item.done != bool(item.where):
-        table.add_problem("where", "the texts that meet an item that is done, none for one that is not")
+        table.add_problem("where", "reference.where")
     if item.mandatory and not item.done:
-        table.add_problem("done", "true: a mandatory item must be met")
+        table.add_problem("done", "reference.done")
     table.refuse_others()
     return item

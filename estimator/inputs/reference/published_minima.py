@@ -6,7 +6,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from estimator.base.evidence import HowSure
-from estimator.base.problems import InputError, Problem, free_problem, show_found
+from estimator.base.problems import InputError, Problem
 from estimator.base.table import CsvRow, CsvTable, check_columns, find_duplicates, is_heading_sound, parse_plain_decimal
 from estimator.inputs.case.model import Arch, Landmark
 from estimator.inputs.options.model import Attachments
@@ -60,17 +60,15 @@ def _check_row(table: CsvTable, row: CsvRow, sources: Mapping[str, str], problem
     }
     for column, (known, found) in words.items():
         if found not in tuple(known):
-            problems.append(table.make_problem(row, column, f"one of {', '.join(word for word in known if word)}"))
+            problems.append(table.make_problem(row, column, "known", known=tuple(word for word in known if word)))
     if not _list_attachments(row) or not all(word in tuple(Attachments) for word in _list_attachments(row)):
-        problems.append(table.make_problem(row, "attachments", f"one or more of {', '.join(Attachments)}"))
+        problems.append(table.make_problem(row, "attachments", "reference.attachments", known=tuple(Attachments)))
     if not row.cells["label"]:
-        problems.append(table.make_problem(row, "label", "a short text"))
+        problems.append(table.make_problem(row, "label", "text"))
     low, high = (parse_plain_decimal(table.read_number_text(row, column)) for column in ("low", "high"))
     if low is None or high is None or not 0 < low <= high:
-        found = f"{show_found(row.cells['low'])} / {show_found(row.cells['high'])}"
-        problems.append(
-            free_problem(file=table.file, place=f"row {row.number}", found=found, expected="low and high in mm, rising")
-        )
+        points = {"low": row.cells["low"], "high": row.cells["high"]}
+        problems.append(Problem(file=table.file, row=row.number, code="reference.rising", expected=points))
 
 
 def _make_minimum(table: CsvTable, row: CsvRow) -> Minimum:

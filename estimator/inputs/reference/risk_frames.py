@@ -39,7 +39,7 @@ class ChanceFrame:
 def read_chances(document: Mapping[str, Any], *, file: str) -> tuple[ChanceFrame, ...]:
     """Chances from a parsed TOML document. Raises InputError with every problem."""
     problems: list[Problem] = []
-    fields = Fields(document, file=file, place="", problems=problems)
+    fields = Fields(document, file=file, problems=problems)
     frames = tuple(_read_frame(table) for table in fields.read_tables("chances"))
     fields.refuse_others()
     if problems:
@@ -50,7 +50,7 @@ def read_chances(document: Mapping[str, Any], *, file: str) -> tuple[ChanceFrame
 def _read_frame(table: Fields) -> ChanceFrame:
     of = table.read_whole("of", 1, 1000)
     if of not in _WHOLES:
-        table.add_problem("of", "100 or 1000")
+        table.add_problem("of", "reference.of", known=_WHOLES)
     frame = ChanceFrame(
         key=table.read_key("key"),
         figure=table.read_key("figure"),
@@ -72,5 +72,5 @@ def _read_years(table: Fields) -> tuple[int, int]:
         first, last = years
         if 0 < first <= last <= _MOST_YEARS:
             return first, last
-    table.add_problem("years", "two whole numbers in rising order, such as [5, 6]")
+    table.add_problem("years", "reference.years")
     return 1, 1

@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
-from estimator.base.problems import InputError, Problem, free_problem
+from estimator.base.problems import InputError, Problem
 from estimator.inputs.plans.model import BenefitPlan
 from estimator.inputs.plans.predetermination import Decision, PlanAnswer
 from estimator.quote.benefits.adjudication import ZERO, Before, Draft
@@ -29,22 +29,22 @@ def find_answered(
     for place, said in enumerate(answer.lines, 1):
         number = numbers.get((said.line, said.arch))
         if number is None:
-            what, expected = f"{said.line}, {said.arch or 'whole case'}", "a line of this estimate"
-            problems.append(free_problem(file=file, place=f"lines[{place}]", found=what, expected=expected))
+            found_line = (said.line, said.arch)
+            problems.append(Problem(file=file, path=("lines", place), code="answer.line", found=found_line))
             continue
         paid = before[number].paid if before else ZERO
         if not ZERO <= said.plan_pays <= lines[number].fee - paid:
-            problems.append(_blame_amount(f"lines[{place}].plan_pays", said.plan_pays, lines[number], paid, file))
+            problems.append(_blame_amount(place, said.plan_pays, lines[number], paid, file))
         found[number] = said.plan_pays
     if problems:
         raise InputError(problems)
     return found
 
 
-def _blame_amount(place: str, amount: Decimal, line: ClaimLine, paid: Decimal, file: str) -> Problem:
-    why = f"what the first plan leaves of the fee of {line.fee}" if paid else "the fee after discounts"
-    expected = f"from 0 to {line.fee - paid}, {why} of {line.label}"
-    return free_problem(file=file, place=place, found=f"{amount}", expected=expected)
+def _blame_amount(row: int, amount: Decimal, line: ClaimLine, paid: Decimal, file: str) -> Problem:
+    code = "answer.above_rest" if paid else "answer.above_fee"
+    expected = {"most": line.fee - paid, "fee": line.fee, "line": line.label}
+    return Problem(file=file, path=("lines", row, "plan_pays"), code=code, found=amount, expected=expected)
 
 
 def take_answer(draft: Draft, paid: Decimal, answered_on: date) -> Draft:
@@ -72,5 +72,5 @@ def find_late_answer(answer: PlanAnswer, *, file: str, today: date) -> tuple[Pro
     until = answer.valid_until
     if until is None or until >= today:
         return ()
-    expected = f"a day that is not before today, {today.isoformat()}: this answer no longer holds, ask again"
-    return (free_problem(file=file, place="valid_until", found=until.isoformat(), expected=expected),)
+    now = {"today": today}
+    return (Problem(file=file, path=("valid_until",), code="answer.late", found=until, expected=now),)

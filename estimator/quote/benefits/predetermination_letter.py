@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from estimator.base.formats import format_amount, format_day, format_table_day
 from estimator.base.money import MINOR_UNITS
-from estimator.base.problems import Problem, free_problem
+from estimator.base.problems import Problem
 from estimator.inputs.case.model import Case
 from estimator.inputs.plans.model import BenefitPlan
 from estimator.inputs.plans.predetermination import PlanAnswer
@@ -135,22 +135,24 @@ def find_answer_problems(
     """What keeps an answer from standing beside this estimate: another plan, currency or case, lines not in it."""
     plans = {plan.key: plan for plan in estimate.plans}
     if answer.plan not in plans:
-        return (free_problem(file=file, place="plan", found=answer.plan, expected=f"one of {', '.join(plans)}"),)
+        others = {"known": tuple(plans)}
+        return (Problem(file=file, path=("plan",), code="answer.plan", found=answer.plan, expected=others),)
     problems = []
     currency = plans[answer.plan].currency
     if answer.currency != currency:
-        expected = f"{currency}, the currency of the plan: amounts are never converted"
-        problems.append(free_problem(file=file, place="currency", found=answer.currency, expected=expected))
+        problems.append(_blame_heading(file, "currency", answer.currency, currency))
     if answer.reference != reference:
-        expected = f"{reference}, the case that is open"
-        problems.append(free_problem(file=file, place="reference", found=answer.reference, expected=expected))
+        problems.append(_blame_heading(file, "reference", answer.reference, reference))
     known = {(one.line.key, one.line.arch) for one in estimate.lines}
     for number, line in enumerate(answer.lines, 1):
         if (line.line, line.arch) not in known:
-            found = f"{line.line}, {line.arch or 'whole case'}"
-            expected = "a line of this estimate, with its jaw unless it is charged once a case"
-            problems.append(free_problem(file=file, place=f"lines[{number}]", found=found, expected=expected))
+            found = (line.line, line.arch)
+            problems.append(Problem(file=file, path=("lines", number), code="answer.line_and_jaw", found=found))
     return tuple(problems)
+
+
+def _blame_heading(file: str, field: str, found: str, wanted: str) -> Problem:
+    return Problem(file=file, path=(field,), code=f"answer.{field}", found=found, expected={"wanted": wanted})
 
 
 def _compare_line(line: ClaimLine, estimated: Decimal, answered: Decimal | None) -> AnsweredLine:

@@ -7,7 +7,7 @@ from decimal import Decimal, localcontext
 
 from estimator.base.days import add_months
 from estimator.base.money import round_money, share_out
-from estimator.base.problems import InputError, free_problem
+from estimator.base.problems import InputError, Problem
 from estimator.inputs.payment.model import HUNDRED, Instalments, Milestone
 from estimator.quote.payment.apr import UnitPeriod, UnitPeriods, choose_unit, find_worth, grow, measure_span
 
@@ -57,10 +57,8 @@ def plan_instalments(way: Instalments, principal: Decimal, *, signed_on: date, q
         growths = [grow(first, rate) - 1] + [rate] * (way.number - 1)
         payments = tuple(_run_down(principal, level, growths, list_due_dates(way), quantum))
     if payments[-1].amount <= 0 or any(payment.balance < 0 or payment.amount <= 0 for payment in payments):
-        expected = f"fewer instalments, or a larger amount than {principal}"
-        raise InputError(
-            [free_problem(file="quote", place=f"{way.key}.number", found=f"{way.number}", expected=expected)]
-        )
+        path, least = (way.key, "number"), {"principal": principal}
+        raise InputError([Problem(file="quote", path=path, code="way.number", found=way.number, expected=least)])
     return payments
 
 

@@ -7,7 +7,7 @@ from decimal import Decimal
 from itertools import groupby
 
 from estimator.base.money import add_up, round_money
-from estimator.base.problems import InputError, free_problem
+from estimator.base.problems import InputError, Problem
 from estimator.inputs.payment.jurisdiction import Profile
 from estimator.inputs.payment.model import (
     HUNDRED,
@@ -136,13 +136,13 @@ def _plan_way(way: Way, price: Decimal, signed_on: date, quantum: Decimal) -> Pl
     )
     match way:
         case PayInFull():
-            discount = _take(way.discount, price, quantum, place=f"{way.key}.discount_amount")
+            discount = _take(way.discount, price, quantum, way, "discount_amount")
             if way.in_advance:
                 return replace(plain, discount=discount, deposit=price - discount)
             stages = (Milestone(what=way.when or way.label, percent=HUNDRED),)
             return replace(plain, discount=discount, payments=plan_stages(stages, price - discount, quantum=quantum))
         case Milestones():
-            deposit = _take(way.deposit, price, quantum, place=f"{way.key}.deposit_amount")
+            deposit = _take(way.deposit, price, quantum, way, "deposit_amount")
             left = price - deposit
             return replace(
                 plain, deposit=deposit, payments=plan_stages(way.stages, left, quantum=quantum) if left else ()
@@ -154,20 +154,14 @@ def _plan_way(way: Way, price: Decimal, signed_on: date, quantum: Decimal) -> Pl
 
 
 def _plan_credit(plain: PlannedWay, way: Instalments, signed_on: date, quantum: Decimal) -> PlannedWay:
-    deposit = _take(way.deposit, plain.price, quantum, place=f"{way.key}.deposit_amount")
+    deposit = _take(way.deposit, plain.price, quantum, way, "deposit_amount")
     left = plain.price - deposit
     if not plain.price:
-        expected = "no instalments, as nothing is left to pay"
-        raise InputError([free_problem(file="quote", place=way.key, found=f"{plain.price}", expected=expected)])
+        raise InputError([_blame(way, "", "way.nothing_left", plain.price)])
     if not left:
-        expected = f"less than the price, {plain.price}, so that something is left for instalments"
-        raise InputError(
-            [free_problem(file="quote", place=f"{way.key}.deposit", found=f"{deposit}", expected=expected)]
-        )
+        raise InputError([_blame(way, "deposit", "way.deposit", deposit, price=plain.price)])
     if not way.set_up_fee < left:
-        expected = f"less than {left}, which is left to pay in instalments"
-        found = f"{way.set_up_fee}"
-        raise InputError([free_problem(file="quote", place=f"{way.key}.set_up_fee", found=found, expected=expected)])
+        raise InputError([_blame(way, "set_up_fee", "way.set_up_fee", way.set_up_fee, left=left)])
     payments = plan_instalments(way, left, signed_on=signed_on, quantum=quantum)
     planned = replace(
         plain,
@@ -179,13 +173,16 @@ def _plan_credit(plain: PlannedWay, way: Instalments, signed_on: date, quantum: 
     return replace(planned, apr=_find_rate(planned, planned.amount_financed, signed_on))
 
 
-def _take(portion: Portion | None, price: Decimal, quantum: Decimal, *, place: str) -> Decimal:
+def _take(portion: Portion | None, price: Decimal, quantum: Decimal, way: Way, field: str) -> Decimal:
     taken = portion.take_of(price, quantum) if portion else Decimal(0).quantize(quantum)
     if taken > price:
-        raise InputError(
-            [free_problem(file="quote", place=place, found=f"{taken}", expected=f"at most the price, {price}")]
-        )
+        raise InputError([_blame(way, field, "way.above_price", taken, price=price)])
     return taken
+
+
+def _blame(way: Way, field: str, code: str, found: Decimal, **expected: object) -> Problem:
+    path = (way.key, field) if field else (way.key,)
+    return Problem(file="quote", path=path, code=code, found=found, expected=expected)
 
 
 def _find_rate(planned: PlannedWay, amount_financed: Decimal, signed_on: date) -> Decimal | None:

@@ -5,7 +5,7 @@ from datetime import date
 
 import holidays
 
-from estimator.base.problems import InputError, free_problem, show_found
+from estimator.base.problems import InputError, Problem
 
 
 def list_holidays(country: str, subdivision: str, years: Iterable[int]) -> frozenset[date]:
@@ -18,7 +18,8 @@ def list_holidays(country: str, subdivision: str, years: Iterable[int]) -> froze
     try:
         days = holidays.country_holidays(country, subdiv=subdivision or None, years=sorted(set(years)))
     except NotImplementedError:
-        found = " ".join(part for part in (show_found(country), subdivision) if part)
-        expected = "a country code such as US, and a state or province of it or nothing"
-        raise InputError([free_problem(file="profile", place="self_pay", found=found, expected=expected)]) from None
+        code, region = ("self_pay.region", subdivision) if subdivision else ("self_pay.country", "")
+        expected = {"region": region}
+        unknown = Problem(file="profile", path=("self_pay",), code=code, found=country, expected=expected)
+        raise InputError([unknown]) from None
     return frozenset(days)

@@ -10,7 +10,7 @@ from decimal import Decimal
 
 from estimator.base.days import add_business_days, is_business_day
 from estimator.base.money import add_up
-from estimator.base.problems import InputError, free_problem
+from estimator.base.problems import FieldPath, InputError, Problem
 from estimator.inputs.case.model import Patient
 from estimator.inputs.payment.jurisdiction import Asked, ClockRule, DocumentKind, Profile, Provider, SelfPayRules
 from estimator.inputs.payment.legal_texts import LegalText
@@ -135,13 +135,15 @@ def make_self_pay_estimate(
 def _check_days(booking: Booking, issued_on: date) -> None:
     born, service_on, problems = booking.patient.born, booking.service_on, []
     if born is not None and born >= issued_on:
-        expected = f"a day before {issued_on.isoformat()}, when the estimate is issued"
-        problems.append(free_problem(file=_FILE, place="patient.born", found=born.isoformat(), expected=expected))
+        problems.append(_blame_day(("patient", "born"), "self_pay.born", born, issued_on))
     if service_on is not None and service_on < issued_on:
-        expected = f"a day on or after {issued_on.isoformat()}, when the estimate is issued"
-        problems.append(free_problem(file=_FILE, place="service_on", found=service_on.isoformat(), expected=expected))
+        problems.append(_blame_day(("service_on",), "self_pay.service_on", service_on, issued_on))
     if problems:
         raise InputError(problems)
+
+
+def _blame_day(path: FieldPath, code: str, found: date, issued_on: date) -> Problem:
+    return Problem(file=_FILE, path=path, code=code, found=found, expected={"issued_on": issued_on})
 
 
 def get_rules(profile: Profile) -> SelfPayRules:
@@ -191,30 +193,30 @@ def group_by_provider(
     )
 
 
-def list_missing(estimate: SelfPayEstimate) -> tuple[str, ...]:
-    """Where a required element is still empty, such as groups[1].provider.npi.
+def list_missing(estimate: SelfPayEstimate) -> tuple[FieldPath, ...]:
+    """Where a required element is still empty, such as groups, 1, provider, npi.
 
     Not asked: a day that is not booked yet, and diagnosis codes, which are due only where one applies.
     """
-    asked: list[tuple[str, object]] = [
-        ("patient.name", estimate.patient.name),
-        ("patient.born", estimate.patient.born),
-        ("primary_service", estimate.primary_service),
-        ("groups", estimate.groups),
+    asked: list[tuple[FieldPath, object]] = [
+        (("patient", "name"), estimate.patient.name),
+        (("patient", "born"), estimate.patient.born),
+        (("primary_service",), estimate.primary_service),
+        (("groups",), estimate.groups),
     ]
     for number, group in enumerate(estimate.groups, 1):
-        asked += _ask_group(group, f"groups[{number}]")
+        asked += _ask_group(group, ("groups", number))
     texts = estimate.disclaimers + ((estimate.separate_disclaimer,) if estimate.separate else ())
-    asked += [(f"disclaimers.{text.key}", "{" not in text.text) for text in texts]
-    return tuple(place for place, value in asked if not value)
+    asked += [(("disclaimers", text.key), "{" not in text.text) for text in texts]
+    return tuple(path for path, value in asked if not value)
 
 
-def _ask_group(group: ProviderGroup, place: str) -> Iterable[tuple[str, object]]:
+def _ask_group(group: ProviderGroup, path: FieldPath) -> Iterable[tuple[FieldPath, object]]:
     for name in ("name", "npi", "tin", "state", "place"):
-        yield f"{place}.provider.{name}", getattr(group.provider, name)
+        yield (*path, "provider", name), getattr(group.provider, name)
     for row, item in enumerate(group.items, 1):
-        yield f"{place}.items[{row}].description", item.description
-        yield f"{place}.items[{row}].service_code", item.service_code
+        yield (*path, "items", row, "description"), item.description
+        yield (*path, "items", row, "service_code"), item.service_code
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
 
-from estimator.base.problems import Problem, free_problem
+from estimator.base.problems import Problem
 from estimator.inputs.payment.model import PayInFull
 from estimator.proposal.numbering import PaperNumber, number_quote, number_self_pay
 from estimator.quote.benefits.phasing import PhaseComparison
@@ -21,15 +21,6 @@ class Need(StrEnum):
     BENEFITS = "benefits"
     LETTER = "letter"
     SELF_PAY = "self_pay"
-
-
-_EXPECTED = {
-    Need.QUOTE: ("no quote", "a quote: made on the Quote page, or with --option for the option agreed on"),
-    Need.PAYMENTS: ("no payments", "a quote with a way to pay bit by bit: chosen on the Quote page under Ways to pay"),
-    Need.BENEFITS: ("no benefit estimate", "a benefit estimate: made on the Quote page from a benefit plan"),
-    Need.LETTER: ("no benefit plan", "a benefit estimate: made on the Quote page from a benefit plan"),
-    Need.SELF_PAY: ("no self-pay estimate", "one made on the Quote page, where the profile has rules for it"),
-}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,8 +83,7 @@ def find_lack(need: Need, papers: QuotePapers, *, title: str) -> Problem | None:
     if has[need]:
         return None
     missing = Need.QUOTE if need is Need.PAYMENTS and papers.quote is None else need
-    found, expected = _EXPECTED[missing]
-    return free_problem(file=title, place="", found=found, expected=expected)
+    return Problem(file=title, code=f"sheet.{missing}")
 
 
 def split_papers(need: Need, papers: QuotePapers) -> tuple[QuotePapers, ...]:

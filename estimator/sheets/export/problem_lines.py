@@ -84,8 +84,9 @@ def write_found(value: object, wording: Wording, *, longest: int = _LONGEST) -> 
 
 
 def _find_text(problem: Problem, name: str, wording: Wording) -> str:
-    key = f"problems.{problem.code}.{name}"
-    return wording.get(key) if wording.has(key) else ""
+    """The text of that name of a code, else that of its group; empty where neither has one."""
+    keys = (f"problems.{code}.{name}" for code in (problem.code, problem.code.partition(".")[0]))
+    return next((wording.get(key) for key in keys if wording.has(key)), "")
 
 
 def _fill(text: str, problem: Problem, wording: Wording) -> str:
@@ -93,9 +94,8 @@ def _fill(text: str, problem: Problem, wording: Wording) -> str:
 
 
 class _Filler(string.Formatter):
-    """Fills the places of a text: {known} is a list with commas, {known:or} one of them, {key:quoted} as it was found.
-
-    {found} alone is shown as it was found; {found:plain} without quotes.
+    """Fills the places of a text: {known} is a list with commas, {known:or} one of them, {key:quoted} as it was found,
+    {decimals:decimals} the text for that number. {found} alone is shown as it was found; {found:plain} without quotes.
     """
 
     def __init__(self, wording: Wording) -> None:
@@ -107,18 +107,22 @@ class _Filler(string.Formatter):
 
     def format_field(self, value: object, format_spec: str) -> str:
         if isinstance(value, _Found):
-            value, format_spec = value.value, format_spec or "quoted"
+            value = value.value
+            format_spec = format_spec or ("" if isinstance(value, tuple) else "quoted")
         if format_spec == "quoted":
             return write_found(value, self.wording)
         if isinstance(value, tuple | list):
             return self.join(value, format_spec)
+        if self.wording.has(key := f"problems.say.{format_spec}_{value}".lower()):
+            return self.wording.get(key)
         return format(value, format_spec) if format_spec not in ("", "plain") else str(value)
 
     def join(self, values: Sequence[Any], format_spec: str) -> str:
         if format_spec == "path":
             return write_path(tuple(values))
         word = self.wording.get(f"problems.say.{format_spec}") if format_spec else ""
-        return (f" {word} " if word else ", ").join(str(part) for part in values)
+        between = f" {word} " if word else " " if format_spec else ", "
+        return between.join(str(part) for part in values)
 
 
 class _Found:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
-from estimator.base.problems import InputError, Problem, free_problem
+from estimator.base.problems import InputError, Problem
 from estimator.records.database import RecordsError, TakenError
 from estimator.ui.quote.saved_versions import Content, Kept
 from estimator.ui.quote.unfinished import list_unfinished
@@ -39,8 +39,7 @@ def get_who(topic: str) -> str:
     """The name typed for that topic. Raises InputError where there is none."""
     name = str(st.session_state.get(f"who_{topic}", "")).strip()
     if not name:
-        expected = "the name of whoever keeps it or moves it on"
-        raise InputError([free_problem(file="quote", place="Made by", found="nothing", expected=expected)])
+        raise InputError([Problem(file="quote", path=("made_by",), code="quote.made_by")])
     return name
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any, Generic, TypeVar
 
-from estimator.base.problems import InputError, Problem, free_problem, show_found
+from estimator.base.problems import InputError, Problem
 from estimator.inputs.payment.jurisdiction import DocumentKind
 from estimator.proposal.states import Standing, check_step, is_closed_by_agreement, list_doubts, stand_quote
 from estimator.quote.quote import Quote, QuoteState
@@ -70,8 +70,7 @@ def _parse(text: str, file: str) -> Any:
     try:
         return json.loads(text)
     except json.JSONDecodeError as error:
-        found = show_found(error.msg)
-        raise InputError([free_problem(file=file, place="", found=found, expected="the text as it was kept")]) from None
+        raise InputError([Problem(file=file, code="kept.text", found=error.msg)]) from None
 
 
 def stand(kept: Kept[Quote]) -> Quote:

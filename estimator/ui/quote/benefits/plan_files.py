@@ -8,7 +8,7 @@ from pathlib import Path
 import streamlit as st
 
 from estimator import files
-from estimator.base.problems import InputError, Problem, free_problem
+from estimator.base.problems import InputError, Problem
 from estimator.estimate.result import CaseEstimate
 from estimator.files.practice.plans import name_plan, read_plan_text, write_plan_text
 from estimator.files.user import data_folder
@@ -22,6 +22,7 @@ from estimator.ui.shell.markup import say_word, show_plain
 
 _NONE, _FILE, _FORM = "none", "file", "form"
 _WAYS = {_NONE: "None", _FILE: "Another plan file", _FORM: "Typed in here"}
+_SECOND = ("plans", 2)
 _NOT_COUNTED = "Nothing of it is counted until this is mended; what you typed stays."
 
 
@@ -61,10 +62,8 @@ def _pair(first: BenefitPlan | None, second: BenefitPlan | None) -> tuple[Benefi
     if first is None or second is None:
         return ()
     if first.key == second.key:
-        problem = free_problem(
-            file="plans", place="Second plan", found=second.key, expected="another plan than the first"
-        )
-        show_unfinished("Two plans are needed", [problem], note=_NOT_COUNTED)
+        problem = Problem(file="plans", path=_SECOND, code="plans.same", found=second.key)
+        show_unfinished("Two plans are needed", [problem], note=_NOT_COUNTED, labels={_SECOND: "Second plan"})
         return ()
     return (first, second)
 

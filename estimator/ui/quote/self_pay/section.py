@@ -7,7 +7,7 @@ import streamlit as st
 
 from estimator import files
 from estimator.base.money import get_quantum
-from estimator.base.problems import InputError, Problem, free_problem
+from estimator.base.problems import InputError, Problem
 from estimator.estimate.result import CaseEstimate
 from estimator.files.reading import gather
 from estimator.inputs.payment.jurisdiction import Asked, Profile
@@ -22,7 +22,7 @@ from estimator.quote.self_pay.good_faith_estimate import (
 )
 from estimator.ui.quote.payment import name_quote_line
 from estimator.ui.quote.self_pay.form import Clock, ask_booking, ask_clock, ask_codes, ask_patient, ask_providers
-from estimator.ui.quote.self_pay.missing_items import say_missing
+from estimator.ui.quote.self_pay.missing_items import ESTIMATE, say_missing
 from estimator.ui.quote.self_pay.saved_estimate_view import show_estimate
 from estimator.ui.quote.self_pay.version_history import show_estimate_versions
 from estimator.ui.shell import session
@@ -106,9 +106,9 @@ def _show_clock(clock: Clock, service_on: date | None, profile: Profile) -> None
         st.markdown("By when it is due is known once the service has a day.")
         return
     if service_on is not None and service_on < clock.asked_on:
-        expected = f"a day on or after {clock.asked_on.isoformat()}, when it was asked for"
-        found = service_on.isoformat()
-        raise InputError([free_problem(file="self-pay estimate", place="service_on", found=found, expected=expected)])
+        path, asked = ("service_on",), {"asked_on": clock.asked_on}
+        early = Problem(file=ESTIMATE, path=path, code="self_pay.asked_on", found=service_on, expected=asked)
+        raise InputError([early])
     years = range(clock.asked_on.year - 1, max(clock.asked_on, service_on or clock.asked_on).year + 2)
     closed = list_holidays(rules.country, rules.subdivision, years)
     due = find_due_day(rules.clock, clock.asked, asked_on=clock.asked_on, service_on=service_on, closed=closed)

@@ -48,7 +48,7 @@ def _show_keeping(
     def keep(before: Kept[SelfPayEstimate] | None) -> str:
         who, missing = get_who("self_pay"), list_missing(made)
         if missing:
-            raise InputError([blame_missing(made, place) for place in missing])
+            raise InputError([blame_missing(made, path) for path in missing])
         name = keep_estimate(made, reference, who, before, get_rules(profile).dispute_amount)
         if not name and before is not None:
             return f"Nothing changed since {before.name}, so nothing was kept."

@@ -9,7 +9,7 @@ import pytest
 from estimator.base.problems import InputError
 from estimator.inputs.payment.model import Direction, Instalments, Interval, Milestones, PaymentTerms, Portion, Spread
 from estimator.inputs.payment.reader import read_payment_terms
-from tests.problem_builders import refuses
+from tests.problem_builders import refuses, say_parts
 
 SIGNED = date(2026, 11, 25)
 IN_FULL = {"key": "full", "kind": "in_full", "label": "In full", "discount_percent": 5}
@@ -136,7 +136,7 @@ def test_an_amount_has_the_decimals_of_its_currency() -> None:
 def test_more_than_four_ways_and_a_key_twice_are_problems_together() -> None:
     with pytest.raises(InputError) as raised:
         read({"ways": [IN_FULL, BY_STAGE, MONTHLY, LENDER, LENDER]})
-    assert [problem.found for problem in raised.value.problems] == ["5", "'lender' more than once"]
+    assert [say_parts(problem)[1] for problem in raised.value.problems] == ["5", "'lender' more than once"]
 
 
 @pytest.mark.parametrize("first", [date(2031, 11, 26), date(9999, 12, 31)])

@@ -30,6 +30,7 @@ from estimator.quote.self_pay.good_faith_estimate import (
     total_by_provider,
 )
 from estimator.quote.snapshot import read_self_pay, self_pay_to_dict
+from estimator.sheets.export.problem_lines import write_path
 from tests.builders import estimate_jaw, load_demo_practice, make_jaw
 from tests.problem_builders import list_places, refuses
 
@@ -98,7 +99,7 @@ def test_the_title_is_that_of_this_document_alone() -> None:
     ({"phone": ""}, "disclaimers.separate_list"),
 ])  # fmt: skip
 def test_a_required_element_that_is_empty_is_named(changes: dict[str, Any], place: str) -> None:
-    assert list_missing(make(**changes)) == (place,)
+    assert [write_path(path) for path in list_missing(make(**changes))] == [place]
 
 
 def test_numbers_of_a_provider_and_codes_of_an_item_are_required() -> None:
@@ -107,8 +108,10 @@ def test_numbers_of_a_provider_and_codes_of_an_item_are_required() -> None:
     coded = replace(estimate.groups[0].items[0], service_code="")
     first = replace(estimate.groups[0], items=(coded, *estimate.groups[0].items[1:]))
     assert list_missing(replace(estimate, groups=(first, bare))) == (
-        "groups[1].items[1].service_code", "groups[2].provider.npi", "groups[2].provider.tin",
-    )  # fmt: skip
+        ("groups", 1, "items", 1, "service_code"),
+        ("groups", 2, "provider", "npi"),
+        ("groups", 2, "provider", "tin"),
+    )
 
 
 def test_disclaimers_without_a_name_under_them_are_known_as_unreviewed() -> None:
