@@ -142,7 +142,7 @@ def test_a_discount_of_one_line_is_of_that_line_and_a_line_that_left_the_quote_i
     document = {"adjustments": [{"reason": "courtesy", "percent": Decimal(10), **find_line("Gone", lines)}]}
     with pytest.raises(InputError) as caught:
         read_payment_terms(document, file="ways", currency="USD", signed_on=date(2026, 11, 25), lines=lines)
-    assert [problem.found for problem in caught.value.problems] == ["'Gone'"]
+    assert [problem.found for problem in caught.value.problems] == ["Gone"]
 
 
 def test_one_step_of_the_interest_is_a_percentage_that_is_taken(demo: AppTest, go: Go) -> None:
