@@ -55,7 +55,7 @@ def add_observation(new: Observation, *, today: date) -> Path:
     Raises InputError and changes nothing where the row has problems, or counts what another row counts.
     """
     if not new.years_at_risk:
-        raise InputError([Problem(file=EXPERIENCE, column="years_at_risk", code="experience.nothing", found=0)])
+        raise InputError([Problem(file=EXPERIENCE, code="experience.nothing", found=0)])
     practice = load_user_practice(today=today)
     text = write_experience((*practice.experience, new))
     whole = check_experience_text(text, EXPERIENCE, practice, today=today)

@@ -90,7 +90,7 @@ def _read_charge(table: Fields) -> Charge:
         fee=table.read_key("fee"),
         count=table.read_whole("count", 1, 99, default=1),
         routes=tuple(dict.fromkeys(route for word in words for route in ROUTES[word])),
-        no_visit=table.read_line("no_visit", expected="why no visit does it, in at most 60 characters", longest=60),
+        no_visit=table.read_line("no_visit", code="options.no_visit", longest=60),
     )
     table.refuse_others()
     return charge
