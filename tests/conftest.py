@@ -1,4 +1,4 @@
-"""For all tests: Hypothesis repeats the same examples, and CI turns every skip into a failure."""
+"""For all tests: Hypothesis repeats the same examples, slow tests are marked, and CI turns every skip into a failure."""
 
 import os
 from collections.abc import Generator
@@ -11,7 +11,21 @@ settings.load_profile("repeatable")
 
 pytest_plugins = ["tests.served"]
 
+SLOW_FOLDERS = {"app", "browser", "docs", "edges"}
+QUICK_FILES = {
+    "test_approval.py", "test_charts.py", "test_files.py", "test_kept_quotes.py", "test_languages_money.py",
+    "test_own_data.py", "test_pdf_figure.py", "test_pdf_streams.py", "test_pdf_tagging.py", "test_records.py",
+    "test_shell.py", "test_user_fees.py",
+}  # fmt: skip
+"""Files of slow folders that print no papers and open no page."""
 NO_SKIP = os.environ.get("ESTIMATOR_NO_SKIP") == "1"
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """What takes seconds is marked by where it stands, so that nobody has to remember it."""
+    for item in items:
+        if item.path.parent.name in SLOW_FOLDERS and item.path.name not in QUICK_FILES:
+            item.add_marker("slow")
 
 
 @pytest.hookimpl(wrapper=True)

@@ -15,8 +15,8 @@ BELOW_THE_EDGES = sorted(
     for p in (PACKAGE / floor).rglob("*.py")
 )
 TOP_LEVEL = {
-    ".ci", ".gitignore", "CHANGELOG.md", "DEVELOPERS.md", "LICENSE", "README.md", "demo_fees.csv", "estimator", "pages",
-    "pyproject.toml", "tests",
+    ".ci", ".github", ".gitignore", ".pre-commit-config.yaml", "CHANGELOG.md", "DEVELOPERS.md", "LICENSE", "README.md",
+    "demo_fees.csv", "estimator", "pages", "pyproject.toml", "tests",
 }  # fmt: skip
 NO_ARITHMETIC = (ast.BinOp, ast.AugAssign)
 FORBIDDEN_CALLS = {"open", "print", "input", "now", "today", "utcnow", "default_rng", "random", "read_text", "write_text",
