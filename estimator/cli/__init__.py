@@ -79,7 +79,7 @@ def _run_estimate(arguments: argparse.Namespace) -> int:
     from estimator.estimate.result import estimate_case
 
     proposal, practice = _load_both(arguments)
-    if arguments.fees is None and _uses_demo_fees(practice):
+    if arguments.fees is None and files.find_own_fees(arguments.practice, date.today()) is None:  # noqa: DTZ011
         print("No --fees given: the demo fee schedule is used, and its prices are invented.", file=sys.stderr)
     _take_from_proposal(arguments, proposal)
     plans = _load_plans(arguments.plan, proposal.case, practice) or list(proposal.help.plans)
@@ -159,10 +159,6 @@ def _make_dates(practice: "Practice", start: date) -> "Dates":
     from estimator.estimate.visits.snapshot import Dates
 
     return Dates(start=start, closed=files.load_closed_days(practice.settings.calendar, start=start))
-
-
-def _uses_demo_fees(practice: "Practice") -> bool:
-    return practice.fees.file == files.find_demo_fees().name
 
 
 def _show(

@@ -4,6 +4,7 @@ from decimal import Decimal
 from typing import Any
 
 from estimator.base.evidence import Figure
+from estimator.base.money import round_money
 from estimator.estimate.both_jaws import BothJaws, list_together
 from estimator.estimate.clearance.snapshot import clearance_to_dict
 from estimator.estimate.cost.charges import Fees, trace_line
@@ -91,7 +92,7 @@ def _show_option(option: Estimate | NotApplicable, jaw: JawEstimate, practice: P
         "practice": _show_practice_cost(option.practice_cost),
         "visits": visits_to_dict(jaw.jaw, source, option.visits, practice, dates),
         "upkeep": {
-            **_show_upkeep(option.upkeep),
+            **_show_upkeep(option.upkeep, practice.fees.quantum),
             **_show_upkeep_visits(option.upkeep_visits),
             "note": option.upkeep_note or None,
         },
@@ -138,7 +139,8 @@ def _show_range(ends: tuple[Decimal, Decimal] | None) -> list[str | None] | None
     return None if ends is None else [show_money(end) for end in ends]
 
 
-def _show_upkeep(upkeep: Upkeep) -> Json:
+def _show_upkeep(upkeep: Upkeep, quantum: Decimal) -> Json:
+    """Every amount with the decimals of its currency, the mean cost of one event too."""
     return {
         "years": upkeep.years,
         "expected": show_money(upkeep.expected),
@@ -149,7 +151,12 @@ def _show_upkeep(upkeep: Upkeep) -> Json:
         "discounted": show_money(upkeep.discounted),
         "by_year": [show_money(amount) for amount in upkeep.by_year],
         "events": [
-            {"key": e.key, "label": e.label, "count": round(e.count, 4), "cost": show_money(e.cost)}
+            {
+                "key": e.key,
+                "label": e.label,
+                "count": round(e.count, 4),
+                "cost": show_money(round_money(e.cost, quantum)),
+            }
             for e in upkeep.events
         ],
     }

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from estimator.files.demo import write_demo
 from estimator.files.languages import list_languages, load_syllables, load_wording
 from estimator.files.loading import (
+    find_own_fees,
     find_plans,
     load_case,
     load_cautions,
@@ -32,6 +33,7 @@ __all__ = [
     "check_file",
     "decode_text",
     "find_demo_fees",
+    "find_own_fees",
     "find_plans",
     "list_languages",
     "load_case",

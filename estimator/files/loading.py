@@ -140,7 +140,7 @@ def load_practice(folder: Path | None = None, *, fees: Path | None = None, today
     problems += find_unknown_terms(settings.terms, [option.key for option in options], file="settings.toml")
     schedule = None
     with gather(problems):
-        schedule = replace(load_fees(fees or _find_fees(folder, today) or find_demo_fees()), tax=settings.tax)
+        schedule = replace(load_fees(fees or find_own_fees(folder, today) or find_demo_fees()), tax=settings.tax)
     if schedule is not None and not problems:
         problems += find_missing_fees(options, schedule)
     if problems or schedule is None:
@@ -197,7 +197,8 @@ def load_options(folder: Path | None, evidence: Evidence, problems: list[Problem
     return tuple(options.values())
 
 
-def _find_fees(folder: Path | None, today: date) -> Path | None:
+def find_own_fees(folder: Path | None, today: date) -> Path | None:
+    """The fee schedule of a practice folder that is in force on that day; None where it has none of its own."""
     version = find_version_in_force(list_versions(folder), today)
     return version.path if version else None
 

@@ -25,6 +25,8 @@ WAY_KINDS: Mapping[str, type] = {
     "instalments": Instalments,
     "lender": Lender,
 }
+FORMAT = 2
+"""How a quote is kept: 1 had no key of that name; 2 has it, the headline verdicts of options, and changes as data."""
 _TOTALS = ("total", "tax", "write_off", "plan_pays", "left", "at_most")
 _NUMBER = re.compile(r"-?[0-9]{1,30}(\.[0-9]{1,30})?")
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
@@ -35,9 +37,20 @@ def quote_to_dict(quote: Quote) -> Json:
     return {**_show(quote), "totals": {name: f"{getattr(quote, name):f}" for name in _TOTALS}}
 
 
+def kept_to_dict(quote: Quote) -> Json:
+    """A quote as it is kept: its format first, so that a program that does not know it says so before all else."""
+    return {"format": FORMAT, **quote_to_dict(quote)}
+
+
 def read_quote(plain: object, *, file: str = "quote") -> Quote:
-    """The quote of `show_quote`. Raises InputError for what is missing, misspelt, or no sum of its lines."""
+    """The quote of `quote_to_dict` or `kept_to_dict`; without a format, as it was kept before there was one.
+
+    Raises InputError for a later format, and for what is missing, misspelt, or no sum of its lines.
+    """
     document = dict(_expect_table(plain, file, ()))
+    kept_as = document.pop("format", 1)
+    if type(kept_as) is not int or not 1 <= kept_as <= FORMAT:
+        _blame(file, ("format",), "kept.format", kept_as, newest=FORMAT)
     totals = _expect_table(document.pop("totals", {}), file, ("totals",))
     quote = _SnapshotReader(file).read(Quote, document)
     for name, found in totals.items():

@@ -320,7 +320,8 @@ def test_a_kept_quote_that_was_spoiled_is_said_and_the_others_are_listed(quote: 
 def test_a_kept_quote_is_plain_json_without_the_name_of_the_patient(quote: AppTest) -> None:
     keep(quote)
     [kept] = get_quote_store().list_versions(quote.session_state["record_id"], DocumentKind.QUOTE)
-    assert json.loads(kept.document)["totals"]["left"] == "2250.00"
+    document = json.loads(kept.document)
+    assert (document["format"], document["number"], document["totals"]["left"]) == (2, "C-1042-Q1", "2250.00")
     assert "Nguy" not in kept.document
 
 

@@ -121,6 +121,23 @@ def test_without_fees_the_demo_is_used_and_stderr_says_so(capsys: pytest.Capture
     json.loads(captured.out)
 
 
+def test_fees_of_the_practice_s_own_are_not_called_invented_whatever_their_file_is_called(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "fees").mkdir()
+    own = tmp_path / "fees" / "demo_fees.csv"
+    own.write_text(Path(FEES).read_text(encoding="utf-8"), encoding="utf-8")
+    assert main(["estimate", DEMO, "--practice", str(tmp_path), "--json"]) == 0
+    assert "No --fees given" not in capsys.readouterr().err
+
+
+def test_every_unit_cost_in_json_has_the_decimals_of_its_currency(capsys: pytest.CaptureFixture[str]) -> None:
+    shown = run_json(capsys, DEMO, "--fees", FEES)
+    costs = [event["cost"] for option in shown["jaws"][0]["options"] for event in option["upkeep"]["events"]]
+    assert "240.00" in costs
+    assert not [cost for cost in costs if len(cost.partition(".")[2]) != 2]
+
+
 def test_problems_of_case_and_fees_come_together_one_a_line_with_exit_code_1(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

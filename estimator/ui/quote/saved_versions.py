@@ -11,7 +11,7 @@ from estimator.inputs.payment.jurisdiction import DocumentKind
 from estimator.proposal.states import Standing, check_step, is_closed_by_agreement, list_doubts, stand_quote
 from estimator.quote.quote import Quote, QuoteState
 from estimator.quote.self_pay.good_faith_estimate import SelfPayEstimate, revise_self_pay
-from estimator.quote.snapshot import Json, quote_to_dict, read_quote, read_self_pay, self_pay_to_dict
+from estimator.quote.snapshot import Json, kept_to_dict, read_quote, read_self_pay, self_pay_to_dict
 from estimator.quote.versions import is_same, revise_quote
 from estimator.records.quotes import KeptVersion, Move, MoveToMake, QuoteStore, VersionToKeep
 from estimator.ui.shell import session
@@ -98,7 +98,7 @@ def keep_quote(quote: Quote, made_by: str, before: Kept[Quote] | None) -> str:
 
     def write(number: str, version: int) -> Json:
         numbered = replace(made, number=number, version=version)
-        return quote_to_dict(revise_quote(before.content, numbered) if before is not None else numbered)
+        return kept_to_dict(revise_quote(before.content, numbered) if before is not None else numbered)
 
     return _keep(DocumentKind.QUOTE, quote.reference, made_by, before, write)
 

@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator import files
+from estimator.estimate.clearance.verdict import Verdict
 from estimator.inputs.case.model import Arch
 from estimator.inputs.fees.schedule import FeeKind
 from estimator.inputs.payment.jurisdiction import Profile, TaxRule
@@ -30,7 +31,7 @@ from estimator.quote.change_words import say_values
 from estimator.quote.changes import ChangeKind
 from estimator.quote.lines import QuoteLine, list_quote_lines, quote_ranges
 from estimator.quote.quote import LineHelp, Quote, QuoteHeading, QuoteState, make_quote
-from estimator.quote.snapshot import quote_to_dict, read_quote
+from estimator.quote.snapshot import kept_to_dict, quote_to_dict, read_quote
 from estimator.quote.versions import has_overrun, list_changes, revise_quote
 from tests.builders import estimate_all, load_demo_practice, make_jaw
 from tests.problem_builders import refuses
@@ -203,6 +204,22 @@ def test_a_quote_comes_back_from_json_as_it_was() -> None:
     second = revise_quote(first, make())
     for quote in (first, second):
         assert read_quote(json.loads(json.dumps(quote_to_dict(quote)))) == quote
+
+
+def test_a_kept_quote_tells_its_format_first_and_comes_back_with_and_without_it() -> None:
+    quote = replace(make(), rooms=(("mandible", Verdict.DOES_NOT_FIT),))
+    plain = json.loads(json.dumps(kept_to_dict(quote)))
+    assert next(iter(plain.items())) == ("format", 2)
+    assert read_quote(plain) == quote
+    before = {key: value for key, value in plain.items() if key not in ("format", "rooms")}
+    assert read_quote(before) == replace(quote, rooms=())
+
+
+@pytest.mark.parametrize("later", [3, 0, "2", True])
+def test_a_quote_kept_in_a_format_of_a_newer_program_is_refused_by_its_format(later: object) -> None:
+    plain = {**kept_to_dict(make()), "format": later, "a_field_of_tomorrow": 1}
+    with refuses("a newer program has kept this"):
+        read_quote(plain)
 
 
 def test_money_in_json_is_text() -> None:
