@@ -48,7 +48,7 @@ def write_sheets(
 
 def _make_papers(estimate: "CaseEstimate", chosen: str, folder: Path | None) -> "QuotePapers":
     """The quote for the option agreed on, at the practice's usual terms."""
-    from estimator.quote.usual import make_usual_quote
+    from estimator.proposal.usual import make_usual_quote
     from estimator.sheets.base.financial_inputs import QuotePapers
 
     today, profile = date.today(), files.load_profile(folder)  # noqa: DTZ011

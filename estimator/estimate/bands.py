@@ -1,5 +1,6 @@
 """The cost so far, year by year: first cost, expectation, and the range that 8 chances in 10 lie in."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
@@ -36,13 +37,19 @@ class CostSoFar:
     years: tuple[YearBand, ...]
 
 
-def list_costs_so_far(estimate: CaseEstimate, jaw: JawEstimate) -> tuple[CostSoFar, ...]:
-    """The cost so far of every option that applies in a jaw; the last year has the range of the estimate itself."""
+def list_costs_so_far(
+    estimate: CaseEstimate, jaw: JawEstimate, *, first_costs: Mapping[str, Decimal] | None = None
+) -> tuple[CostSoFar, ...]:
+    """The cost so far of every option that applies in a jaw; the last year has the range of the estimate itself.
+
+    It begins with `first_costs` by option, where they are given, else with the list price.
+    """
+    charged = first_costs or {made.key: made.fees.total for made in jaw.estimates}
     options = {option.key: option for option in estimate.practice.options}
     fees = estimate.practice.fees
     found = []
     for made in jaw.estimates:
-        plan, first, ahead = plan_upkeep(jaw.jaw, options[made.key], fees), made.fees.total, made.upkeep
+        plan, first, ahead = plan_upkeep(jaw.jaw, options[made.key], fees), charged[made.key], made.upkeep
         expected = accumulate(ahead.by_year, initial=first)
         next(expected)
         ranges = [_find_range(plan, year, fees.quantum) for year in range(1, estimate.years)] + [(ahead.p10, ahead.p90)]

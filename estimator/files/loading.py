@@ -12,6 +12,7 @@ from estimator.base.problems import InputError, Problem
 from estimator.files.languages import list_languages
 from estimator.files.practice.closed_days import find_unknown_country
 from estimator.files.practice.fee_folder import find_version_in_force, list_versions
+from estimator.files.practice.jurisdictions import load_profile
 from estimator.files.practice.own import load_own_data
 from estimator.files.reading import gather, load_table, load_toml
 from estimator.files.shipped import DATA, find_demo_fees
@@ -140,16 +141,28 @@ def load_practice(folder: Path | None = None, *, fees: Path | None = None, today
     problems += find_unknown_terms(settings.terms, [option.key for option in options], file="settings.toml")
     schedule = None
     with gather(problems):
-        schedule = replace(load_fees(fees or find_own_fees(folder, today) or find_demo_fees()), tax=settings.tax)
+        schedule = load_fees(fees or find_own_fees(folder, today) or find_demo_fees())
+    profile = None
+    with gather(problems):
+        profile = load_profile(folder)
     if schedule is not None and not problems:
         problems += find_missing_fees(options, schedule)
-    if problems or schedule is None:
+    if problems or schedule is None or profile is None:
         raise InputError(problems)
     return Practice(
-        settings=settings, fees=schedule, options=options, evidence=evidence, cautions=load_cautions(),
-        ways=load_ways(), minima=load_minima(), variants=load_variants(),
-        experience=experience, chances=load_chances(), decision_aid=load_decision_aid(),
-    )  # fmt: skip
+        settings=settings,
+        fees=replace(schedule, tax=profile.find_fee_tax() or settings.tax),
+        options=options,
+        evidence=evidence,
+        cautions=load_cautions(),
+        ways=load_ways(),
+        minima=load_minima(),
+        variants=load_variants(),
+        profile=profile,
+        experience=experience,
+        chances=load_chances(),
+        decision_aid=load_decision_aid(),
+    )
 
 
 def _load_settings(folder: Path | None) -> Settings:

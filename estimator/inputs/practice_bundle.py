@@ -9,6 +9,7 @@ from estimator.base.problems import Problem
 from estimator.inputs.fees.schedule import FeeSchedule
 from estimator.inputs.options.model import MOST_PER_YEAR, Option
 from estimator.inputs.options.variants import Variant
+from estimator.inputs.payment.jurisdiction import Profile
 from estimator.inputs.practice.experience import Observation
 from estimator.inputs.practice.settings import Settings
 from estimator.inputs.reference.cautions import CautionText
@@ -33,7 +34,7 @@ class Practice:
     """Settings, fees, options, and the evidence with the practice's own figures in place.
 
     `ways` are what could make room, `minima` the published minimum heights, `variants` what a case may ask
-    for beside an option, `chances` those shown to patients.
+    for beside an option, `chances` those shown to patients. `profile` holds how quotes are made where it is.
     `experience` is the log as it stands in the folder; the options hold its sums.
     """
 
@@ -45,6 +46,7 @@ class Practice:
     ways: Mapping[str, CautionText]
     minima: tuple[Minimum, ...]
     variants: Mapping[str, Variant]
+    profile: Profile
     experience: tuple[Observation, ...] = ()
     chances: tuple[ChanceFrame, ...] = ()
     decision_aid: tuple[AidItem, ...] = ()

@@ -1,6 +1,7 @@
 """Prints the sheets of a case into a folder, under neutral file names."""
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -14,7 +15,11 @@ from estimator.pdf.flow import TooTall
 from estimator.pdf.fonts import MissingGlyph
 from estimator.pdf.pen import LARGE, NORMAL
 from estimator.pdf.rows import TableError
+from estimator.proposal.exclusions import list_exclusions, name_exclusions
+from estimator.proposal.model import Proposal
 from estimator.proposal.numbering import name_file, write_sheet_number
+from estimator.proposal.settle import settle
+from estimator.proposal.usual import make_usual_proposal, make_usual_terms
 from estimator.sheets.base.context import SheetJob
 from estimator.sheets.base.financial_inputs import NO_PAPERS, Need, QuotePapers, split_papers
 from estimator.sheets.base.translation import translate_estimate, translate_papers
@@ -39,17 +44,19 @@ def make_sheet(
     chosen: str = "",
     large: bool = False,
     papers: QuotePapers | None = None,
+    proposal: Proposal | None = None,
 ) -> bytes:
     """A sheet of one jaw (0 or 1) as PDF, for the option agreed on where one is `chosen`; `large` is large print.
 
-    A sheet about money is made from `papers`.
+    It tells what is settled of `proposal`, by default the usual one. A sheet about money is made from `papers`.
 
     Raises InputError for what cannot be printed: a sheet that lacks what it is made from, a character no shipped font
     has, or more options than a page holds.
     """
     job = make_job(
-        kind, estimate, jaw_number, wording=wording, today=today, paper=paper, chosen=chosen, large=large, papers=papers
-    )
+        kind, estimate, jaw_number, wording=wording, today=today, paper=paper, chosen=chosen, large=large,
+        papers=papers, proposal=proposal,
+    )  # fmt: skip
     name = name_sheet(kind, estimate, jaw_number, papers)
     try:
         return draw_sheet(kind.make(job), paper=paper, grey=grey, large=large)
@@ -71,10 +78,15 @@ def make_job(
     chosen: str = "",
     large: bool = False,
     papers: QuotePapers | None = None,
+    proposal: Proposal | None = None,
 ) -> SheetJob:
     """What that sheet is written from; raises InputError where it lacks what it is made from."""
     check_papers((kind,), papers)
     told, edition = translate_estimate(estimate, wording), LARGE if large else NORMAL
+    jaw = estimate.jaws[jaw_number].jaw
+    offered = proposal or make_usual_proposal(estimate, chosen)
+    usual = make_usual_terms(told.estimate.practice.settings.pay_at, wording)
+    stated = settle(offered, told.estimate, usual, today=today)
     return SheetJob(
         estimate=told.estimate,
         jaw=told.estimate.jaws[jaw_number],
@@ -82,7 +94,8 @@ def make_job(
         day=today,
         text_width_mm=_WIDTHS_MM[paper] - _SIDES_MM,
         number=write_sheet_number(estimate.case.reference, jaw_number),
-        chosen=chosen,
+        chosen=chosen or offered.find_chosen(jaw.arch),
+        statement=replace(stated, exclusions=name_exclusions(list_exclusions(estimate), stated.exclusions)),
         approval=find_approval(estimate.practice, wording),
         papers=papers and translate_papers(papers, wording, estimate.practice.settings),
         left_in_english=told.left,
@@ -130,6 +143,7 @@ def print_sheets(
     papers: QuotePapers | None = None,
     office_wording: Wording | None = None,
     large: bool = False,
+    proposal: Proposal | None = None,
 ) -> tuple[tuple[SheetKind, Path], ...]:
     """A file a sheet and jaw, a case for sheets about money. Nothing is written where one of them cannot be made.
 
@@ -141,7 +155,7 @@ def print_sheets(
         patient = kind.reader is SheetReader.PATIENT
         data = make_sheet(
             kind, estimate, number, wording=wording if patient else office_wording or wording, today=today,
-            paper=paper, chosen=chosen, large=large and patient, papers=own,
+            paper=paper, chosen=chosen, large=large and patient, papers=own, proposal=proposal,
         )  # fmt: skip
         made.append((kind, folder / name_sheet(kind, estimate, number, own), data))
     folder.mkdir(parents=True, exist_ok=True)

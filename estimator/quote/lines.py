@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from itertools import chain
 
 from estimator.estimate.cost.charges import CostLine, Fees
 from estimator.inputs.case.model import Arch
@@ -13,7 +14,7 @@ from estimator.inputs.fees.schedule import FeeKind, FeeSchedule, Unit
 class QuoteLine:
     """One line to be paid: quantity times unit fee. `arch` is empty for what is charged once a case.
 
-    `amount_to` stands only where a range is quoted; `key` is unique in the quote.
+    `amount_from` and `amount_to` stand only where a range is quoted; `key` is unique in the quote.
     """
 
     key: str
@@ -27,6 +28,7 @@ class QuoteLine:
     office_code: str = ""
     benefit_class: str = ""
     amount_to: Decimal | None = None
+    amount_from: Decimal | None = None
 
     @property
     def fee_key(self) -> str:
@@ -35,12 +37,24 @@ class QuoteLine:
 
 
 def list_quote_lines(jaws: Iterable[tuple[Arch, Fees]], schedule: FeeSchedule) -> tuple[QuoteLine, ...]:
-    """The lines of the options chosen, jaw by jaw; what is charged per case stands once, where it comes first."""
+    """The lines of the options chosen, jaw by jaw; what is charged per case stands once, where it comes first.
+
+    Where one jaw needs more of it than the other, as many as that one needs.
+    """
+    return join_lines(list_jaw_lines(arch, fees, schedule) for arch, fees in jaws)
+
+
+def list_jaw_lines(arch: Arch, fees: Fees, schedule: FeeSchedule) -> tuple[QuoteLine, ...]:
+    """The lines of one option in one jaw."""
+    return tuple(_make_line(line, arch, schedule) for line in fees.lines)
+
+
+def join_lines(jaws: Iterable[Iterable[QuoteLine]]) -> tuple[QuoteLine, ...]:
+    """The lines of both jaws, those once a case once."""
     lines: dict[str, QuoteLine] = {}
-    for arch, fees in jaws:
-        for line in fees.lines:
-            made = _make_line(line, arch, schedule)
-            lines.setdefault(made.key, made)
+    for line in chain.from_iterable(jaws):
+        if line.key not in lines or line.quantity > lines[line.key].quantity:
+            lines[line.key] = line
     return tuple(lines.values())
 
 
@@ -59,6 +73,7 @@ def _make_line(line: CostLine, arch: Arch, schedule: FeeSchedule) -> QuoteLine:
         office_code=row.office_code,
         benefit_class=row.benefit_class,
         amount_to=line.amount_range and line.amount_range[1],
+        amount_from=line.amount_range and line.amount_range[0],
     )
 
 

@@ -72,7 +72,9 @@ class Quote:
     column of their own, empty for one column. `tax_reasons` say why there is no tax where there is none. `most` is what
     is left if each range comes out at its upper end, None without a range. `answered` is the plan's answer that is
     counted in place of the estimate, if one is. `rooms` are the headline verdicts of the options, a jaw each, as they
-    were then; none in a version kept before they were. `number` is empty until the quote is kept.
+    were then; none in a version kept before they were. `number` is empty until the quote is kept. `not_included` is
+    what the practice says it does not hold, each as key and text, None where that was not recorded; `middle` says that
+    a range is counted with its middle.
     """
 
     number: str
@@ -98,6 +100,8 @@ class Quote:
     most: Decimal | None = None
     answered: CountedAnswer | None = None
     rooms: tuple[tuple[str, Verdict], ...] = ()
+    not_included: tuple[tuple[str, str], ...] | None = None
+    middle: bool = False
 
     @property
     def is_kept(self) -> bool:

@@ -16,7 +16,7 @@ from estimator.inputs.fees.schedule import FeeKind, FeeTax
 from estimator.inputs.practice.settings import Settings
 from estimator.inputs.practice_bundle import Practice
 from estimator.pdf.print import print_sheets
-from estimator.quote.usual import make_usual_quote
+from estimator.proposal.usual import make_usual_quote
 from estimator.sheets.base.financial_inputs import QuotePapers
 from estimator.sheets.registry import KINDS, SheetReader
 from tests.builders import TODAY, estimate_all, load_demo_practice, make_jaw

@@ -22,10 +22,10 @@ from estimator.inputs.payment.model import Milestone, Milestones, PayInFull
 from estimator.inputs.practice.settings import Paper, Settings
 from estimator.pdf.print import make_sheet, name_sheet, print_sheets
 from estimator.proposal.numbering import number_quote, number_self_pay
+from estimator.proposal.usual import make_usual_quote
 from estimator.quote.changes import ChangeKind, WayTerms
 from estimator.quote.quote import Quote, QuoteState
 from estimator.quote.snapshot import quote_to_dict, read_quote
-from estimator.quote.usual import make_usual_quote
 from estimator.quote.versions import revise_quote
 from estimator.sheets.base.blocks import Sheet
 from estimator.sheets.base.content_hash import list_texts

@@ -7,7 +7,7 @@ from enum import StrEnum
 
 from estimator.base.evidence import HowSure
 from estimator.base.problems import InputError, free_problem
-from estimator.inputs.fees.schedule import FeeKind, FeeSchedule
+from estimator.inputs.fees.schedule import FeeKind, FeeSchedule, FeeTax
 from estimator.inputs.payment.legal_texts import LegalText
 from estimator.inputs.practice.settings import Paper
 
@@ -124,6 +124,18 @@ class Profile:
             TaxRule(kind=kind, percent=100 * rates.get(kind, Decimal(0)), reason=fees.tax.reason) for kind in FeeKind
         )
         return replace(settled, taxes=tuple(taxes))
+
+    def find_fee_tax(self) -> FeeTax | None:
+        """The taxes of this place as they are added to fees; None where it has none and the settings' count.
+
+        There is one reason that is printed beside a price without tax: those of the kinds that have none, each once.
+        """
+        if not self.taxes:
+            return None
+        reasons = dict.fromkeys(tax.reason for tax in self.taxes if tax.reason and not tax.percent)
+        return FeeTax(
+            rates=tuple((tax.kind, tax.percent / 100) for tax in self.taxes if tax.percent), reason="; ".join(reasons)
+        )
 
     def name_document(self, kind: DocumentKind) -> str:
         """The title of one of the documents."""

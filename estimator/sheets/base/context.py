@@ -1,15 +1,18 @@
 """SheetJob: what a sheet is written from, and how its texts and numbers are said."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 
 from estimator.base.formats import find_locale, format_amount
-from estimator.estimate.compare import ComparisonRow, find_step, list_rows
+from estimator.estimate.compare import ComparisonRow, list_rows
 from estimator.estimate.result import CaseEstimate, JawEstimate
 from estimator.inputs.reference.wording import Wording
 from estimator.pictures.base.rows import Sizes
 from estimator.pictures.options.option_rows import RowWriter
+from estimator.proposal.offers import state_rows
+from estimator.proposal.statement import JawStatement, Offer, Statement
+from estimator.proposal.usual import settle_usual
 from estimator.sheets.base.blocks import Text
 from estimator.sheets.base.financial_inputs import QuotePapers
 from estimator.sheets.base.prose import mark_up
@@ -24,6 +27,7 @@ class SheetJob:
 
     `chosen` is the key of the option agreed on, empty while all are open. `approval` is that of the words in use.
     `papers` are what sheets about money are printed from.
+    `statement` is what is told, by default of the usual proposal for the option agreed on; no sheet works out a number.
     `left_in_english` are texts that have no translation; `small` and `body` are the type sizes of the edition [pt];
     one that `runs_on` begins no page anew, because its pages would be left half empty.
     """
@@ -41,6 +45,22 @@ class SheetJob:
     small: float = 12
     body: float = 14
     runs_on: bool = False
+    statement: Statement = field(default=None)  # type: ignore[assignment]  # filled below where none is given
+
+    def __post_init__(self) -> None:
+        if self.statement is None:
+            object.__setattr__(
+                self, "statement", settle_usual(self.estimate, self.chosen, self.wording, today=self.day)
+            )
+
+    @property
+    def stated(self) -> JawStatement:
+        """What is told of this jaw."""
+        return self.statement.find_jaw(self.jaw.jaw.arch)
+
+    def find_offer(self, key: str) -> Offer:
+        """What is told of an option that applies in this jaw."""
+        return next(offer for offer in self.stated.offers if offer.key == key)
 
     def say(self, key: str, **values: object) -> str:
         """A text of the option sheet, plain."""
@@ -72,15 +92,14 @@ class SheetJob:
     @property
     def writer(self) -> RowWriter:
         """Findings in the patient's words."""
-        return RowWriter(self.wording, patient=True, locale=self.locale, step=find_step(self.rows))
+        return RowWriter(self.wording, patient=True, locale=self.locale, step=self.statement.step)
 
     @property
     def rows(self) -> tuple[ComparisonRow, ...]:
-        """All options and no treatment now."""
+        """All options, at the prices that are told, and no treatment now."""
         words = self.wording
-        return list_rows(
-            self.jaw, no_treatment=(words.get("words.no_treatment.office"), words.get("words.no_treatment.patient"))
-        )
+        names = (words.get("words.no_treatment.office"), words.get("words.no_treatment.patient"))
+        return state_rows(list_rows(self.jaw, no_treatment=names), self.stated)
 
     @property
     def sizes(self) -> Sizes:

@@ -25,6 +25,11 @@ def make_paragraph(*texts: Text, small: bool = False) -> Paragraph:
     return Paragraph(text=join_texts(*texts), small=small)
 
 
+def say_text(text: Text) -> str:
+    """A text without its bold."""
+    return "".join(span.text for span in text)
+
+
 def list_words(words: tuple[str, ...]) -> str:
     """Words with commas between them."""
     return ", ".join(words)

@@ -90,6 +90,7 @@ def _translate_quote(quote: Quote, tongue: Speaker) -> Quote:
         texts=tuple(_translate_legal(text, tongue) for text in quote.texts),
         changes=tuple(_translate_change(change, tongue) for change in quote.changes),
         tax_reasons=tuple(_say(tongue, "", reason) for reason in quote.tax_reasons),
+        not_included=quote.not_included and tuple((key, _say(tongue, key, item)) for key, item in quote.not_included),
     )
 
 
@@ -273,6 +274,10 @@ def _translate_practice(practice: Practice, tongue: Speaker) -> Practice:
         settings=_translate_settings(practice.settings, practice.variants, tongue),
         fees=replace(fees, tax=replace(fees.tax, reason=reason)),
         options=tuple(_translate_option(option, tongue) for option in practice.options),
+        variants={
+            key: replace(one, patient_name=tongue.try_to_say(_name_variant(one)))
+            for key, one in practice.variants.items()
+        },
         evidence=Evidence(figures=evidence.figures, sources=sources),
     )
 

@@ -18,7 +18,8 @@ from estimator.sheets.base.blocks import (
 )
 from estimator.sheets.base.context import SheetJob
 from estimator.sheets.base.layout import FamilyWords, make_patient_sheet
-from estimator.sheets.base.prose import list_words, make_paragraph, mark_up
+from estimator.sheets.base.prose import make_paragraph, mark_up
+from estimator.sheets.base.stated import tell_excluded_in_jaw, write_both_jaws, write_room_notes
 from estimator.sheets.option_sheet.choices import list_families, write_choice
 from estimator.sheets.option_sheet.summary import write_option_sheet
 
@@ -82,23 +83,27 @@ def _write_talk(words: FamilyWords) -> list[Block]:
 def _write_cost(words: FamilyWords) -> list[Block]:
     job = words.job
     currency = name_currency(job.estimate.practice.fees.currency, job.locale)
-    head = (job.say("numbers_again.money_head", currency=currency), words.say("cost.first"), words.say("cost.later"))
+    years = job.statement.years
+    later = job.wording.say(job.wording.choose_plural("consent.cost.later", years), years=years)
+    head = (job.say("numbers_again.money_head", currency=currency), words.say("cost.first"), later)
     table = TableBlock(
-        head=head, rows=tuple(_write_cost_row(job, row) for row in job.rows), widths=(50, 25, 25), small=True
+        head=head, rows=tuple(_write_cost_row(job, row) for row in job.rows), widths=(43, 19, 38), small=True
     )
-    left_out = job.estimate.practice.settings.not_included
-    items = (job.mark("terms.not_included", items=list_words(left_out)) if left_out else
-             job.mark("terms.not_included_ask"))  # fmt: skip
     return [
         KeepTogether(blocks=(words.head("cost.title"), table)),
-        make_paragraph(items, words.mark("cost.again", number=job.number)),
+        make_paragraph(tell_excluded_in_jaw(job), words.mark("cost.again", number=job.number)),
+        *write_both_jaws(job),
+        *write_room_notes(job, job.stated.list_room_notes()),
     ]
 
 
 def _write_cost_row(job: SheetJob, row: ComparisonRow) -> tuple[str, ...]:
     if row.first_cost is None:
         return (row.patient_name, job.say("time.nothing"), job.say("time.nothing"))
-    later = job.writer.about(row.upkeep[1]) if row.upkeep else job.say("numbers_again.not_estimated")
+    later = job.say("numbers_again.not_estimated")
+    if row.upkeep:
+        low, expected, high = (job.writer.about(amount) for amount in row.upkeep)
+        later = job.say("lines.about", amount=expected, low=low, high=high)
     return (row.patient_name, job.money(row.first_cost, exact=True), later)
 
 

@@ -2,6 +2,7 @@
 
 from estimator.sheets.base.blocks import Block, KeepTogether, Sheet, SignLine, WriteLine
 from estimator.sheets.base.layout import FamilyWords, make_patient_sheet
+from estimator.sheets.base.stated import write_room_notes
 
 _LOOK = ("color", "shape", "length", "middle", "lip", "bite", "height", "speech", "friend")
 _DECIDE = ("yes", "change", "wait", "stop")
@@ -20,6 +21,7 @@ def _write(words: FamilyWords) -> list[Block]:
     decide = words.tick(*(f"decide.{key}" for key in _DECIDE), lines=("decide.wait",))
     return [
         words.tell("intro"),
+        *write_room_notes(words.job, words.job.stated.list_room_notes()),
         KeepTogether(blocks=(words.head("look.title"), look)),
         WriteLine(label=say("change.lines"), more=2),
         KeepTogether(

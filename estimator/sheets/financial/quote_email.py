@@ -8,6 +8,8 @@ from estimator.inputs.payment.model import Lender
 from estimator.quote.benefits import explanations
 from estimator.quote.payment.plans import PlannedWay, list_series
 from estimator.quote.quote import PricedLine, Quote
+from estimator.sheets.base.prose import say_text
+from estimator.sheets.base.stated import tell_excluded_of
 from estimator.sheets.financial.quote_payment import list_terms, name_way
 from estimator.sheets.financial.wording import PaperWords, name_paper, say_room
 
@@ -60,6 +62,13 @@ def _write_price(words: PaperWords, quote: Quote) -> Iterator[str]:
     for key, amount in list_amounts(quote):
         yield f"{words.say(key)}: {words.amount(amount)}"
     yield words.currency_title
+    yield from list_limits(words, quote)
+
+
+def list_limits(words: PaperWords, quote: Quote) -> list[str]:
+    """That a range is counted with its middle, and what is not included."""
+    told = [words.job.say("terms.ranges")] if quote.middle else []
+    return [*told, *map(say_text, tell_excluded_of(words.job, quote))]
 
 
 def list_amounts(quote: Quote) -> list[tuple[str, Decimal]]:

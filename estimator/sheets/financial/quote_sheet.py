@@ -3,15 +3,14 @@
 from decimal import Decimal
 
 from estimator.inputs.fees.schedule import FeeKind
-from estimator.inputs.payment.model import Direction
 from estimator.proposal.numbering import number_quote
 from estimator.quote.benefits.explanations import say_promise
-from estimator.quote.discounts import Applied
 from estimator.quote.quote import Quote, QuoteState
 from estimator.sheets.base.blocks import Block, Bullets, KeepTogether, Paragraph, Sheet, SignLine, TableBlock, Text
 from estimator.sheets.base.context import SheetJob
 from estimator.sheets.base.layout import make_patient_sheet
 from estimator.sheets.base.prose import list_words, make_paragraph, mark_up
+from estimator.sheets.base.stated import name_adjustment, tell_excluded_of
 from estimator.sheets.financial.quote_changes import write_changes
 from estimator.sheets.financial.quote_lines import write_lines
 from estimator.sheets.financial.quote_payment import write_ways
@@ -95,21 +94,12 @@ def add_groups(quote: Quote) -> tuple[tuple[FeeKind, Decimal], ...]:
 
 
 def _list_changes_of_price(words: PaperWords, quote: Quote) -> _Rows:
-    rows = [(_name_adjustment(words, one), words.amount(one.change)) for one in quote.adjusted.applied]
+    rows = [(name_adjustment(words.job, one), words.amount(one.change)) for one in quote.adjusted.applied]
     if rows:
         rows.insert(0, (words.say("cost.before"), words.amount(quote.adjusted.total_before)))
     if quote.tax:
         rows.append((words.say("cost.tax"), words.amount(quote.tax)))
     return rows
-
-
-def _name_adjustment(words: PaperWords, one: Applied) -> str:
-    less = one.adjustment.direction is Direction.DISCOUNT
-    reason, percent = one.adjustment.reason, one.adjustment.portion.percent
-    if percent is None:
-        return words.say("cost.discount" if less else "cost.increase", reason=reason)
-    key = "cost.discount_percent" if less else "cost.increase_percent"
-    return words.say(key, reason=reason, percent=words.percent(percent))
 
 
 def _write_about_cost(words: PaperWords, quote: Quote) -> list[Block]:
@@ -123,6 +113,9 @@ def _write_about_cost(words: PaperWords, quote: Quote) -> list[Block]:
     if quote.laboratory_kinds:
         ours, laboratory = (words.amount(amount) for amount in quote.columns)
         told.append(words.mark("cost.columns", total=words.amount(quote.total), ours=ours, laboratory=laboratory))
+    if quote.middle:
+        told.append(words.job.mark("terms.ranges"))
+    told += tell_excluded_of(words.job, quote)
     if told:
         blocks.append(make_paragraph(*told))
     return [*blocks, _write_rules(words, quote)]

@@ -6,13 +6,13 @@ from typing import TYPE_CHECKING
 
 from estimator.base.evidence import Figure
 from estimator.base.formats import format_amount, format_day, format_mm, format_number, name_currency
-from estimator.base.money import share_out
 from estimator.estimate.clearance.verdict import Verdict
 from estimator.estimate.compare import ComparisonRow
-from estimator.estimate.cost.charges import CostLine
-from estimator.estimate.result import Estimate
+from estimator.proposal.statement import Offer
+from estimator.quote.lines import QuoteLine
 from estimator.sheets.base.blocks import Block, Bullets, Heading, KeepTogether, PageBreak, TableBlock, Text
 from estimator.sheets.base.prose import make_paragraph, mark_up
+from estimator.sheets.base.stated import find_parts, list_moments, name_adjustment, write_both_jaws
 from estimator.sheets.option_sheet.choices import write_choices, write_values
 from estimator.sheets.option_sheet.clearance_details import list_minimum_sources, write_room_details
 from estimator.sheets.option_sheet.decision_aid import write_score
@@ -30,6 +30,7 @@ def write_details(job: "SheetJob") -> list[Block]:
     turn = () if job.runs_on else (PageBreak(),)
     return [
         *_write_numbers(job),
+        *write_both_jaws(job),
         *_write_when(job),
         *_write_talk(job),
         *_write_who_decides(job),
@@ -103,7 +104,7 @@ def _write_lines(job: "SheetJob") -> list[Block]:
             short = format_mm(option.clearance.lacking_mm, job.locale)
             key = "lines.no_room_along" if option.clearance.short_along else "lines.no_room"
             part.append(make_paragraph(job.mark(key, mm=short)))
-        blocks.append(KeepTogether(blocks=(*part, _write_line_table(job, option))))
+        blocks.append(KeepTogether(blocks=(*part, _write_line_table(job, job.find_offer(option.key)))))
     if job.wording.is_translation:
         blocks.append(make_paragraph(job.mark("lines.as_written"), small=True))
     return [*blocks, *_write_tax_rule(job)]
@@ -111,27 +112,31 @@ def _write_lines(job: "SheetJob") -> list[Block]:
 
 def _write_tax_rule(job: "SheetJob") -> list[Block]:
     """How tax is rounded where there is some, and why there is none, in the practice's own words where it gives any."""
-    reason = job.estimate.practice.fees.tax.reason
-    told = [job.mark("lines.tax_rule")] if any(made.fees.tax_total for made in job.jaw.estimates) else []
-    told += [job.mark("lines.no_tax", reason=reason)] if reason else []
+    offers = job.stated.offers
+    reasons = dict.fromkeys(reason for offer in offers for reason in offer.price.tax_reasons)
+    told = [job.mark("lines.tax_rule")] if any(offer.price.tax for offer in offers) else []
+    told += [job.mark("lines.no_tax", reason=reason) for reason in reasons]
     return [make_paragraph(*told, small=True)] if told else []
 
 
-def _write_line_table(job: "SheetJob", option: Estimate) -> TableBlock:
-    """Every line with quantity times unit fee; the last row is their sum."""
-    rows = tuple(_write_line(job, line) for line in option.fees.lines)
-    if option.fees.tax_total:
-        rows += ((job.say("lines.tax"), "", job.money(option.fees.tax_total, exact=True)),)
-    total = (job.say("lines.total"), "", _say_amount(job, option.fees.total, option.fees.total_range))
+def _write_line_table(job: "SheetJob", offer: Offer) -> TableBlock:
+    """Every line with quantity times unit fee, what comes off, tax; the last row is their sum."""
+    price = offer.price
+    rows = tuple(_write_line(job, one.line) for one in price.lines)
+    rows += tuple((name_adjustment(job, one), "", job.money(one.change, exact=True)) for one in price.adjusted.applied)
+    if price.tax:
+        rows += ((job.say("lines.tax"), "", job.money(price.tax, exact=True)),)
+    total = (job.say("lines.total"), "", _say_amount(job, price.total, price.ends))
     head = tuple(job.say(f"lines.{column}") for column in ("what", "times", "amount"))
     return TableBlock(head=head, rows=(*rows, total), widths=_THREE, bold_last=True, small=True)
 
 
-def _write_line(job: "SheetJob", line: CostLine) -> tuple[str, ...]:
+def _write_line(job: "SheetJob", line: QuoteLine) -> tuple[str, ...]:
     if line.unit_fee == 0:
         return (line.label, str(line.quantity), job.say("lines.included"))
     times = job.say("lines.times_fee", quantity=line.quantity, fee=job.money(line.unit_fee, exact=True))
-    return (line.label, times, _say_amount(job, line.amount, line.amount_range))
+    ends = None if line.amount_from is None or line.amount_to is None else (line.amount_from, line.amount_to)
+    return (line.label, times, _say_amount(job, line.amount, ends))
 
 
 def _say_amount(job: "SheetJob", amount: Decimal, ends: tuple[Decimal, Decimal] | None) -> str:
@@ -144,19 +149,25 @@ def _say_amount(job: "SheetJob", amount: Decimal, ends: tuple[Decimal, Decimal] 
 
 
 def _write_when(job: "SheetJob") -> list[Block]:
-    """Equal parts at the practice's own moments, shared out without losing a cent."""
-    parts = job.estimate.practice.settings.pay_at
+    """The parts of each choice; the quote says it where the other ways to pay stand, or where both jaws are decided."""
+    title = Heading(text=job.say("when.title"), level=2)
+    parts = list_moments(job)
+    both = job.statement.is_decided and len(job.statement.jaws) > 1
+    if both or (not parts and job.statement.quote and job.statement.quote.ways):
+        return [title, make_paragraph(mark_up(job.wording.get("statement.both.on_quote")))]
     if not parts:
         return []
-    rows = []
-    for option in job.jaw.estimates:
-        shares = share_out(option.fees.total, [1] * len(parts), job.estimate.practice.fees.quantum)
-        rows.append((option.patient_name, *(job.money(share, exact=True) for share in shares)))
+    rows = tuple(_write_parts(job, offer, len(parts)) for offer in job.stated.offers)
     width = 58 / len(parts)
-    table = TableBlock(
-        head=(job.say("when.choice"), *parts), rows=tuple(rows), widths=(42, *[width] * len(parts)), small=True
-    )
-    return [Heading(text=job.say("when.title"), level=2), table]
+    table = TableBlock(head=(job.say("when.choice"), *parts), rows=rows, widths=(42, *[width] * len(parts)), small=True)
+    return [title, table]
+
+
+def _write_parts(job: "SheetJob", offer: Offer, number: int) -> tuple[str, ...]:
+    """What is paid at each moment; nothing each time where there is nothing to pay."""
+    way = find_parts(offer)
+    amounts = [payment.amount for payment in way.payments] if way and way.payments else [Decimal(0)] * number
+    return (offer.option.label, *(job.money(amount, exact=True) for amount in amounts))
 
 
 def _write_talk(job: "SheetJob") -> list[Block]:

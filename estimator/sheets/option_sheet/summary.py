@@ -19,6 +19,7 @@ from estimator.sheets.base.figures import make_figures
 from estimator.sheets.base.layout import write_footer
 from estimator.sheets.base.letterhead import write_letterhead
 from estimator.sheets.base.prose import list_words, make_paragraph, mark_up
+from estimator.sheets.base.stated import list_moments, tell_excluded_in_jaw
 from estimator.sheets.option_sheet.choices import list_families
 from estimator.sheets.option_sheet.decision_aid import check_aid, check_equal_detail, write_reading_level
 from estimator.sheets.option_sheet.details import write_details
@@ -179,21 +180,13 @@ def _write_cost(job: SheetJob) -> list[Block]:
 
 
 def _write_terms(job: SheetJob) -> list[Block]:
-    settings, fees = job.estimate.practice.settings, job.estimate.practice.fees
-    parts = settings.pay_at
+    fees, parts = job.estimate.practice.fees, list_moments(job)
     pay = job.mark_count("terms.pay_at", len(parts), parts=list_words(parts)) if parts else job.mark("terms.pay_ask")
-    left_out = job.mark("terms.not_included_ask")
-    items = _list_not_included(job)
-    if items:
-        left_out = job.mark("terms.not_included", items=list_words(items))
     day = format_day(fees.price_date, job.locale)
     prices = job.mark("terms.prices_invented" if fees.invented else "terms.prices", day=day)
-    ranged = any(made.fees.total_range for made in job.jaw.estimates)
+    ranged = any(offer.price.middle or offer.price.ends for offer in job.stated.offers)
     ranges = [job.mark("terms.ranges")] if ranged else []
-    return [make_paragraph(pay, left_out, *ranges, prices), make_paragraph(job.mark("terms.sources"), small=True)]
-
-
-def _list_not_included(job: SheetJob) -> tuple[str, ...]:
-    """What the practice says is not included, without what this jaw asks for."""
-    asked = {name for option in job.jaw.estimates for v in option.variants for name in (v.name, v.patient_name)}
-    return tuple(item for item in job.estimate.practice.settings.not_included if item not in asked)
+    return [
+        make_paragraph(pay, tell_excluded_in_jaw(job), *ranges, prices),
+        make_paragraph(job.mark("terms.sources"), small=True),
+    ]

@@ -38,7 +38,8 @@ def write_later(job: "SheetJob") -> list[Block]:
 
 def _write_lines(job: "SheetJob") -> list[Block]:
     """The cost so far, year by year, with its range."""
-    costs = {cost.key: cost for cost in list_costs_so_far(job.estimate, job.jaw)}
+    first = {offer.key: offer.price.total for offer in job.stated.offers}
+    costs = {cost.key: cost for cost in list_costs_so_far(job.estimate, job.jaw, first_costs=first)}
     rows = [_make_row(job, made, costs[made.key]) for made in job.jaw.estimates]
     if not rows:
         return []

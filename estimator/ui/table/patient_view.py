@@ -11,7 +11,7 @@ from estimator.inputs.fees.schedule import FeeKind
 from estimator.inputs.payment.model import Lender
 from estimator.quote.payment.plans import CreditDisclosure, PlannedWay
 from estimator.quote.quote import PricedLine, Quote
-from estimator.sheets.financial.quote_email import label_line, list_amounts, list_steps, say_plan_promise
+from estimator.sheets.financial.quote_email import label_line, list_amounts, list_limits, list_steps, say_plan_promise
 from estimator.sheets.financial.quote_payment import list_terms, name_way
 from estimator.sheets.financial.wording import PaperWords, name_paper, say_room
 from estimator.ui.shell.markup import show_plain
@@ -110,6 +110,8 @@ class _Table:
             st.markdown(f"{show_plain(applied.adjustment.reason)}\\: **{self.words.amount(applied.change)}**")
         if self.quote.tax:
             st.markdown(f"{self.say('tax')}\\: **{self.words.amount(self.quote.tax)}**")
+        for told in list_limits(self.words, self.quote):
+            st.markdown(show_plain(told))
 
     def _show_way(self, planned: PlannedWay) -> None:
         st.subheader(show_plain(name_way(planned)), anchor=False)
