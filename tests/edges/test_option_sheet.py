@@ -84,7 +84,10 @@ CASES: dict[str, CaseEstimate] = {
         ),
         practice=PRACTICE, health=("radiotherapy",),
     ),
-    "a price that is a range": estimate_all(make_jaw("12"), practice=RANGED),
+    "a price that is a range": estimate_all(
+        make_jaw("12"), practice=replace(RANGED, profile=replace(RANGED.profile, ranges=True))
+    ),
+    "a price that is a range, where one amount is wanted": estimate_all(make_jaw("12"), practice=RANGED),
     "yen": estimate_all(make_jaw("12"), practice=YEN),
 }  # fmt: skip
 
@@ -338,6 +341,12 @@ def test_a_price_that_is_a_range_says_its_middle_and_both_ends() -> None:
     text = read_text("a price that is a range")
     assert "Some prices are a range. We counted the middle." in text
     assert "about 500.00 (400.00 to 600.00)" in text
+
+
+def test_where_a_place_wants_one_amount_a_range_is_its_middle_and_that_is_said() -> None:
+    text = read_text("a price that is a range, where one amount is wanted")
+    assert "Some prices are a range. We counted the middle." in text
+    assert "(400.00 to 600.00)" not in text
 
 
 def read_text(case: str) -> str:
