@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 
-from estimator.base.problems import InputError, free_problem
+from estimator.base.problems import InputError, Problem
 from estimator.estimate.result import CaseEstimate
 from estimator.inputs.payment.jurisdiction import Profile
 from estimator.inputs.payment.model import Milestone, Milestones, PayInFull, PaymentTerms, Way
@@ -42,9 +42,7 @@ def make_usual_quote(estimate: CaseEstimate, key: str, profile: Profile, wording
     Raises InputError where no jaw has it, or the profile does not go with the fees.
     """
     if not make_usual_proposal(estimate, key).chosen:
-        raise InputError(
-            [free_problem(file="quote", place="option", found=f"'{key}'", expected="an option of this case")]
-        )
+        raise InputError([Problem(file="quote", path=("option",), code="quote.option", found=key)])
     here = replace(estimate, practice=replace(estimate.practice, profile=profile))
     statement = settle_usual(here, key, wording, today=made_on)
     if statement.quote is None:
