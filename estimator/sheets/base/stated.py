@@ -17,12 +17,13 @@ from estimator.sheets.base.prose import list_words, make_paragraph, mark_up
 def name_adjustment(job: SheetJob, one: Applied) -> str:
     """A discount or an increase with its reason, and its percentage where it is one."""
     less = one.adjustment.direction is Direction.DISCOUNT
-    key = "quote_sheet.cost.discount" if less else "quote_sheet.cost.increase"
     reason, percent = one.adjustment.reason, one.adjustment.portion.percent
     if percent is None:
-        return job.wording.say(key, reason=reason)
+        key = "cost.discount" if less else "cost.increase"
+        return job.wording.say(f"quote_sheet.{key}", reason=reason)
     shown = f"{format_number(percent, job.locale)}\N{NO-BREAK SPACE}%"
-    return job.wording.say(f"{key}_percent", reason=reason, percent=shown)
+    key = "cost.discount_percent" if less else "cost.increase_percent"
+    return job.wording.say(f"quote_sheet.{key}", reason=reason, percent=shown)
 
 
 def tell_excluded(job: SheetJob, items: tuple[str, ...]) -> Text:

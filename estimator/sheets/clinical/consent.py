@@ -83,8 +83,7 @@ def _write_talk(words: FamilyWords) -> list[Block]:
 def _write_cost(words: FamilyWords) -> list[Block]:
     job = words.job
     currency = name_currency(job.estimate.practice.fees.currency, job.locale)
-    years = job.statement.years
-    later = job.wording.say(job.wording.choose_plural("consent.cost.later", years), years=years)
+    later = words.say("cost.later", years=job.statement.years)
     head = (job.say("numbers_again.money_head", currency=currency), words.say("cost.first"), later)
     table = TableBlock(
         head=head, rows=tuple(_write_cost_row(job, row) for row in job.rows), widths=(43, 19, 38), small=True
