@@ -15,6 +15,7 @@ from playwright.sync_api import Browser, Page, sync_playwright
 
 CHROMIUM = shutil.which("chromium")
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
+SCREEN_PX = 1280
 ROOT = Path(__file__).resolve().parents[1]
 
 
@@ -82,11 +83,12 @@ def chromium() -> Iterator[Browser]:
         browser.close()
 
 
-def open_tab(browser: Browser, url: str, *, dark: bool = False) -> Page:
-    """A tab of its own, as another person at another desk would open it."""
+def open_tab(browser: Browser, url: str, *, dark: bool = False, fineness: int = 1) -> Page:
+    """A tab of its own, as another person at another desk would open it; `fineness` is dots a pixel, each way."""
     context = browser.new_context(
-        viewport={"width": 1280, "height": 1200}, color_scheme="dark" if dark else "light", accept_downloads=True
-    )
+        viewport={"width": SCREEN_PX, "height": 1200}, color_scheme="dark" if dark else "light", accept_downloads=True,
+        device_scale_factor=fineness,
+    )  # fmt: skip
     page = context.new_page()
     page.goto(url)
     page.get_by_role("heading", level=1).first.wait_for(timeout=30_000)
