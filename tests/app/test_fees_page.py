@@ -199,6 +199,7 @@ def test_two_versions_are_compared_line_by_line(app: AppTest, go: Go, user_folde
     assert changed.to_dict("records") == [
         {"Line": "Delivery of a denture", "What": "fee", "Before": "400.00", "After": "410.00"}
     ]
+    assert "Lines: 0 added, 0 removed, 1 changed." in [text.value for text in go("fees").markdown]
 
 
 def test_what_it_costs_the_practice_is_shown_only_when_asked_for(demo: AppTest, go: Go, user_folder: Path) -> None:

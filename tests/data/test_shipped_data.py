@@ -9,6 +9,7 @@ import pytest
 from estimator import files
 from estimator.base.evidence import Figure, HowSure
 from estimator.inputs.fees.schedule import FeeKind, FeeLine
+from estimator.inputs.fees.versions import LINE_COLUMNS, FeeChangeKind
 from estimator.inputs.options.model import Option
 from estimator.inputs.reference.cautions import CautionText
 from estimator.inputs.reference.published_minima import Minimum
@@ -136,6 +137,13 @@ def test_the_demo_schedule_has_the_columns_of_the_contract() -> None:
         "key", "label", "kind", "charged_per", "fee", "practice_cost", "minutes", "provider", "office_code",
         "benefit_class", "currency", "price_date", "note",
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "key", [*(f"fee_change.office_{kind}" for kind in FeeChangeKind), *(f"fee_column.office_{c}" for c in LINE_COLUMNS)]
+)
+def test_every_change_of_a_fee_line_has_words(key: str) -> None:
+    assert WORDING.get(f"words.{key}")
 
 
 SET = ("choices", "chances", "consent", "care", "trial", "office_summary", "work_order", "parts_order", "quote_sheet",

@@ -14,7 +14,7 @@ LINE_COLUMNS = tuple(name for name in COLUMNS if name not in ("currency", "price
 """What belongs to one line; the other columns are the same in all rows."""
 
 
-class FeeChange(StrEnum):
+class FeeChangeKind(StrEnum):
     """What happened to a line between two versions."""
 
     ADDED = "added"
@@ -23,22 +23,33 @@ class FeeChange(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FieldChange:
-    """One cell before and after, as a file holds it."""
+class FeeChange:
+    """One line that two versions do not have alike, as each of them has it; None where a version lacks it."""
 
-    column: str
-    before: str
-    after: str
+    before: FeeLine | None
+    after: FeeLine | None
 
+    @property
+    def line(self) -> FeeLine:
+        """The line as the later version that has it says it."""
+        line = self.after or self.before
+        if line is None:
+            raise ValueError("'before' or 'after' must be a line (got None for both)")
+        return line
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LineChange:
-    """One line that two versions do not have alike; `fields` are those that differ, empty where it is in one only."""
+    @property
+    def kind(self) -> FeeChangeKind:
+        """What happened to it."""
+        if self.before is None:
+            return FeeChangeKind.ADDED
+        return FeeChangeKind.REMOVED if self.after is None else FeeChangeKind.CHANGED
 
-    key: str
-    label: str
-    change: FeeChange
-    fields: tuple[FieldChange, ...] = ()
+    @property
+    def columns(self) -> tuple[str, ...]:
+        """The columns that differ, a fee and the end of its range in one; none where one version lacks the line."""
+        if self.before is None or self.after is None:
+            return ()
+        return _list_differing(self.before, self.after)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,31 +98,24 @@ def _escape(cells: Mapping[str, str]) -> dict[str, str]:
     return {name: escape_formula(text) if name in TEXTS else text for name, text in cells.items()}
 
 
-def compare_versions(before: FeeSchedule, after: FeeSchedule) -> tuple[LineChange, ...]:
+def compare_versions(before: FeeSchedule, after: FeeSchedule) -> tuple[FeeChange, ...]:
     """Lines removed or changed in the order of the first version, then lines added in the order of the second."""
-    found = [_compare_lines(line, after.lines.get(key)) for key, line in before.lines.items()]
-    changes = [change for change in found if change is not None]
-    new = [line for key, line in after.lines.items() if key not in before.lines]
-    return (*changes, *(LineChange(key=line.key, label=line.label, change=FeeChange.ADDED) for line in new))
-
-
-def _compare_lines(line: FeeLine, after: FeeLine | None) -> LineChange | None:
-    if after is None:
-        return LineChange(key=line.key, label=line.label, change=FeeChange.REMOVED)
-    old, new = show_line(line), show_line(after)
-    fields = tuple(
-        FieldChange(column=name, before=old[name], after=new[name]) for name in old if not _is_same(name, line, after)
+    pairs = [(line, after.lines.get(key)) for key, line in before.lines.items()]
+    pairs = [(was, now) for was, now in pairs if now is None or _list_differing(was, now)]
+    added = (line for key, line in after.lines.items() if key not in before.lines)
+    return (
+        *(FeeChange(before=was, after=now) for was, now in pairs),
+        *(FeeChange(before=None, after=line) for line in added),
     )
-    if not fields:
-        return None
-    return LineChange(key=line.key, label=after.label, change=FeeChange.CHANGED, fields=fields)
 
 
-def _is_same(column: str, line: FeeLine, after: FeeLine) -> bool:
-    """Amounts are compared as amounts: 5 and 5.00 are one fee."""
-    if column == "fee":
-        return (line.fee, line.fee_to) == (after.fee, after.fee_to)
-    return bool(getattr(line, column) == getattr(after, column))
+def _list_differing(before: FeeLine, after: FeeLine) -> tuple[str, ...]:
+    """Columns whose values differ. Amounts are compared as amounts: 5 and 5.00 are one fee."""
+    return tuple(name for name in LINE_COLUMNS if _read_value(before, name) != _read_value(after, name))
+
+
+def _read_value(line: FeeLine, column: str) -> object:
+    return (line.fee, line.fee_to) if column == "fee" else getattr(line, column)
 
 
 def check_dates(schedule: FeeSchedule, parent: FeeSchedule) -> None:
@@ -137,10 +141,10 @@ def check_dates(schedule: FeeSchedule, parent: FeeSchedule) -> None:
 
 def merge_versions(parent: FeeSchedule, mine: FeeSchedule, theirs: FeeSchedule) -> Merged:
     """What `mine` changed of its parent, put on top of `theirs`, which was made of the same parent."""
-    own = {change.key for change in compare_versions(parent, mine)}
-    other = {change.key for change in compare_versions(parent, theirs)}
+    own = {change.line.key for change in compare_versions(parent, mine)}
+    other = {change.line.key for change in compare_versions(parent, theirs)}
     lines = {key: line for key, line in theirs.lines.items() if key not in own or key in mine.lines}
     lines |= {key: line for key, line in mine.lines.items() if key in own}
-    differing = {change.key for change in compare_versions(mine, theirs)}
+    differing = {change.line.key for change in compare_versions(mine, theirs)}
     currency = theirs.currency if mine.currency == parent.currency else mine.currency
     return Merged(schedule=replace(theirs, lines=lines, currency=currency), both=tuple(sorted(own & other & differing)))

@@ -6,13 +6,15 @@ from dataclasses import dataclass, replace
 import pandas as pd
 import streamlit as st
 
+from estimator import files
 from estimator.base.problems import InputError
 from estimator.estimate.requote import TotalChange, compare_option_totals
 from estimator.files.user import data_folder
 from estimator.inputs.case.model import Case
 from estimator.inputs.fees.schedule import FeeSchedule
-from estimator.inputs.fees.versions import FeeChange, LineChange, compare_versions
+from estimator.inputs.fees.versions import FeeChange, FeeChangeKind, compare_versions, show_line
 from estimator.inputs.practice_bundle import Practice
+from estimator.inputs.reference.wording import Wording
 from estimator.records.cases import SavedCase
 from estimator.records.database import RecordsError
 from estimator.ui.shell import session
@@ -90,18 +92,23 @@ def show_differences(before: FeeSchedule, after: FeeSchedule) -> None:
     if not changes:
         st.markdown("No line differs.")
         return
-    counts = [f"{sum(c.change is kind for c in changes)} {kind}" for kind in FeeChange]
-    st.markdown(f"Lines: {', '.join(counts)}.")
-    show_table(pd.DataFrame([row for change in changes for row in _list_fields(change)]))
+    wording = files.load_wording()
+    counts = {kind.value: sum(change.kind is kind for change in changes) for kind in FeeChangeKind}
+    st.markdown(wording.say("words.fee_change.office_counts", **counts))
+    show_table(pd.DataFrame([row for change in changes for row in _tell_change(change, wording)]))
 
 
-def _list_fields(change: LineChange) -> list[dict[str, str]]:
-    if not change.fields:
-        return [{"Line": change.label, "What": change.change.value, "Before": "", "After": ""}]
+def _tell_change(change: FeeChange, wording: Wording) -> list[dict[str, str]]:
+    """A row a column that differs; one alone for a line that only one of the versions has."""
+    if change.before is None or change.after is None:
+        what = wording.get(f"words.fee_change.office_{change.kind}")
+        return [{"Line": change.line.label, "What": what, "Before": "", "After": ""}]
+    before, after = show_line(change.before), show_line(change.after)
     return [
-        {"Line": change.label, "What": say_word(field.column), "Before": field.before, "After": field.after}
-        for field in change.fields
-    ]
+        {"Line": change.line.label, "What": wording.get(f"words.fee_column.office_{name}"), "Before": before[name],
+         "After": after[name]}
+        for name in change.columns
+    ]  # fmt: skip
 
 
 def show_saved_cases(practice: Practice, schedule: FeeSchedule) -> None:

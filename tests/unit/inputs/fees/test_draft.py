@@ -55,7 +55,7 @@ def test_an_edited_row_keeps_its_place_and_number() -> None:
 def test_what_the_filter_hides_is_kept() -> None:
     shown = find_rows(DRAFT, "bar remade")
     draft = put_rows(DRAFT, shown, edit(shown, fee="3000.00"))
-    assert [c.key for c in compare_versions(DEMO, read_fees(draft.make_table()))] == ["bar_remake"]
+    assert [c.line.key for c in compare_versions(DEMO, read_fees(draft.make_table()))] == ["bar_remake"]
 
 
 def test_a_row_that_comes_back_without_its_number_s_row_is_deleted() -> None:

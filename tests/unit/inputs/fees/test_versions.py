@@ -14,7 +14,7 @@ from estimator.base.problems import InputError
 from estimator.base.table import escape_formula, restore_formula
 from estimator.files import parse_csv
 from estimator.inputs.fees.schedule import FeeKind, FeeLine, FeeSchedule, Unit, read_fees
-from estimator.inputs.fees.versions import FeeChange, check_dates, compare_versions, merge_versions, write_fees
+from estimator.inputs.fees.versions import FeeChangeKind, check_dates, compare_versions, merge_versions, write_fees
 from tests.builders import load_demo_practice
 from tests.problem_builders import refuses
 
@@ -114,10 +114,27 @@ def test_a_version_differs_by_lines_added_removed_and_changed() -> None:
     lines = {k: v for k, v in after.lines.items() if k != "graft"}
     lines["mine"] = replace(DEMO.get("reline"), key="mine", label="Mine")
     changes = compare_versions(DEMO, replace(after, lines=lines))
-    assert [(c.key, c.change) for c in changes] == [
-        ("graft", FeeChange.REMOVED), ("reline", FeeChange.CHANGED), ("mine", FeeChange.ADDED),
+    assert [(c.line.key, c.kind) for c in changes] == [
+        ("graft", FeeChangeKind.REMOVED), ("reline", FeeChangeKind.CHANGED), ("mine", FeeChangeKind.ADDED),
     ]  # fmt: skip
-    assert [(f.column, f.before, f.after) for f in changes[1].fields] == [("fee", "480.00", "500.00")]
+
+
+def test_a_changed_line_is_kept_as_both_versions_have_it_and_names_the_columns_that_differ() -> None:
+    dearer = price(DEMO, "reline", "500.00")
+    (change,) = compare_versions(DEMO, dearer)
+    assert (change.before, change.after) == (DEMO.get("reline"), dearer.get("reline"))
+    assert change.columns == ("fee",)
+
+
+def test_the_end_of_a_range_is_a_change_of_the_fee() -> None:
+    line = replace(DEMO.get("reline"), fee_to=Decimal(600))
+    (change,) = compare_versions(DEMO, replace(DEMO, lines={**DEMO.lines, "reline": line}))
+    assert change.columns == ("fee",)
+
+
+def test_a_line_that_one_version_lacks_differs_in_no_single_column() -> None:
+    (change,) = compare_versions(DEMO, replace(DEMO, lines={k: v for k, v in DEMO.lines.items() if k != "graft"}))
+    assert (change.before, change.after, change.columns) == (DEMO.get("graft"), None, ())
 
 
 def test_the_same_amount_with_other_decimals_and_another_row_is_no_change() -> None:
@@ -134,8 +151,10 @@ def test_differences_name_exactly_the_lines_that_were_touched(dearer: list[str],
     for key in dearer:
         after = price(after, key, "7777.00")
     after = replace(after, lines={k: v for k, v in after.lines.items() if k not in gone})
-    found = {(c.key, c.change) for c in compare_versions(DEMO, after)}
-    assert found == {(k, FeeChange.REMOVED) for k in gone} | {(k, FeeChange.CHANGED) for k in dearer if k not in gone}
+    found = {(c.line.key, c.kind) for c in compare_versions(DEMO, after)}
+    assert found == {(k, FeeChangeKind.REMOVED) for k in gone} | {
+        (k, FeeChangeKind.CHANGED) for k in dearer if k not in gone
+    }
 
 
 @pytest.mark.parametrize(("changes", "column"), [
