@@ -47,6 +47,12 @@ def load_shipped_evidence() -> Evidence:
 
 
 @cache
+def load_payment_ways() -> dict[str, str]:
+    """What ways to pay are called where a practice names none of its own, by kind."""
+    ways: dict[str, str] = load_toml(DATA / "payment_words.toml")["payment_way"]
+    return ways
+
+
 def load_cautions() -> Mapping[str, CautionText]:
     """The cautions that ship with the tool."""
     return read_cautions(load_toml(DATA / "cautions.toml"), file="cautions.toml")

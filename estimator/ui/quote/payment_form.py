@@ -6,6 +6,7 @@ from decimal import Decimal
 
 import streamlit as st
 
+from estimator import files
 from estimator.base.days import add_months
 from estimator.base.problems import FieldPath, Problem
 from estimator.inputs.case.writer import Document
@@ -14,13 +15,7 @@ from estimator.ui.quote.unfinished import note_unfinished
 from estimator.ui.shell.markup import say_word, show_plain, to_decimal
 
 _KINDS = ("in_full", "milestones", "instalments", "lender")
-_NAMES = {
-    "in_full": "all at the start",
-    "milestones": "in parts, as treatment goes on",
-    "instalments": "in instalments",
-    "lender": "through an outside lender",
-}
-
+_NAMES = files.load_payment_ways()
 
 _LABELS = {
     "percent": "percent",

@@ -26,12 +26,13 @@ from estimator.quote.benefits.predetermination_letter import (
     say_letter,
     write_letter,
 )
+from estimator.quote.change_words import name_arch
 from estimator.quote.lines import QuoteLine
 from estimator.ui.quote.benefits.plan_files import open_text
 from estimator.ui.quote.unfinished import show_unfinished
 from estimator.ui.shell import session
 from estimator.ui.shell.form_memory import ask_amount, ask_day, keep, keep_one_of
-from estimator.ui.shell.markup import say_word, show_plain, to_decimal
+from estimator.ui.shell.markup import show_plain, to_decimal
 from estimator.ui.shell.render import show_table
 
 _NONE, _FILE, _FORM = "none", "file", "form"
@@ -110,10 +111,10 @@ def _say_decision(decision: str) -> str:
 
 
 def _edit_lines(lines: Sequence[QuoteLine], decimals: int) -> list[Document]:
-    columns = st.columns(3, gap="medium")
+    columns, wording = st.columns(3, gap="medium"), files.load_wording()
     found = []
     for index, line in enumerate(one for one in lines if one.amount):
-        jaw = f", {say_word(line.arch).split(' (')[0]}" if line.arch else ""
+        jaw = f", {name_arch(line.arch, wording)}" if line.arch else ""
         amount = to_decimal(ask_amount(columns[index % 3], f"{line.label}{jaw}", f"answer_{line.key}", decimals))
         if amount is not None:
             found.append({"line": line.fee_key, "plan_pays": amount} | ({"jaw": line.arch} if line.arch else {}))
@@ -191,4 +192,4 @@ def _say_difference(one: AnsweredLine, locale: str, decimals: int) -> str:
 
 def name_answer_line(line: ClaimLine) -> str:
     """A line with its jaw; what is charged once a case has none."""
-    return f"{line.label}, {say_word(line.arch).split(' (')[0]}" if line.arch else line.label
+    return f"{line.label}, {name_arch(line.arch, files.load_wording())}" if line.arch else line.label
