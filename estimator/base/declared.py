@@ -36,17 +36,17 @@ class FieldKind(StrEnum):
 class Field:
     """One value of a document, under its `key`.
 
-    `label` is what a form calls it, `help` a sentence for forms, files and README. A problem says `expected`, or
-    `missing` where a required field is absent. Numbers go from `low` to `high`, text has at most `longest` characters,
-    words are some of `choices`. `example` is written as in TOML. `attribute` leads to the value in the model; it is the
-    key where nothing is said.
+    `label` is what a form calls it, `help` a sentence for forms, files and README. A problem with it has this `code`,
+    or that in `missing` where a field that is needed is absent. Numbers go from `low` to `high`, text has at most
+    `longest` characters, words are some of `choices`. `example` is written as in TOML. `attribute` leads to the value
+    in the model; it is the key where nothing is said.
     """
 
     key: str
     kind: FieldKind
     label: str
     help: str = ""
-    expected: str = ""
+    code: str = ""
     missing: str = ""
     example: str = ""
     default: Any = None
@@ -139,14 +139,14 @@ def _read_field(table: Fields, field: Field, read: Reader, default: Any) -> Any:
     if default is not None:
         return default
     if field.required and field.missing:
-        table.add_problem(field.key, field.missing)
+        table.add_problem(field.key, field.missing, low=field.low, high=field.high, example=field.example)
         return None
     return read(table, field, None)
 
 
 def _read_line(table: Fields, field: Field, _: Any) -> str:
-    expected = field.expected or f"one line of at most {field.longest} characters"
-    return table.read_line(field.key, expected=expected, required=field.required, longest=field.longest)
+    code = field.code or "line.plain"
+    return table.read_line(field.key, code=code, required=field.required, longest=field.longest)
 
 
 def _read_choice(table: Fields, field: Field, default: Any) -> StrEnum:
@@ -156,8 +156,7 @@ def _read_choice(table: Fields, field: Field, default: Any) -> StrEnum:
 
 
 def _read_number(table: Fields, field: Field, default: Any) -> Decimal | None:
-    said = {"what" if " " in field.expected else "code": field.expected}  # transitional: a sentence
-    return table.read_decimal(field.key, field.low, field.high, **said, example=field.example, default=default)
+    return table.read_decimal(field.key, field.low, field.high, code=field.code, example=field.example, default=default)
 
 
 def _read_words(table: Fields, field: Field, _: Any) -> tuple[str, ...]:

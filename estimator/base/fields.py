@@ -8,7 +8,7 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Any, TypeVar
 
-from estimator.base.problems import FieldPath, Problem, offer_names, show_found
+from estimator.base.problems import FieldPath, Problem, offer_names
 
 Kind = TypeVar("Kind", bound=StrEnum)
 _KEY = re.compile(r"[a-z][a-z0-9_]{0,59}")
@@ -24,10 +24,8 @@ class Fields:
         file: str,
         problems: list[Problem],
         path: FieldPath = (),
-        place: str = "",
     ) -> None:
-        self.table, self.file, self.problems = table, file, problems
-        self.path: FieldPath = (place,) if place else path
+        self.table, self.file, self.problems, self.path = table, file, problems, path
         self._read: dict[str, None] = {}
 
     def __contains__(self, name: str) -> bool:
@@ -40,9 +38,6 @@ class Fields:
     def add_problem(self, name: str, code: str, /, *, found: object = None, **expected: object) -> None:
         """Note a problem with a field: the code of its sentence and what fills it; by default its value was found."""
         path = (*self.path, *name.split("."))
-        if " " in code:  # transitional: a sentence
-            shown = show_found(self.table[name]) if name in self.table else "nothing"
-            code, expected, found = "free", {"text": code}, shown if found is None else found
         found = self.table.get(name) if found is None else found
         self.problems.append(Problem(file=self.file, code=code, path=path, found=found, expected=expected))
 
@@ -51,9 +46,7 @@ class Fields:
         self._read[name] = None
         return self.table.get(name)
 
-    def read_line(
-        self, name: str, *, code: str = "", expected: str = "", required: bool = False, longest: int = 120
-    ) -> str:
+    def read_line(self, name: str, *, code: str = "line.plain", required: bool = False, longest: int = 120) -> str:
         """One line of text, in NFC, without control characters; `code` says what it is."""
         value = self.get_raw(name)
         if value is None and not required:
@@ -62,7 +55,7 @@ class Fields:
             text = unicodedata.normalize("NFC", value.strip())
             if len(text) <= longest and text.isprintable() and (text or not required):
                 return text
-        self.add_problem(name, code or expected, longest=longest)
+        self.add_problem(name, code, longest=longest)
         return ""
 
     def read_key(self, name: str) -> str:
@@ -85,8 +78,7 @@ class Fields:
         low: Decimal | int,
         high: Decimal | int,
         *,
-        code: str = "",
-        what: str = "",
+        code: str,
         example: str,
         default: Decimal | None = None,
         **expected: object,
@@ -98,11 +90,7 @@ class Fields:
         number = Decimal(value) if isinstance(value, int) and not isinstance(value, bool) else value
         if isinstance(number, Decimal) and number.is_finite() and low <= number <= high:
             return number
-        if code:
-            self.add_problem(name, code, low=low, high=high, example=example, **expected)
-        else:  # transitional
-            hint = " (a number without quotes, unit or decimal comma)" if isinstance(value, str) else ""
-            self.add_problem(name, f"{what}, such as {example}{hint}")
+        self.add_problem(name, code, low=low, high=high, example=example, **expected)
         return default
 
     def read_lengths(self, name: str, low: int, high: int, *, example: str) -> tuple[Decimal, ...]:

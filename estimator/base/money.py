@@ -19,18 +19,11 @@ _MINOR_UNITS = {
 MINOR_UNITS: dict[str, int] = {code: digits for digits, codes in _MINOR_UNITS.items() for code in codes.split()}
 
 _AMOUNT = re.compile(r"[0-9]{1,8}(?:\.[0-9]{1,3})?")
-_DIGIT_WORDS = {0: "no decimals", 2: "at most two decimals", 3: "at most three decimals"}
 
 
 def get_quantum(currency: str) -> Decimal:
     """The smallest unit of a currency: 0.01 for USD, 1 for JPY, 0.001 for KWD."""
     return Decimal(1).scaleb(-MINOR_UNITS[currency])
-
-
-def describe_amount(currency: str) -> str:
-    """What an amount in this currency must look like, with an example."""
-    example = f"{Decimal(1250).quantize(get_quantum(currency))}"
-    return f"an amount of 0 or more with {_DIGIT_WORDS[MINOR_UNITS[currency]]}, such as {example}"
 
 
 def offer_amount(currency: str) -> dict[str, object]:

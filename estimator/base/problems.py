@@ -47,27 +47,3 @@ def offer_names(name: object, known: Iterable[str]) -> dict[str, object]:
     known = tuple(known)
     near = get_close_matches(name, known, n=1, cutoff=0.6) if isinstance(name, str) else ()
     return {"known": known, "near": near[0] if near else ""}
-
-
-def show_found(value: object, *, longest: int = 60) -> str:
-    """Transitional: a found value as text, for problems that still hold sentences."""
-    text = value if isinstance(value, str) else str(value)
-    if isinstance(value, bool):
-        text = str(value).lower()
-    text = "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in text)
-    if len(text) > longest:
-        text = text[: longest - 1] + "…"
-    return f"'{text}'" if isinstance(value, str) else text
-
-
-def suggest_name(name: str, known: Iterable[str]) -> str:
-    """Transitional: the known names as a sentence."""
-    offered = offer_names(name, known)
-    listed = ", ".join(offered["known"])  # type: ignore[arg-type]
-    return f"'{offered['near']}' perhaps; known are {listed}" if offered["near"] else f"one of {listed}"
-
-
-def free_problem(*, file: str, place: str, found: str, expected: str) -> Problem:
-    """Transitional: a problem whose sentences are not yet in the wording."""
-    path = (place,) if place else ()
-    return Problem(file=file, code="free", path=path, found=found, expected={"text": expected})

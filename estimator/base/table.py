@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from estimator.base.problems import Problem, offer_names, show_found
+from estimator.base.problems import Problem, offer_names
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,10 +34,7 @@ class CsvTable:
 
     def make_problem(self, row: CsvRow, column: str, code: str, /, **expected: object) -> Problem:
         """A problem with one cell: the code of its sentence and what fills it."""
-        found: object = row.cells.get(column) or None
-        if " " in code:  # transitional: a sentence
-            shown = show_found(found) if found else "nothing"
-            code, expected, found = "free", {"text": code}, shown
+        found = row.cells.get(column) or None
         return Problem(file=self.file, row=row.number, column=column, code=code, found=found, expected=expected)
 
     def read_number_text(self, row: CsvRow, column: str) -> str:

@@ -6,7 +6,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from estimator.base.evidence import HowSure
-from estimator.base.problems import InputError, free_problem
+from estimator.base.problems import InputError, Problem
 from estimator.inputs.fees.schedule import FeeKind, FeeSchedule, FeeTax
 from estimator.inputs.payment.legal_texts import LegalText
 from estimator.inputs.practice.settings import Paper
@@ -160,8 +160,6 @@ class Profile:
     def settle_currency(self, fees_currency: str) -> "Profile":
         """The profile in the currency of the fees. Raises InputError if it is made for another one."""
         if self.currency not in ("", fees_currency):
-            expected = f"{fees_currency}, the currency of the fee schedule; amounts are never converted"
-            raise InputError(
-                [free_problem(file=f"profile {self.key}", place="currency", found=self.currency, expected=expected)]
-            )
+            file, code, wanted = f"profile {self.key}", "profile.other_currency", {"currency": fees_currency}
+            raise InputError([Problem(file=file, path=("currency",), code=code, found=self.currency, expected=wanted)])
         return replace(self, currency=fees_currency)

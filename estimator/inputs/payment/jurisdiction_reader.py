@@ -8,7 +8,7 @@ from typing import Any, TypeVar
 from estimator.base.declared import Field, FieldKind, Reader, find_values, read_declared
 from estimator.base.fields import Fields
 from estimator.base.money import MINOR_UNITS
-from estimator.base.problems import InputError, Problem, show_found, suggest_name
+from estimator.base.problems import InputError, Problem, offer_names
 from estimator.inputs.case.model import find_repeated
 from estimator.inputs.payment.jurisdiction import (
     ClockRule,
@@ -35,7 +35,7 @@ def read_profile(document: Mapping[str, Any], *, file: str, known: Mapping[str, 
     Raises InputError with every problem of the document.
     """
     problems: list[Problem] = []
-    fields = Fields(document, file=file, place="", problems=problems)
+    fields = Fields(document, file=file, problems=problems)
     base = _read_base(fields, known or {})
     said = read_declared(fields, PROFILE, defaults=find_values(PROFILE, base) if base else None, readers=_READERS)
     del said["based_on"]
@@ -59,7 +59,7 @@ def _read_base(fields: Fields, known: Mapping[str, Profile]) -> Profile | None:
     if name is None:
         return None
     if not isinstance(name, str) or name not in known:
-        fields.add_problem("based_on", suggest_name(str(name), known))
+        fields.add_problem("based_on", "known", **offer_names(name, known))
         return next(iter(known.values()), None)
     return known[name]
 
@@ -68,7 +68,7 @@ def _read_currency(fields: Fields, field: Field, _: object) -> str:
     found = fields.get_raw(field.key)
     if isinstance(found, str) and (found == "" or found in MINOR_UNITS):
         return found
-    fields.add_problem(field.key, "a three-letter ISO 4217 code, such as USD, or nothing for that of the fee schedule")
+    fields.add_problem(field.key, "profile.currency")
     return ""
 
 
@@ -85,17 +85,17 @@ _READERS: dict[FieldKind, Reader] = {
 
 
 def _read_titles(fields: Fields, base: Profile | None) -> tuple[tuple[DocumentKind, str], ...]:
-    table = fields.read_table("titles") or Fields({}, file=fields.file, place="titles", problems=fields.problems)
+    table = fields.read_table("titles") or Fields({}, file=fields.file, path=("titles",), problems=fields.problems)
     said = read_declared(table, TITLES, defaults=find_values(TITLES, base) if base else None)
     table.refuse_others()
     for title in find_repeated(title for title in said.values() if title):
-        fields.add_problem("titles", "three titles that differ", found=show_found(title) + " more than once")
+        fields.add_problem("titles", "profile.title_twice", found=title)
     return tuple((DocumentKind(key), title) for key, title in said.items())
 
 
 def _read_disclosure(fields: Fields, base: Profile | None) -> Disclosure:
     table = fields.read_table("disclosure") or Fields(
-        {}, file=fields.file, place="disclosure", problems=fields.problems
+        {}, file=fields.file, path=("disclosure",), problems=fields.problems
     )
     said = read_declared(table, DISCLOSURE, defaults=find_values(DISCLOSURE, base.disclosure) if base else None)
     table.refuse_others()
@@ -109,7 +109,7 @@ def _read_taxes(fields: Fields) -> tuple[TaxRule, ...]:
 def _read_tax(table: Fields) -> TaxRule:
     said = read_declared(table, TAXES)
     if said["percent"] == 0 and not str(table.table.get("reason", "")).strip():
-        table.add_problem("reason", TAXES.get_field("reason").expected)
+        table.add_problem("reason", TAXES.get_field("reason").code)
     table.refuse_others()
     return TaxRule(**said | {"percent": said["percent"] or Decimal(0)})
 
@@ -133,7 +133,7 @@ def _read_clock(table: Fields) -> ClockRule:
 def read_providers(document: Mapping[str, Any], *, file: str) -> tuple[Provider, ...]:
     """Providers as a form has them, under `providers`. Raises InputError with every problem."""
     problems: list[Problem] = []
-    providers = _read_providers(Fields(document, file=file, place="", problems=problems))
+    providers = _read_providers(Fields(document, file=file, problems=problems))
     if problems:
         raise InputError(problems)
     return providers
@@ -146,9 +146,9 @@ def _read_providers(fields: Fields) -> tuple[Provider, ...]:
 def _read_provider(table: Fields) -> Provider:
     provider = Provider(**read_declared(table, PROVIDERS))
     if provider.npi and not is_npi(provider.npi):
-        table.add_problem("npi", "ten digits whose last one checks the others, in quotes")
+        table.add_problem("npi", "profile.npi")
     if provider.tin and not _TIN.fullmatch(provider.tin):
-        table.add_problem("tin", 'a taxpayer number in quotes, such as "12-3456789"')
+        table.add_problem("tin", "profile.tin")
     table.refuse_others()
     return provider
 

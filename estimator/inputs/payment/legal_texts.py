@@ -42,15 +42,15 @@ LEGAL_TEXTS = Section(
     parts=(
         Field(key="key", kind=FieldKind.KEY, label="Key", required=True, example='"treatment_stops"',
               help="What it is about: treatment_stops, implant_fails, late_payment, paying_early."),
-        Field(key="text", kind=FieldKind.LINE, label="Text", help="What is printed.", expected="what is printed",
+        Field(key="text", kind=FieldKind.LINE, label="Text", help="What is printed.", code="legal.text",
               required=True, longest=700, example='"You pay for what was done until then."'),
         Field(key="source", kind=FieldKind.LINE, label="Source", help="The rule, or whose wording it is.",
-              expected="the rule or whose wording it is", required=True, longest=300, example='"our practice"'),
+              code="legal.source", required=True, longest=300, example='"our practice"'),
         Field(key="how_sure", kind=FieldKind.CHOICE, label="How sure", help="How sure it is.", choices=HowSure,
               required=True, example='"own"'),
         Field(key="stated_on", kind=FieldKind.DAY, label="Stated on", example="2026-11-25",
               help="The day of the rule it was written from."),
-        Field(key="reviewed_by", kind=FieldKind.LINE, label="Reviewed by", expected="a name",
+        Field(key="reviewed_by", kind=FieldKind.LINE, label="Reviewed by", code="line.somebody",
               help="Who reviewed it; not legal advice until then.", example='"A. Example"'),
         Field(key="reviewed_on", kind=FieldKind.DAY, label="Reviewed on", help="The day of the review.",
               example="2026-11-25"),
@@ -62,7 +62,7 @@ LEGAL_TEXTS = Section(
 def read_legal_texts(document: Mapping[str, Any], *, file: str) -> tuple[LegalText, ...]:
     """Texts from a parsed TOML document. Raises InputError with every problem."""
     problems: list[Problem] = []
-    fields = Fields(document, file=file, place="", problems=problems)
+    fields = Fields(document, file=file, problems=problems)
     texts = read_legal_tables(fields, "texts")
     fields.refuse_others()
     if problems:
@@ -78,6 +78,6 @@ def read_legal_tables(fields: Fields, name: str) -> tuple[LegalText, ...]:
 def _read_legal_text(table: Fields) -> LegalText:
     text = LegalText(**read_declared(table, LEGAL_TEXTS))
     if bool(text.reviewed_by) != bool(text.reviewed_on):
-        table.add_problem("reviewed_by", "both reviewed_by and reviewed_on, or neither")
+        table.add_problem("reviewed_by", "legal.reviewed")
     table.refuse_others()
     return text

@@ -5,7 +5,6 @@ from decimal import Decimal
 
 from estimator.base.declared import Field, FieldKind, read_declared
 from estimator.base.fields import Fields
-from estimator.base.problems import show_found
 from estimator.inputs.case.model import find_repeated
 from estimator.inputs.plans.declared import CLASSES, PLAN
 from estimator.inputs.plans.fields import make_line_readers
@@ -18,13 +17,13 @@ _USUALLY_PAID_LEAST = ("major", "prosthetic", "prosthodontic", "implant", "impla
 def read_classes(fields: Fields, known_lines: Sequence[str] | None) -> tuple[BenefitClass, ...]:
     """The [[classes]] tables. A share for a percentage and the patient's percentage for the plan's are problems."""
     classes = tuple(_read_class(table, known_lines) for table in fields.read_tables("classes"))
-    for what, values in (
-        ("class", (c.key for c in classes)),
-        ("line", (line for c in classes for line in c.lines)),
-        ("kind", (kind.value for c in classes for kind in c.kinds)),
+    for code, values in (
+        ("plans.class_twice", (c.key for c in classes)),
+        ("plans.line_twice", (line for c in classes for line in c.lines)),
+        ("plans.kind_twice", (kind.value for c in classes for kind in c.kinds)),
     ):
         for name in find_repeated(name for name in values if name):
-            fields.add_problem("classes", f"each {what} once", found=f"{what} {show_found(name)} more than once")
+            fields.add_problem("classes", code, found=name)
     if not fields.table.get("percentages_checked"):
         _blame_turned_round(fields, classes)
     return classes
@@ -39,12 +38,12 @@ def _read_class(table: Fields, known_lines: Sequence[str] | None) -> BenefitClas
 
 def _settle_percentage(table: Fields, plan: Decimal | None, patient: Decimal | None) -> Decimal:
     if "plan_pays_percent" not in table:
-        expected = "the percentage that the plan pays, such as 50"
-        if patient is not None:
-            expected = f"{100 - patient}, the percentage that the plan pays where the patient pays {patient}"
-        table.add_problem("plan_pays_percent", expected)
+        if patient is None:
+            table.add_problem("plan_pays_percent", "plans.no_percent")
+        else:
+            table.add_problem("plan_pays_percent", "plans.percent_by_patient", plan=100 - patient, patient=patient)
     elif plan is not None and patient is not None and plan + patient != 100:
-        table.add_problem("patient_pays_percent", f"{100 - plan}: what the plan and the patient pay makes 100 together")
+        table.add_problem("patient_pays_percent", "plans.percent_together", patient=100 - plan)
     return plan if plan is not None else Decimal(0)
 
 
@@ -56,10 +55,9 @@ def _read_percent(table: Fields, field: Field, _: object) -> Decimal | None:
         return None
     number = Decimal(value) if isinstance(value, int) and not isinstance(value, bool) else value
     if isinstance(number, Decimal) and number.is_finite() and 0 < number <= 1:
-        shown = f"{(number * 100).normalize():f}"
-        table.add_problem(name, f"a percentage from 0 to 100: for a share of {number} write {shown}")
+        table.add_problem(name, "plans.share", share=number, percent=(number * 100).normalize())
         return None
-    return table.read_decimal(name, 0, 100, what="a percentage from 0 to 100", example="50")
+    return table.read_decimal(name, 0, 100, code="number.percentage", example="50")
 
 
 def _blame_turned_round(fields: Fields, classes: Sequence[BenefitClass]) -> None:

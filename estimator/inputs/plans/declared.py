@@ -42,7 +42,7 @@ CLASSES = Section(
         Field(key="key", kind=FieldKind.KEY, label="key", help="A short name that other tables use.", required=True,
               example='"prosthetic"'),
         Field(key="name", kind=FieldKind.LINE, label="name", help="What it is called.", required=True, longest=60,
-              expected="a name of at most 60 characters", example='"Dentures and what they rest on"'),
+              code="line.name", example='"Dentures and what they rest on"'),
         Field(key="plan_pays_percent", kind=FieldKind.PERCENT, label="plan pays, percent", required=True,
               help="The plan's part, not the patient's; 80, not 0.8.", example="50"),
         Field(key="patient_pays_percent", kind=FieldKind.PERCENT, label="patient pays, percent",
@@ -87,7 +87,7 @@ ALTERNATES = Section(
     attribute="alternates",
     parts=(
         Field(key="instead", kind=FieldKind.LINE, label="Alternate benefit, computed on", help="The cheaper service.",
-              expected="the cheaper service, such as full denture", required=True, example='"full denture"'),
+              code="plans.cheaper_service", required=True, example='"full denture"'),
         Field(key="amount", kind=FieldKind.AMOUNT, label="Alternate benefit, amount a jaw", required=True,
               help="What would be allowed for it in one jaw.", example="1400.00"),
         *_declare_scope("scope."),
@@ -100,7 +100,7 @@ SUBSIDIES = Section(
     attribute="subsidies",
     parts=(
         Field(key="finding", kind=FieldKind.LINE, label="Fixed subsidy, for which finding", required=True,
-              help="What the amount is for.", expected="what the amount is for, such as jaw without teeth",
+              help="What the amount is for.", code="plans.finding",
               example='"jaw without teeth"'),
         Field(key="amount", kind=FieldKind.AMOUNT, label="Fixed subsidy, amount a jaw", required=True,
               help="What is paid in one jaw.", example="400.00"),
@@ -138,7 +138,7 @@ ALLOWED = Section(
     attribute="allowed",
     parts=(
         Field(key="line", kind=FieldKind.LINE, label="line", help="The key of a fee line.", required=True,
-              expected="plans.fee_line", example='"examination"'),
+              code="plans.fee_line", example='"examination"'),
         Field(key="amount", kind=FieldKind.AMOUNT, label="amount", help="What is allowed.", required=True,
               example="110.00"),
     ),
@@ -148,7 +148,7 @@ PRESENT_DENTURE = Section(
     help="The day each present denture was delivered.",
     parts=tuple(
         Field(key=arch.value, kind=FieldKind.PAST_DAY, label=f"{side} denture delivered on", example="2019-06-15",
-              expected="the day the present denture was delivered", attribute=f"member.dentures.{arch}")
+              code="plans.denture_delivered", attribute=f"member.dentures.{arch}")
         for arch, side in ((Arch.MANDIBLE, "Lower"), (Arch.MAXILLA, "Upper"))
     ),
 )  # fmt: skip
@@ -160,11 +160,11 @@ PAST = Section(
     attribute="member.past",
     parts=(
         Field(key="line", kind=FieldKind.LINE, label="line", help="The key of a fee line.", required=True,
-              expected="plans.fee_line", example='"panoramic_film"'),
+              code="plans.fee_line", example='"panoramic_film"'),
         Field(key="on", kind=FieldKind.PAST_DAY, label="day", help="The day of the service.", required=True,
-              expected="the day of the service", missing="the day of the service, such as 2024-03-12",
+              code="plans.service_day", missing="plans.no_service_day",
               example="2024-03-12"),
-        Field(key="benefit_class", kind=FieldKind.LINE, label="benefit class", expected="the key of a class",
+        Field(key="benefit_class", kind=FieldKind.LINE, label="benefit class", code="plans.class_key",
               help="Its benefit class, where a frequency names classes.", example='"diagnostic"'),
     ),
 )  # fmt: skip
@@ -173,15 +173,15 @@ MEMBER = Section(
     help="This patient, as the plan told on the day as_of.",
     parts=(
         Field(key="born", kind=FieldKind.PAST_DAY, label="Born", help="The day of birth, where the case has none.",
-              expected="a date of birth", example="1951-05-02", attribute="member.born"),
+              code="plans.born", example="1951-05-02", attribute="member.born"),
         Field(key="covered_since", kind=FieldKind.PAST_DAY, label="Cover began on", example="2024-03-01",
               help="Needed where a waiting period or the missing tooth clause counts from it.",
-              expected="the day the cover began", attribute="member.covered_since"),
+              code="plans.covered_since", attribute="member.covered_since"),
         Field(key="as_of", kind=FieldKind.PAST_DAY, label="Used to date, as told on", example="2026-11-20",
               help="The day the used amounts were told for; they count in the benefit year of that day.",
-              expected="the day the used amounts were told for", attribute="member.as_of"),
+              code="plans.as_of", attribute="member.as_of"),
         Field(key="teeth_lost_on", kind=FieldKind.PAST_DAY, label="Last teeth lost on", example="2023-05-02",
-              help="For the missing tooth clause.", expected="the day the last teeth were lost",
+              help="For the missing tooth clause.", code="plans.teeth_lost",
               attribute="member.teeth_lost_on"),
         _declare_used("deductible_used", "Deductible", "deductible"),
         _declare_used("annual_used", "Annual maximum", "annual_maximum"),
@@ -201,7 +201,7 @@ PLAN = Section(
               required=True, example='"USD"'),
         Field(key="in_network", kind=FieldKind.FLAG, required=True, example="true",
               label="In network: the practice has a contract, and writes off what is over the allowed amount",
-              missing="true where the practice has a contract with the plan, else false"),
+              missing="plans.in_network"),
         Field(key="year_begins_month", kind=FieldKind.WHOLE, label="Benefit year begins in month", low=1, high=12,
               help="A benefit year begins on the first of this month.", default=1, example="1"),
         Field(key="date_rule", kind=FieldKind.CHOICE, label="Plan counts the day of", choices=DateRule,

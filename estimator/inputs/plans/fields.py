@@ -6,8 +6,8 @@ from decimal import Decimal
 
 from estimator.base.declared import FieldKind, Reader
 from estimator.base.fields import Fields
-from estimator.base.money import describe_amount, get_quantum
-from estimator.base.problems import show_found, suggest_name
+from estimator.base.money import get_quantum, offer_amount
+from estimator.base.problems import offer_names
 
 _MOST = Decimal(10) ** 8
 
@@ -24,10 +24,9 @@ def read_amount(fields: Fields, name: str, currency: str, *, below: str = "", **
         if rounded == number and number >= 0:
             return rounded
     if below and isinstance(number, Decimal) and number.is_finite() and number < 0:
-        fields.add_problem(name, below, amount=describe_amount(currency), **said)
+        fields.add_problem(name, below, **offer_amount(currency), **said)
     else:
-        quoted = " (a number without quotes)" if isinstance(value, str) else ""
-        fields.add_problem(name, describe_amount(currency) + quoted)
+        fields.add_problem(name, "plans.amount", **offer_amount(currency))
     return Decimal(0)
 
 
@@ -42,7 +41,7 @@ def read_lines(table: Fields, name: str, known: Sequence[str] | None) -> tuple[s
 def check_line(table: Fields, name: str, line: str, known: Sequence[str] | None) -> None:
     """Note a line that the fee schedule does not have."""
     if line and known is not None and line not in known:
-        table.add_problem(name, suggest_name(line, _shorten(line, known)), found=show_found(line))
+        table.add_problem(name, "known", found=line, **offer_names(line, _shorten(line, known)))
 
 
 def _shorten(line: str, known: Iterable[str]) -> tuple[str, ...]:
@@ -51,15 +50,18 @@ def _shorten(line: str, known: Iterable[str]) -> tuple[str, ...]:
     return tuple(name for name in known if name[:1] == line[:1]) or known
 
 
-def read_past_day(table: Fields, name: str, *, today: date, born: date | None, expected: str) -> date | None:
-    """A day that is neither after today nor before the patient was born; None where absent or wrong."""
+def read_past_day(table: Fields, name: str, *, today: date, born: date | None, code: str) -> date | None:
+    """A day that is neither after today nor before the patient was born; None where absent or wrong.
+
+    `code` is that of what day it is.
+    """
     day = table.read_date(name)
     if day is None:
         return None
     if day > today:
-        table.add_problem(name, f"{expected}, not after today, {today.isoformat()}")
+        table.add_problem(name, "plans.after_today", day=code, today=today)
     elif born is not None and day < born:
-        table.add_problem(name, f"{expected}, not before the patient was born, {born.isoformat()}")
+        table.add_problem(name, "plans.before_birth", day=code, born=born)
     else:
         return day
     return None
@@ -69,7 +71,7 @@ def make_day_readers(*, today: date, born: date | None) -> dict[FieldKind, Reade
     """How declared days of the past are read."""
     return {
         FieldKind.PAST_DAY: lambda table, field, _: read_past_day(
-            table, field.key, today=today, born=born, expected=field.expected
+            table, field.key, today=today, born=born, code=field.code
         )
     }
 

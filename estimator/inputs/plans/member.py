@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from estimator.base.declared import read_declared
 from estimator.base.fields import Fields
-from estimator.base.problems import suggest_name
+from estimator.base.problems import offer_names
 from estimator.inputs.case.model import Arch
 from estimator.inputs.plans.declared import MEMBER, PAST, PRESENT_DENTURE
 from estimator.inputs.plans.fields import check_line, make_day_readers, read_amount, read_past_day
@@ -28,7 +28,7 @@ def read_used(member: Fields | None, name: str, amount: Decimal | None, currency
         return Decimal(0)
     used = read_amount(member, name, currency)
     if amount is not None and used > amount:
-        member.add_problem(name, f"at most {amount}, the whole {of}")
+        member.add_problem(name, "plans.used_above", most=amount, words=of)
     return used
 
 
@@ -48,8 +48,7 @@ def read_member(
     days = make_day_readers(today=today, born=born)
     said = read_declared(table, MEMBER, readers=days, skip=("born", *USED.values()))
     if waits and "covered_since" not in table:
-        expected = "the day the cover began: a waiting period or the missing tooth clause counts from it"
-        table.add_problem("covered_since", expected)
+        table.add_problem("covered_since", "plans.no_covered_since")
     since: date | None = said["covered_since"]
     member = Member(
         covered_since=since,
@@ -64,21 +63,17 @@ def read_member(
 
 def _read_born(table: Fields, today: date, born: date | None) -> date | None:
     """The date of birth, from the plan file or from the case; where both have it, they agree."""
-    expected = MEMBER.get_field("born").expected
-    written = read_past_day(table, "born", today=today, born=None, expected=expected)
+    written = read_past_day(table, "born", today=today, born=None, code=MEMBER.get_field("born").code)
     if written is not None and born is not None and written != born:
-        table.add_problem("born", f"{born.isoformat()}, as the case says; leave it out here")
+        table.add_problem("born", "plans.born_otherwise", born=born)
     return born or written
 
 
 def _check_as_of(table: Fields, day: date | None, today: date, since: date | None) -> date | None:
-    expected = MEMBER.get_field("as_of").expected
     if "as_of" not in table and any(table.table.get(name) for name in _IN_A_YEAR):
-        table.add_problem(
-            "as_of", f"{expected}: they count in the benefit year of that day, such as {today.isoformat()}"
-        )
+        table.add_problem("as_of", "plans.no_as_of", today=today)
     if day is not None and since is not None and day < since:
-        table.add_problem("as_of", f"{expected}, not before the plan began for this patient, {since.isoformat()}")
+        table.add_problem("as_of", "plans.as_of_early", since=since)
     return day
 
 
@@ -98,6 +93,6 @@ def _read_service(
     said = read_declared(table, PAST, readers=make_day_readers(today=today, born=born))
     check_line(table, "line", said["line"], known_lines)
     if said["benefit_class"] and said["benefit_class"] not in classes:
-        table.add_problem("benefit_class", suggest_name(said["benefit_class"], classes))
+        table.add_problem("benefit_class", "known", **offer_names(said["benefit_class"], classes))
     table.refuse_others()
     return PastService(**said | {"on": said["on"] or today})

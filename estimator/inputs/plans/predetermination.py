@@ -9,7 +9,7 @@ from typing import Any
 
 from estimator.base.fields import Fields
 from estimator.base.money import MINOR_UNITS
-from estimator.base.problems import InputError, Problem, show_found
+from estimator.base.problems import InputError, Problem
 from estimator.inputs.case.model import Arch, find_repeated
 from estimator.inputs.plans.fields import read_amount
 
@@ -51,20 +51,20 @@ class PlanAnswer:
 def read_plan_answer(document: Mapping[str, Any], *, file: str, today: date) -> PlanAnswer:
     """An answer from a parsed TOML document. Raises InputError with every problem of the document."""
     problems: list[Problem] = []
-    fields = Fields(document, file=file, place="", problems=problems)
+    fields = Fields(document, file=file, problems=problems)
     currency = fields.get_raw("currency")
     if not isinstance(currency, str) or currency not in MINOR_UNITS:
-        fields.add_problem("currency", "a three-letter ISO 4217 code, such as USD")
+        fields.add_problem("currency", "currency")
         currency = "USD"
     asked_on, answered_on = (_read_day(fields, name, today) for name in ("asked_on", "answered_on"))
     answer = PlanAnswer(
         plan=fields.read_key("plan"),
-        reference=fields.read_line("reference", expected="the reference of the case, such as C-1042", required=True),
+        reference=fields.read_line("reference", code="answer.case_reference", required=True),
         currency=currency,
         asked_on=asked_on,
         answered_on=answered_on,
         decision=fields.read_choice("decision", Decision),
-        plan_reference=fields.read_line("plan_reference", expected="the plan's own number"),
+        plan_reference=fields.read_line("plan_reference", code="answer.plan_reference"),
         valid_until=fields.read_date("valid_until"),
         lines=tuple(_read_line(table, currency) for table in fields.read_tables("lines")),
     )
@@ -78,9 +78,9 @@ def read_plan_answer(document: Mapping[str, Any], *, file: str, today: date) -> 
 def _read_day(fields: Fields, name: str, today: date) -> date:
     day = fields.read_date(name)
     if name not in fields:
-        fields.add_problem(name, "a date without quotes, such as 2026-12-01")
+        fields.add_problem(name, "answer.no_day")
     elif day is not None and day > today:
-        fields.add_problem(name, f"a day that is not after today, {today.isoformat()}")
+        fields.add_problem(name, "past_day", today=today)
     return day or today
 
 
@@ -90,7 +90,7 @@ def _read_line(table: Fields, currency: str) -> AnswerLine:
         line=table.read_key("line"),
         arch=None if whole_case else table.read_choice("jaw", Arch),
         plan_pays=read_amount(table, "plan_pays", currency, below="plans.refused_below_zero"),
-        note=table.read_line("note", expected="one line of at most 200 characters", longest=200),
+        note=table.read_line("note", longest=200),
     )
     table.refuse_others()
     return line
@@ -98,10 +98,10 @@ def _read_line(table: Fields, currency: str) -> AnswerLine:
 
 def _check_whole(fields: Fields, answer: PlanAnswer) -> None:
     if answer.answered_on < answer.asked_on:
-        fields.add_problem("answered_on", f"a day not before the plan was asked, {answer.asked_on.isoformat()}")
+        fields.add_problem("answered_on", "answer.before_asked", asked_on=answer.asked_on)
     if answer.valid_until is not None and answer.valid_until < answer.answered_on:
-        fields.add_problem("valid_until", f"a day not before the answer, {answer.answered_on.isoformat()}")
+        fields.add_problem("valid_until", "answer.before_answered", answered_on=answer.answered_on)
     for name in find_repeated(f"{x.line} {x.arch or ''}".strip() for x in answer.lines):
-        fields.add_problem("lines", "each line of a jaw once", found=f"{show_found(name)} more than once")
+        fields.add_problem("lines", "answer.line_twice", found=name)
     if answer.decision is Decision.REFUSED and any(line.plan_pays for line in answer.lines):
-        fields.add_problem("decision", f'"{Decision.APPROVED_IN_PART}" where the plan pays some line')
+        fields.add_problem("decision", "answer.refused_but_pays", decision=Decision.APPROVED_IN_PART)

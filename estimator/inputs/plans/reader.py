@@ -8,7 +8,7 @@ from typing import Any
 from estimator.base.declared import Field, FieldKind, Section, read_declared
 from estimator.base.fields import Fields
 from estimator.base.money import MINOR_UNITS
-from estimator.base.problems import InputError, Problem, show_found
+from estimator.base.problems import InputError, Problem
 from estimator.inputs.case.model import find_repeated
 from estimator.inputs.fees.schedule import FeeSchedule
 from estimator.inputs.plans.classes import read_classes
@@ -46,7 +46,7 @@ def read_plan(
     Raises InputError with every problem of the document.
     """
     problems: list[Problem] = []
-    fields = Fields(document, file=file, place="", problems=problems)
+    fields = Fields(document, file=file, problems=problems)
     reader = _PlanReader(fields, fees)
     said = read_declared(fields, PLAN, skip=("currency", "percentages_checked"))
     limits: dict[str, Any] = {limit.key: reader.read_limit(limit) for limit in LIMITS}
@@ -65,7 +65,7 @@ def read_plan(
         member=reader.read_member("missing_tooth_clause" in fields, today=today, born=born),
     )
     if not (plan.classes or plan.subsidies or plan.yearly_allowance) and not problems:
-        fields.add_problem("classes", "a [[classes]] table for each benefit class, with plan_pays_percent")
+        fields.add_problem("classes", "plans.no_class")
     fields.refuse_others()
     if problems:
         raise InputError(problems)
@@ -88,12 +88,10 @@ class _PlanReader:
     def _read_currency(self, fees: FeeSchedule | None) -> str:
         value = self.fields.get_raw("currency")
         if not isinstance(value, str) or value not in MINOR_UNITS:
-            self.fields.add_problem("currency", "a three-letter ISO 4217 code, such as USD")
+            self.fields.add_problem("currency", "currency")
             return fees.currency if fees else "USD"
         if fees and value != fees.currency:
-            self.fields.add_problem(
-                "currency", f"{fees.currency}, the currency of {fees.file}: amounts are never converted"
-            )
+            self.fields.add_problem("currency", "plans.currency", wanted=fees.currency, fees=fees.file)
         return value
 
     def _read_amount(self, table: Fields, field: Field, _: object) -> Decimal:
@@ -108,7 +106,7 @@ class _PlanReader:
             found.append((said["line"], said["amount"]))
             table.refuse_others()
         for line in find_repeated(line for line, _ in found):
-            self.fields.add_problem("allowed", "each line once", found=f"{show_found(line)} more than once")
+            self.fields.add_problem("allowed", "plans.allowed_twice", found=line)
         return dict(found)
 
     def read_limit(self, section: Section) -> Limit | None:

@@ -8,31 +8,35 @@ from estimator.base.fields import Fields
 _COST = "chair_cost_per_hour"
 _HOURS = (
     Field(key="chairs", kind=FieldKind.NUMBER, label="Chairs", help="How many chairs the overhead is spread over.",
-          expected="chairs from 1 to 100", low=1, high=100, example="2", attribute=_COST),
+          code="number.chairs", missing="number.chairs_missing",
+          low=1, high=100, example="2", attribute=_COST),
     Field(key="weeks", kind=FieldKind.NUMBER, label="Weeks a year", help="Working weeks a year.",
-          expected="working weeks a year, up to 53", low=Decimal("0.1"), high=53, example="46", attribute=_COST),
+          code="number.working_weeks", missing="number.working_weeks_missing",
+          low=Decimal("0.1"), high=53, example="46", attribute=_COST),
     Field(key="days", kind=FieldKind.NUMBER, label="Days a week", help="Working days a week.",
-          expected="working days a week, up to 7", low=Decimal("0.1"), high=7, example="4.5", attribute=_COST),
+          code="number.working_days", missing="number.working_days_missing",
+          low=Decimal("0.1"), high=7, example="4.5", attribute=_COST),
     Field(key="hours", kind=FieldKind.NUMBER, label="Hours a day", help="Working hours a day.",
-          expected="working hours a day, up to 24", low=Decimal("0.1"), high=24, example="8", attribute=_COST),
+          code="number.working_hours", missing="number.working_hours_missing",
+          low=Decimal("0.1"), high=24, example="8", attribute=_COST),
 )  # fmt: skip
 COST = Section(
     key="cost",
     help="What work costs the practice; never on anything a patient sees.",
     parts=(
         Field(key="chair_hour", kind=FieldKind.NUMBER, label="Chair hour", help="What an hour of a chair costs.",
-              expected="what an hour of a chair costs", high=10**8, example="240.00", attribute=_COST),
+              code="number.chair_hour", high=10**8, example="240.00", attribute=_COST),
         Field(key="overhead_per_year", kind=FieldKind.NUMBER, label="Overhead a year",
               help="In place of chair_hour: a year's cost, spread over the hours in which chairs are in use.",
-              expected="what a year costs beside laboratory and parts", high=10**10, example="600000",
+              code="number.overhead", high=10**10, example="600000",
               attribute=_COST),
         *_HOURS,
         Field(key="share_in_use", kind=FieldKind.NUMBER, label="Share in use",
-              help="The share of these hours in which a chair is in use.", expected="a share above 0 and up to 1",
+              help="The share of these hours in which a chair is in use.", code="number.share_in_use",
               low=Decimal("0.01"), high=1, example="0.8", default=Decimal(1), attribute=_COST),
         Field(key="laboratory_remakes", kind=FieldKind.NUMBER, label="Laboratory remakes",
               help="The share of laboratory work that is made again, at the practice's cost.",
-              expected="a share from 0 to 0.5, 0.08 for 8 %", high=Decimal("0.5"), example="0.08",
+              code="number.share", high=Decimal("0.5"), example="0.08",
               default=Decimal(0)),
     ),
 )  # fmt: skip
@@ -59,12 +63,11 @@ def read_chair_cost(cost: Fields) -> tuple[Decimal | None, Decimal]:
     if "overhead_per_year" not in cost:
         return said["chair_hour"], remakes
     if "chair_hour" in cost:
-        cost.add_problem("chair_hour", "chair_hour or overhead_per_year, not both")
+        cost.add_problem("chair_hour", "practice.chair_hour")
         return None, remakes
     for field in _HOURS:
         if field.key not in cost:
-            expected = f"{field.expected}, such as {field.example}: overhead_per_year is spread over them"
-            cost.add_problem(field.key, expected)
+            cost.add_problem(field.key, field.missing, low=field.low, high=field.high, example=field.example)
     known = {field.key: said[field.key] for field in _HOURS}
     if None in (said["overhead_per_year"], said["share_in_use"], *known.values()):
         return None, remakes

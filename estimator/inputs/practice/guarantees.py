@@ -5,30 +5,29 @@ from dataclasses import dataclass
 
 from estimator.base.declared import Field, FieldKind, Section, read_declared
 from estimator.base.fields import Fields
-from estimator.base.problems import Problem, free_problem, suggest_name
+from estimator.base.problems import Problem, offer_names
 
 
-def _declare_term(key: str, label: str, expected: str, *, example: str) -> Field:
-    return Field(key=key, kind=FieldKind.LINE, label=label, expected=expected, longest=400, example=example)
+def _declare_term(key: str, label: str, code: str, *, example: str) -> Field:
+    return Field(key=key, kind=FieldKind.LINE, label=label, code=code, longest=400, example=example)
 
 
-_OWN_TEXT = "a text of your own in quotes"
 GUARANTEE = _declare_term(
     "guarantee",
     "Guarantee, and for how long",
-    _OWN_TEXT,
+    "terms.own",
     example='connecting_bar = "Two years on the bar, one year on the small parts."',
 )
 REMAKE = _declare_term(
-    "remake", "Who pays if it is made anew", _OWN_TEXT, example='connecting_bar = "We do, for two years."'
+    "remake", "Who pays if it is made anew", "terms.own", example='connecting_bar = "We do, for two years."'
 )
 TERMS = Section(
     key="terms",
     help="What you promise if something fails, in your own words; the consent record leaves lines to fill in.",
     attribute="terms",
     parts=(
-        _declare_term("void", "What ends the guarantee", "what ends the guarantee", example='"..."'),
-        _declare_term("implant_fails", "Who pays if an implant fails", "who pays if an implant fails", example='"..."'),
+        _declare_term("void", "What ends the guarantee", "terms.void", example='"..."'),
+        _declare_term("implant_fails", "Who pays if an implant fails", "terms.implant_fails", example='"..."'),
         Section(
             key="guarantee",
             help="By option: what you guarantee, and for how long.",
@@ -91,7 +90,7 @@ def _read_by_option(terms: Fields, text: Field) -> tuple[tuple[str, str], ...]:
     table = terms.read_table(text.key)
     if table is None:
         return ()
-    return tuple((key, table.read_line(key, expected=text.expected, longest=text.longest)) for key in table.table)
+    return tuple((key, table.read_line(key, code=text.code, longest=text.longest)) for key in table.table)
 
 
 def find_unknown_terms(terms: Terms, options: Iterable[str], *, file: str) -> list[Problem]:
@@ -99,7 +98,7 @@ def find_unknown_terms(terms: Terms, options: Iterable[str], *, file: str) -> li
     known = tuple(options)
     named = [(place, key) for place in ("guarantee", "remake") for key, _ in getattr(terms, place)]
     return [
-        free_problem(file=file, place=f"terms.{place}", found=f"'{key}'", expected=suggest_name(key, known))
+        Problem(file=file, path=("terms", place), code="known", found=key, expected=offer_names(key, known))
         for place, key in named
         if key not in known
     ]

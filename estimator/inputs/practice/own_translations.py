@@ -7,8 +7,6 @@ from datetime import date
 from estimator.base.declared import Field, FieldKind, Section, read_declared
 from estimator.base.fields import Fields
 
-_SIGNS = "the eight signs that the Sheets page shows for these texts"
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Review:
@@ -34,7 +32,7 @@ class OwnTranslation:
 
 _WORD = Field(
     key="words", kind=FieldKind.LINE, label="In this language", longest=300, required=True,
-    expected="what it is in this language", example='"sedation" = "la sedación"',
+    code="translation.word", example='"sedation" = "la sedación"',
 )  # fmt: skip
 TRANSLATION = Section(
     key="translation",
@@ -44,16 +42,16 @@ TRANSLATION = Section(
     help="Who checked a translation; until then every sheet in that language says that it is not reviewed.",
     parts=(
         Field(key="reviewed_by", kind=FieldKind.LINE, label="Reviewed by", help="Who checked it; nobody without it.",
-              expected="who checked the translation", example='"A. Example"', attribute="review.reviewed_by"),
+              code="translation.reviewed_by", example='"A. Example"', attribute="review.reviewed_by"),
         Field(key="qualification", kind=FieldKind.LINE, label="Qualification",
               help="What makes them a qualified translator.",
-              expected="what makes them a qualified translator", example='"certified medical translator"',
+              code="translation.qualification", example='"certified medical translator"',
               attribute="review.qualification"),
         Field(key="reviewed_on", kind=FieldKind.DAY, label="Reviewed on", help="The day of the review.",
               example="2026-11-25", attribute="review.reviewed_on"),
         Field(key="texts", kind=FieldKind.LINE, label="Texts reviewed",
               help="The signs that the Sheets page shows for the texts; any change of them ends the review.",
-              expected=_SIGNS, example='"0a1b2c3d"', attribute="review.fingerprint"),
+              code="translation.texts", example='"0a1b2c3d"', attribute="review.fingerprint"),
         Section(
             key="words",
             help="Your own words in that language: parts to pay, what is not included, fee lines, names of options.",
@@ -88,7 +86,7 @@ def _read_all(tables: Fields, languages: tuple[str, ...]) -> Iterator[OwnTransla
 
 def _read_words(table: Fields) -> Iterator[tuple[str, str]]:
     for english in table.table:
-        yield english, table.read_line(english, expected=_WORD.expected, required=True, longest=_WORD.longest)
+        yield english, table.read_line(english, code=_WORD.code, required=True, longest=_WORD.longest)
 
 
 def _read_review(table: Fields) -> Review | None:
@@ -98,8 +96,8 @@ def _read_review(table: Fields) -> Review | None:
     if not who:
         return None
     if day is None:
-        table.add_problem("reviewed_on", "the day of the review, such as 2026-11-25")
+        table.add_problem("reviewed_on", "translation.reviewed_on")
         return None
     if not texts:
-        table.add_problem("texts", _SIGNS)
+        table.add_problem("texts", "translation.texts")
     return Review(reviewed_by=who, qualification=said["qualification"], reviewed_on=day, fingerprint=texts)

@@ -71,7 +71,6 @@ class Settings:
         return {english: said for own in self.translations if own.language == language for english, said in own.words}
 
 
-_LOGO = "a PNG file in the practice folder, such as logo.png"
 PRACTICE = Section(
     key="practice",
     help="Your practice, as it stands on paper.",
@@ -81,11 +80,11 @@ PRACTICE = Section(
         Field(key="phone", kind=FieldKind.LINE, label="Telephone", example='"..."'),
         Field(key="emergency_phone", kind=FieldKind.LINE, label="Telephone when you are closed", example='"..."',
               help="Answered when you are closed; printed on the care sheet and the consent record."),
-        Field(key="logo", kind=FieldKind.LINE, label="Logo", expected=_LOGO, example='"logo.png"',
+        Field(key="logo", kind=FieldKind.LINE, label="Logo", code="settings.logo", example='"logo.png"',
               help="A PNG file in this folder; printed small at the head of sheets.", attribute="logo_file"),
-        Field(key="locale", kind=FieldKind.LINE, label="Locale", expected="a locale, such as en_US", default="en_US",
+        Field(key="locale", kind=FieldKind.LINE, label="Locale", code="settings.locale", default="en_US",
               help="How numbers, money and days are written.", example='"en_US"'),
-        Field(key="language", kind=FieldKind.LINE, label="Language", expected="a language, such as en", default="en",
+        Field(key="language", kind=FieldKind.LINE, label="Language", code="settings.language", default="en",
               help="Of the sheets, unless another is chosen: en | es", example='"en"'),
     ),
 )  # fmt: skip
@@ -103,12 +102,12 @@ _TAX = Section(
     parts=(
         *(
             Field(key=kind.value, kind=FieldKind.NUMBER, label=f"Tax on fees of the kind {kind}", high=1,
-                  expected="a share from 0 to 1, 0.08 for 8 %", example="0.08", attribute=f"rates.{kind}")
+                  code="number.share", example="0.08", attribute=f"rates.{kind}")
             for kind in FeeKind
         ),
         Field(key="reason", kind=FieldKind.LINE, label="Reason for no tax",
               help="Why there is no tax where none is shown; printed on the sheet.",
-              expected="why there is no tax, in one line of at most 120 characters", example='"..."'),
+              code="settings.no_tax", example='"..."'),
     ),
 )  # fmt: skip
 _PARTS = Section(
@@ -137,7 +136,7 @@ WORDING = Section(
         Field(key="approved_on", kind=FieldKind.DAY, label="Approved on", help="When.", example="2026-11-25"),
         Field(key="approved_text", kind=FieldKind.LINE, label="Mark of the words",
               help='The mark that "estimator wording" tells; the approval lapses when a word changes.',
-              expected="the mark of the words that were approved", example='"0123abcd"'),
+              code="settings.approved_text", example='"0123abcd"'),
     ),
 )  # fmt: skip
 SETTINGS = Section(parts=(PRACTICE, _PAPER, COST, _TAX, _PARTS, CALENDAR, _QUOTE, TERMS, WORDING, TRANSLATION))
@@ -150,8 +149,8 @@ def read_settings(
 ) -> Settings:
     """Settings from a parsed TOML document; everything is optional. Raises InputError with every problem."""
     problems: list[Problem] = []
-    fields = Fields(document, file=file, place="", problems=problems)
-    empty = Fields({}, file=file, place="", problems=problems)
+    fields = Fields(document, file=file, problems=problems)
+    empty = Fields({}, file=file, problems=problems)
     tables = {section.key: fields.read_table(section.key) or empty for section in (*_FLAT, COST)}
     practice, paper, tax, parts, quote, wording = (read_declared(tables[section.key], section) for section in _FLAT)
     chair_cost, remakes = read_chair_cost(tables["cost"])
@@ -185,12 +184,12 @@ def read_settings(
 
 def _check_known(practice: Fields, said: Mapping[str, Any], name: str, known: tuple[str, ...]) -> None:
     if said[name] and said[name] not in known:
-        practice.add_problem(name, f"one of {', '.join(known)}")
+        practice.add_problem(name, "known", known=known)
 
 
 def _check_logo_file(practice: Fields, name: str) -> str:
     """The name of a file in the practice folder, with / between folders, never a way out of it."""
     if name and (not name.lower().endswith(".png") or _LEADS_OUT.search(name)):
-        practice.add_problem("logo", _LOGO)
+        practice.add_problem("logo", "settings.logo")
         return ""
     return name

@@ -73,10 +73,10 @@ CALENDAR = Section(
     parts=(
         Field(key="country", kind=FieldKind.LINE, label="Country",
               help="Public holidays of this country are skipped; none without it.", longest=2, example='"US"',
-              expected="a country of two letters, such as US"),
+              code="calendar.country"),
         Field(key="subdivision", kind=FieldKind.LINE, label="State or region",
               help="And those of this state or region.", longest=60, example='"CA"',
-              expected="a state or region, such as CA"),
+              code="calendar.subdivision"),
         Field(key="closed_weekdays", kind=FieldKind.WORDS, label="Closed weekdays",
               help="Weekdays on which you do not work.", choices=Weekday, default=WEEKEND,
               example='["saturday", "sunday"]'),
@@ -85,7 +85,7 @@ CALENDAR = Section(
             help="Weeks from surgery to the abutments, in place of the shipped ones.",
             parts=tuple(
                 Field(key=arch.value, kind=FieldKind.NUMBER, label=f"Healing of the {arch}, weeks",
-                      expected="weeks from 0 to 104", high=104, example=example, attribute=f"healing_weeks.{arch}")
+                      code="number.weeks", high=104, example=example, attribute=f"healing_weeks.{arch}")
                 for arch, example in ((Arch.MANDIBLE, "12"), (Arch.MAXILLA, "16"))
             ),
         ),
@@ -96,11 +96,11 @@ CALENDAR = Section(
             attribute="closings",
             parts=(
                 Field(key="from", kind=FieldKind.DAY, label="First closed day", example="2026-12-24", required=True,
-                      missing="the first closed day, such as 2026-12-24", attribute="first"),
+                      missing="calendar.closed_from", attribute="first"),
                 Field(key="to", kind=FieldKind.DAY, label="Last closed day", example="2026-12-31",
                       help="The last closed day, at most 90 days in all; one day without it.", attribute="last"),
                 Field(key="name", kind=FieldKind.LINE, label="Why", help="Why, as the visits show it.", longest=60,
-                      expected="one line, such as Inventory", example='"Inventory"', default="closed"),
+                      code="calendar.closed_name", example='"Inventory"', default="closed"),
             ),
         ),
     ),
@@ -112,7 +112,7 @@ def read_calendar(fields: Fields) -> CalendarSettings:
     """The table [calendar] of the settings; everything in it is optional."""
     said = read_declared(fields, CALENDAR)
     if len(said["closed_weekdays"]) == len(Weekday):
-        fields.add_problem("closed_weekdays", "at least one weekday left open")
+        fields.add_problem("closed_weekdays", "calendar.weekdays")
     healing = fields.read_table("healing_weeks")
     calendar = CalendarSettings(
         **said,
@@ -120,7 +120,7 @@ def read_calendar(fields: Fields) -> CalendarSettings:
         healing_weeks=_read_healing(healing) if healing else {},
     )
     if calendar.subdivision and not calendar.country:
-        fields.add_problem("country", "the country that the subdivision lies in, such as US")
+        fields.add_problem("country", "calendar.no_country")
     fields.refuse_others()
     return calendar
 
@@ -132,7 +132,7 @@ def _read_closing(table: Fields) -> Closing:
     if first is None or last is None:
         first = last = date(2000, 1, 1)
     if not 0 <= (last - first).days < _LONGEST_DAYS:
-        table.add_problem("to", f"a day from {first.isoformat()} on, and at most {_LONGEST_DAYS} days")
+        table.add_problem("to", "calendar.closed_to", first=first, most=_LONGEST_DAYS)
         last = first
     table.refuse_others()
     return Closing(first=first, last=last, name=said["name"] or "closed")

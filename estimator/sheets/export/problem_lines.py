@@ -95,7 +95,8 @@ def _fill(text: str, problem: Problem, wording: Wording) -> str:
 
 class _Filler(string.Formatter):
     """Fills the places of a text: {known} is a list with commas, {known:or} one of them, {key:quoted} as it was found,
-    {decimals:decimals} the text for that number. {found} alone is shown as it was found; {found:plain} without quotes.
+    {decimals:decimals} the text for that number, {day:code} the text of that code. {found} alone is shown as it was
+    found; {found:plain} without quotes.
     """
 
     def __init__(self, wording: Wording) -> None:
@@ -113,6 +114,8 @@ class _Filler(string.Formatter):
             return write_found(value, self.wording)
         if isinstance(value, tuple | list):
             return self.join(value, format_spec)
+        if format_spec == "code":
+            return self.wording.get(f"problems.{value}")
         if self.wording.has(key := f"problems.say.{format_spec}_{value}".lower()):
             return self.wording.get(key)
         return format(value, format_spec) if format_spec not in ("", "plain") else str(value)

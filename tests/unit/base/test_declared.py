@@ -49,7 +49,7 @@ BED = Section(
     parts=(
         Field(key="name", kind=FieldKind.LINE, label="Name", required=True, longest=10, example='"roses"'),
         Field(key="area", kind=FieldKind.NUMBER, label="Area", help="In square metres.", high=50, example="2.5",
-              expected="an area up to 50"),
+              code="number.amount"),
     ),
 )  # fmt: skip
 GARDEN = Section(
@@ -57,7 +57,7 @@ GARDEN = Section(
         Field(key="name", kind=FieldKind.LINE, label="Owner", required=True, attribute="owner", example='"A. Example"'),
         Field(key="season", kind=FieldKind.CHOICE, label="Season", choices=Season, default=Season.SPRING,
               example='"autumn"'),
-        Field(key="opened", kind=FieldKind.DAY, label="Opened", required=True, missing="the day it opened",
+        Field(key="opened", kind=FieldKind.DAY, label="Opened", required=True, missing="calendar.closed_from",
               example="2026-04-01"),
         BED,
     ),
@@ -81,9 +81,9 @@ def test_a_default_of_the_reader_stands_in_place_of_the_declared_one_and_of_what
 
 
 @pytest.mark.parametrize(("section", "table", "message"), [
-    (GARDEN, {"name": "A"}, "g.toml, opened: got nothing; expected the day it opened"),
+    (GARDEN, {"name": "A"}, "g.toml, opened: got nothing; expected the first closed day, such as 2026-04-01"),
     (BED, {"name": "a name too long"}, "name: got 'a name too long'; expected one line of at most 10 characters"),
-    (BED, {"name": "a", "area": 51}, "area: got 51; expected an area up to 50, such as 2.5"),
+    (BED, {"name": "a", "area": 51}, "area: got 51; expected an amount of 0 or more, such as 2.5"),
     (GARDEN, {"name": "A", "opened": date(2026, 4, 1), "season": "sprin"}, "'spring' perhaps"),
 ])  # fmt: skip
 def test_a_limit_of_the_list_is_kept_when_reading(section: Section, table: dict[str, Any], message: str) -> None:

@@ -7,7 +7,7 @@ from babel.numbers import list_currencies
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.base.money import MINOR_UNITS, add_up, describe_amount, get_quantum, parse_amount, round_money, share_out
+from estimator.base.money import MINOR_UNITS, add_up, get_quantum, offer_amount, parse_amount, round_money, share_out
 
 CENT = Decimal("0.01")
 
@@ -47,8 +47,8 @@ def test_minor_units_decide_the_decimals() -> None:
 
 
 def test_what_is_expected_names_the_decimals_with_an_example() -> None:
-    assert describe_amount("USD") == "an amount of 0 or more with at most two decimals, such as 1250.00"
-    assert describe_amount("JPY").endswith("no decimals, such as 1250")
+    assert offer_amount("USD") == {"decimals": 2, "example": Decimal("1250.00")}
+    assert str(offer_amount("JPY")["example"]) == "1250"
 
 
 def test_every_currency_is_known_to_an_independent_table() -> None:

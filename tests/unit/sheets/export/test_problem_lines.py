@@ -3,20 +3,34 @@
 import ast
 import re
 from collections.abc import Iterator
+from datetime import date
 from decimal import Decimal
+from functools import cache
 from pathlib import Path
 
 import pytest
 
 from estimator import files
+from estimator.base.declared import Field, FieldKind, walk_declared
 from estimator.base.problems import Problem, offer_names
+from estimator.inputs.payment.jurisdiction_fields import PROFILE
+from estimator.inputs.plans.declared import PLAN
+from estimator.inputs.practice.settings import SETTINGS
 from estimator.sheets.export.problem_lines import name_place, say_expected, say_found, write_problem
 
 PACKAGE = Path(files.__file__).parents[1]
 WORDING = files.load_wording()
 PARTS = ("expected", "found", "place", "near", "typed", "quoted")
-MAKERS = {"Problem": None, "add_problem": 1, "make_problem": 2, "read_line": None, "read_decimal": None}
-"""What makes a problem, and which argument is its code; else it is the keyword `code`."""
+MAKERS = {"Problem": None, "add_problem": 1, "make_problem": 2}
+"""What makes a problem, and which argument is its code."""
+SENDERS = {*MAKERS, "read_line", "read_decimal"}
+"""What hands a problem more than its code."""
+CODE_WORDS = ("code", "missing", "below")
+"""What a code is called where it is handed over."""
+CODE = re.compile(r"[a-z0-9_.]+")
+MOST_WORDS = 3
+"""A name, a unit or a figure has no more words; what has is a sentence."""
+LONG_NAMES = ("Spread of denture life",)
 BUILT = re.compile(r"fees\.(fee|practice_cost)(_\w+)?|sheet\.\w+|answer\.(currency|reference)")
 """Codes that are put together from a column or a field and what is wrong with it."""
 PARSED_BACK = re.compile(
@@ -40,31 +54,82 @@ def list_modules() -> list[Path]:
     return sorted(PACKAGE.rglob("*.py"))
 
 
+@cache
+def parse_modules() -> tuple[tuple[Path, ast.Module], ...]:
+    return tuple((path.relative_to(PACKAGE), ast.parse(path.read_text(encoding="utf-8"))) for path in list_modules())
+
+
 def list_literal_codes() -> Iterator[tuple[str, str]]:
     """Each code that stands in a call, with its module."""
-    for path in list_modules():
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for path, tree in parse_modules():
+        for node in ast.walk(tree):
             if not isinstance(node, ast.Call):
                 continue
-            name = getattr(node.func, "attr", getattr(node.func, "id", ""))
-            if name not in MAKERS:
-                continue
-            position = MAKERS[name]
-            found = [word.value for word in node.keywords if word.arg == "code"]
+            found = [word.value for word in node.keywords if word.arg in CODE_WORDS]
+            position = MAKERS.get(name_called(node))
             found += node.args[position : position + 1] if position is not None else []
             for one in found:
-                if (
-                    isinstance(one, ast.Constant) and isinstance(one.value, str) and one.value and " " not in one.value
-                ):  # some readers still hand over sentences
+                if isinstance(one, ast.Constant) and isinstance(one.value, str) and one.value:
                     yield one.value, path.name
+
+
+def name_called(node: ast.Call) -> str:
+    return str(getattr(node.func, "attr", getattr(node.func, "id", "")))
+
+
+def list_sentences() -> Iterator[tuple[str, str]]:
+    """Each sentence in a function that makes a problem, with its module; on pages, in what is handed to the problem."""
+    for path, tree in parse_modules():
+        named = dict(list_named_texts(tree))
+        looked_at = ast.Call if "ui" in path.parts else ast.FunctionDef
+        for node in (one for one in ast.walk(tree) if isinstance(one, looked_at)):
+            inside = [one for line in getattr(node, "body", [node]) for one in walk_values(line)]
+            if any(isinstance(one, ast.Call) and name_called(one) in SENDERS for one in inside):
+                texts = (
+                    one.value if isinstance(one, ast.Constant) else named.get(getattr(one, "id", "")) for one in inside
+                )
+                yield from ((text, path.name) for text in texts if isinstance(text, str) and is_sentence(text))
+
+
+def list_named_texts(tree: ast.Module) -> Iterator[tuple[str, object]]:
+    """The texts that a module gives a name."""
+    for line in tree.body:
+        if (
+            isinstance(line, ast.Assign)
+            and isinstance(line.value, ast.Constant)
+            and isinstance(line.targets[0], ast.Name)
+        ):
+            yield line.targets[0].id, line.value.value
+
+
+def walk_values(node: ast.AST) -> Iterator[ast.AST]:
+    """All that lies in a node, without what is raised as an error of the program and without docstrings."""
+    if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
+        return
+    if isinstance(node, ast.Raise) and isinstance(node.exc, ast.Call) and name_called(node.exc) != "InputError":
+        return
+    yield node
+    for inside in ast.iter_child_nodes(node):
+        yield from walk_values(inside)
+
+
+def is_sentence(text: str) -> bool:
+    return len(re.findall(r"[^\W\d]{2,}", text)) > MOST_WORDS and not CODE.fullmatch(text) and text not in LONG_NAMES
+
+
+def list_declared() -> list[tuple[str, Field]]:
+    """Every field of what a practice writes, by its file and place."""
+    documents = {"settings.toml": SETTINGS, "profile.toml": PROFILE, "plans/": PLAN}
+    parts = ((f"{file} {place}", part) for file, whole in documents.items() for place, part in walk_declared(whole))
+    return [(place, part) for place, part in parts if isinstance(part, Field)]
 
 
 def list_texts() -> set[str]:
     """Every text of the package's modules."""
     return {
         node.value
-        for path in list_modules()
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        for _, tree in parse_modules()
+        for node in ast.walk(tree)
         if isinstance(node, ast.Constant) and isinstance(node.value, str)
     }
 
@@ -72,6 +137,30 @@ def list_texts() -> set[str]:
 def test_every_code_has_a_sentence() -> None:
     codes = list_codes()
     assert {(code, module) for code, module in list_literal_codes() if code not in codes} == set()
+
+
+def test_what_makes_a_problem_holds_no_sentence() -> None:
+    assert sorted(set(list_sentences())) == []
+
+
+def test_no_text_stands_for_a_sentence_made_elsewhere() -> None:
+    expected = {key: text for key, text in WORDING.texts.items() if re.match(r"problems\.(?!.*\.(found|place)$)", key)}
+    assert [key for key, text in expected.items() if re.fullmatch(r"{\w+}.?", text)] == []
+
+
+def test_every_declared_field_says_what_it_expects() -> None:
+    said = {}
+    for place, field in list_declared():
+        limits = {"low": field.low, "high": field.high, "example": field.example, "longest": field.longest}
+        for code in filter(None, (field.code, field.missing)):
+            said[place] = say_expected(Problem(file="f", code=code, expected=limits), WORDING)
+    needed = {place for place, field in list_declared() if field.kind in (FieldKind.NUMBER, FieldKind.PAST_DAY)}
+    assert needed <= {place for place, text in said.items() if text}
+
+
+def test_a_day_of_the_past_is_named_in_what_is_wrong_with_it() -> None:
+    problem = Problem(file="f", code="plans.after_today", expected={"day": "plans.born", "today": date(2026, 11, 25)})
+    assert say_expected(problem, WORDING) == "a date of birth, not after today, 2026-11-25"
 
 
 def test_every_sentence_has_a_use() -> None:
