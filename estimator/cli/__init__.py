@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 from estimator import files
 from estimator.base.problems import InputError, Problem
 from estimator.cli.arguments import make_parser
+from estimator.cli.offering import apply_arguments, settle_offer
 from estimator.cli.printing import run_wording, write_calendars, write_sheets
 
 if TYPE_CHECKING:
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
     from estimator.inputs.plans.model import BenefitPlan
     from estimator.inputs.practice_bundle import Practice
     from estimator.proposal.model import Proposal
-    from estimator.sheets.base.financial_inputs import QuotePapers as QuotePapers
+    from estimator.proposal.statement import Statement
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -78,21 +79,20 @@ def _run(arguments: argparse.Namespace, extra: tuple[str, ...]) -> int:
 def _run_estimate(arguments: argparse.Namespace) -> int:
     from estimator.estimate.result import estimate_case
 
-    proposal, practice = _load_both(arguments)
-    if arguments.fees is None and files.find_own_fees(arguments.practice, date.today()) is None:  # noqa: DTZ011
+    read, practice = _load_both(arguments)
+    today = date.today()  # noqa: DTZ011 - a paper is of the day on this machine
+    if arguments.fees is None and files.find_own_fees(arguments.practice, today) is None:
         print("No --fees given: the demo fee schedule is used, and its prices are invented.", file=sys.stderr)
-    _take_from_proposal(arguments, proposal)
-    plans = _load_plans(arguments.plan, proposal.case, practice) or list(proposal.help.plans)
-    estimate = estimate_case(proposal.case, practice, years=arguments.years)
-    dates = _make_dates(practice, arguments.start) if arguments.start else None
-    benefits = _make_benefits(estimate, plans, arguments)
-    _show(estimate, as_json=arguments.json, dates=dates, benefits=benefits)
+    plans = _load_plans(arguments.plan, read.case, practice) or list(read.help.plans)
+    estimate = estimate_case(read.case, practice, years=arguments.years or read.years)
+    proposal = apply_arguments(read, arguments, estimate, plans)
+    statement = settle_offer(proposal, estimate, today=today)
+    dates = _make_dates(practice, proposal.start_on) if proposal.start_on else None
+    benefits = _make_benefits(estimate, plans, arguments.practice, proposal.start_on or today)
+    _show(estimate, statement, as_json=arguments.json, dates=dates, benefits=benefits)
     if arguments.out is not None:
         keys = tuple(arguments.sheets.split(","))
-        write_sheets(
-            estimate, arguments.out, keys=keys, chosen=arguments.option, folder_of=arguments.practice,
-            language=arguments.language, large=arguments.large_print, quiet=arguments.json,
-        )  # fmt: skip
+        write_sheets(estimate, proposal, statement, arguments.out, keys=keys, quiet=arguments.json)
         write_calendars(estimate, arguments.out, dates, quiet=arguments.json)
     return 0
 
@@ -116,18 +116,6 @@ def _load_both(arguments: argparse.Namespace) -> "tuple[Proposal, Practice]":
     return proposal, practice
 
 
-def _take_from_proposal(arguments: argparse.Namespace, proposal: "Proposal") -> None:
-    """What no argument says is as the case file offers it."""
-    from estimator.proposal.model import Edition
-
-    options = {key for _, key in proposal.chosen}
-    arguments.years = arguments.years or proposal.years
-    arguments.option = arguments.option or (options.pop() if len(options) == 1 else "")
-    arguments.start = arguments.start or proposal.start_on
-    arguments.language = arguments.language or proposal.language or None
-    arguments.large_print = arguments.large_print or proposal.edition is Edition.LARGE
-
-
 def _load_plans(paths: list[Path], case: "Case", practice: "Practice") -> "list[BenefitPlan]":
     """The plans named, with the problems of all of them together."""
     problems = [Problem(file=p.name, code="plans.third") for p in paths[2:]]
@@ -144,14 +132,14 @@ def _load_plans(paths: list[Path], case: "Case", practice: "Practice") -> "list[
 
 
 def _make_benefits(
-    estimate: "CaseEstimate", plans: "list[BenefitPlan]", arguments: argparse.Namespace
+    estimate: "CaseEstimate", plans: "list[BenefitPlan]", folder: Path | None, start: date
 ) -> "list[dict[str, Any]]":
     if not plans:
         return []
     from estimator.quote.benefits.snapshot import take_benefit_snapshot
 
-    profile = files.load_profile(arguments.practice).settle_fees(estimate.practice.fees)
-    dates = _make_dates(estimate.practice, arguments.start or date.today())  # noqa: DTZ011
+    profile = files.load_profile(folder).settle_fees(estimate.practice.fees)
+    dates = _make_dates(estimate.practice, start)
     return take_benefit_snapshot(estimate, plans, profile, files.load_wording(), dates)
 
 
@@ -163,6 +151,7 @@ def _make_dates(practice: "Practice", start: date) -> "Dates":
 
 def _show(
     estimate: "CaseEstimate",
+    statement: "Statement",
     *,
     as_json: bool,
     dates: "Dates | None" = None,
@@ -170,13 +159,15 @@ def _show(
 ) -> None:
     if as_json:
         from estimator.estimate.snapshot import take_snapshot
+        from estimator.proposal.snapshot import statement_to_dict
 
         shown = take_snapshot(estimate, dates=dates) | ({"benefits": benefits} if benefits else {})
+        shown["statement"] = statement_to_dict(statement)
         print(json.dumps(shown, ensure_ascii=False, indent=1))
         return
     from estimator.sheets.export.terminal import write_text
 
-    print(write_text(estimate, files.load_wording(), dates=dates), end="")
+    print(write_text(estimate, statement, files.load_wording(), dates=dates), end="")
     if benefits:
         from estimator.quote.benefits.snapshot import write_benefit_text
 
@@ -199,8 +190,12 @@ def _run_demo(arguments: argparse.Namespace) -> int:
         print(f"Edit them, then: estimator estimate {case} --practice {practice}")
         return 0
     from estimator.estimate.result import estimate_case
+    from estimator.proposal.usual import make_usual_proposal
 
-    estimate = estimate_case(*files.load_demo(today=date.today()))  # noqa: DTZ011
-    _show(estimate, as_json=False)
-    write_sheets(estimate, arguments.out)
+    today = date.today()  # noqa: DTZ011 - a paper is of the day on this machine
+    estimate = estimate_case(*files.load_demo(today=today))
+    proposal = make_usual_proposal(estimate)
+    statement = settle_offer(proposal, estimate, today=today)
+    _show(estimate, statement, as_json=False)
+    write_sheets(estimate, proposal, statement, arguments.out)
     return 0

@@ -6,53 +6,42 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from estimator import files
+from estimator.cli.offering import list_offered_papers
 
 if TYPE_CHECKING:
     from estimator.estimate.result import CaseEstimate
     from estimator.estimate.visits.snapshot import Dates
     from estimator.inputs.practice_bundle import Practice
-    from estimator.sheets.base.financial_inputs import QuotePapers
+    from estimator.proposal.model import Proposal
+    from estimator.proposal.statement import Statement
 
 
 def write_sheets(
     estimate: "CaseEstimate",
+    proposal: "Proposal",
+    statement: "Statement",
     folder: Path,
     *,
     keys: tuple[str, ...] = ("option",),
-    chosen: str = "",
-    language: str | None = None,
-    large: bool = False,
     quiet: bool = False,
-    folder_of: Path | None = None,
 ) -> None:
     """The sheets asked for as PDF files, each named as it is written; raises InputError and writes none of them."""
     from estimator.pdf.print import print_sheets
-    from estimator.sheets.registry import KINDS, SheetReader, check_chosen, check_papers, find_kinds, list_possible
+    from estimator.sheets.registry import KINDS, SheetReader, check_papers, find_kinds, list_possible
 
-    check_chosen(chosen, estimate)
     wanted = KINDS if keys == ("all",) else find_kinds(keys)
-    about_money = bool(chosen) and any(kind.needs for kind in wanted)
-    papers = _make_papers(estimate, chosen, folder_of) if about_money else None
+    papers = list_offered_papers(statement) if any(kind.needs for kind in wanted) else None
     kinds = list_possible(papers) if wanted is KINDS else wanted
     check_papers(kinds, papers)
-    wording = files.load_wording(language or estimate.language)
+    wording = files.load_wording(proposal.language or estimate.language)
     if any(kind.reader is SheetReader.PATIENT for kind in kinds):
         _warn_of_wording(estimate.practice)
     made = print_sheets(
-        estimate, folder, wording=wording, today=date.today(), kinds=kinds, chosen=chosen,  # noqa: DTZ011
-        papers=papers, office_wording=files.load_wording(), large=large or estimate.case.patient.large_print,
+        estimate, folder, wording=wording, today=statement.made_on, kinds=kinds, papers=papers, proposal=proposal,
+        office_wording=files.load_wording(), large=proposal.reads_large,
     )  # fmt: skip
     for kind, path in made:
         print(f"{kind.title}: {path}", file=sys.stderr if quiet else sys.stdout)
-
-
-def _make_papers(estimate: "CaseEstimate", chosen: str, folder: Path | None) -> "QuotePapers":
-    """The quote for the option agreed on, at the practice's usual terms."""
-    from estimator.proposal.usual import make_usual_quote
-    from estimator.sheets.base.financial_inputs import QuotePapers
-
-    today, profile = date.today(), files.load_profile(folder)  # noqa: DTZ011
-    return QuotePapers(quote=make_usual_quote(estimate, chosen, profile, files.load_wording(), made_on=today))
 
 
 def _warn_of_wording(practice: "Practice") -> None:

@@ -64,3 +64,8 @@ class Proposal:
     def find_chosen(self, arch: Arch) -> str:
         """The option chosen for a jaw, empty while it is open."""
         return dict(self.chosen).get(arch, "")
+
+    @property
+    def reads_large(self) -> bool:
+        """Whether papers for the patient are printed large: as chosen here, else as the patient reads."""
+        return self.case.patient.large_print if self.edition is None else self.edition is Edition.LARGE

@@ -89,6 +89,56 @@ def test_what_a_case_file_offers_is_taken_unless_an_argument_says_otherwise(
     assert main(["estimate", path, "--fees", FEES, "--out", str(tmp_path / "out"), "--sheets", "quote"]) == 0
 
 
+OFFER = """
+[proposal]
+chosen = {maxilla = "conventional_denture", mandible = "individual_attachments"}
+adjustments = [{reason = "courtesy", percent = 10}]
+ways = [{kind = "in_full", key = "at_once", label = "all at once", discount_percent = 3}]
+"""
+
+
+def read_text(path: Path) -> str:
+    return " ".join(" ".join(page.extract_text() for page in PdfReader(path).pages).split())
+
+
+def test_one_proposal_is_in_json_on_the_terminal_and_on_the_printed_quote(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """A different option a jaw, a discount and a way to pay of the case file, told alike."""
+    case, out = write_case(tmp_path, TWO_JAWS + OFFER), tmp_path / "out"
+    shown = run_json(capsys, case, "--fees", FEES, "--out", str(out), "--sheets", "option,quote")["statement"]
+    assert [one["option"] for one in shown["decided"]] == ["conventional_denture", "individual_attachments"]
+    chosen = shown["chosen"]
+    assert Decimal(chosen["total"]) == Decimal(chosen["before_discounts"]) * 9 / 10
+    (way,) = chosen["ways"]
+    amounts = [f"{Decimal(amount):,.2f}" for amount in (chosen["total"], way["total"])]
+    quote = read_text(next(out.glob("quote*.pdf")))
+    assert all(amount in quote for amount in amounts)
+    assert main(["estimate", case, "--fees", FEES]) == 0
+    told = capsys.readouterr().out
+    assert all(amount in told for amount in amounts)
+    for jaw in shown["jaws"]:
+        sheet = read_text(out / f"option_sheet_C-2_{jaw['arch']}.pdf")
+        assert all(f"{Decimal(offer['price']['total']):,.2f}" in sheet for offer in jaw["offers"])
+
+
+def test_help_of_a_plan_named_is_in_the_statement_and_on_the_quote(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    plan = str(files.DATA / "demo" / "plans" / "plan_a.toml")
+    more = ["--option", "connecting_bar", "--plan", plan, "--start", "2026-11-30"]
+    shown = run_json(capsys, DEMO, "--fees", FEES, *more, "--out", str(tmp_path), "--sheets", "quote")["statement"]
+    assert Decimal(shown["chosen"]["plan_pays"]) > 0
+    assert f"{Decimal(shown['chosen']['left']):,.2f}" in read_text(next(tmp_path.glob("quote*.pdf")))
+
+
+def test_an_option_agreed_on_that_no_jaw_has_is_a_problem_without_a_sheet_too(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert main(["estimate", DEMO, "--fees", FEES, "--option", "conecting_bar", "--json"]) == 1
+    assert "connecting_bar" in capsys.readouterr().err
+
+
 def test_a_slip_in_what_a_case_file_offers_is_told(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     path = write_case(tmp_path, Path(DEMO).read_text(encoding="utf-8") + "\n[proposal]\nyears = 40\n")
     for command in (["check", path], ["estimate", path, "--fees", FEES]):

@@ -15,6 +15,7 @@ from estimator.files.user import data_folder, own
 from estimator.inputs.options.model import Per
 from estimator.inputs.practice.experience import Observation, Period
 from estimator.inputs.practice_bundle import Practice
+from estimator.proposal.usual import settle_usual
 from estimator.sheets.export.terminal import write_text
 from tests.builders import TODAY, estimate_all, make_jaw
 from tests.problem_builders import refuses, say_problems
@@ -104,11 +105,17 @@ def test_json_says_by_whom_and_when(tmp_path: Path) -> None:
     assert said == [("Dr. A", "2026-11-20", False, False), ("", None, True, True), ("", None, False, True)]
 
 
+def tell(practice: Practice) -> str:
+    estimate = estimate_all(make_jaw("12"), practice=practice)
+    statement = settle_usual(estimate, "", files.load_wording(), today=TODAY)
+    return write_text(estimate, statement, files.load_wording())
+
+
 def test_text_counts_the_assumptions_that_are_left_and_the_rates_with_own_data(tmp_path: Path) -> None:
     write(tmp_path, "experience.csv", COUNTED + RETENTION)
-    before = write_text(estimate_all(make_jaw("12"), practice=load(tmp_path)), files.load_wording())
+    before = tell(load(tmp_path))
     write(tmp_path, "confirmed.csv", SIGNED + "ground_tooth,1,3,4,Dr. A,2026-11-20\n")
-    after = write_text(estimate_all(make_jaw("12"), practice=load(tmp_path)), files.load_wording())
+    after = tell(load(tmp_path))
     assert "2 rates are blended with this practice's own count." in after
     assumed = [int(text.split(" figures used")[0].split("\n")[-1].split(" ")[0]) for text in (before, after)]
     assert assumed[0] == assumed[1] + 1

@@ -1,48 +1,56 @@
 """A case estimate as lines of plain text: what the terminal shows, for the office."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from decimal import Decimal
 
 from estimator.base.formats import format_amount
-from estimator.estimate.both_jaws import list_together
+from estimator.base.told import Name
 from estimator.estimate.clearance.published_minima import count_met
 from estimator.estimate.clearance.verdict import Clearance
-from estimator.estimate.compare import find_step, list_rows
-from estimator.estimate.cost.charges import CostLine
+from estimator.estimate.compare import list_rows
 from estimator.estimate.cost.practice_cost import PracticeCost
 from estimator.estimate.own_rates import OWN_SOURCE
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
 from estimator.estimate.visits.calendar import date_visits
 from estimator.estimate.visits.snapshot import Dates
-from estimator.inputs.fees.schedule import FeeKind
 from estimator.inputs.reference.wording import Wording
 from estimator.pictures.options.option_rows import RowWriter
+from estimator.proposal.offers import state_rows
+from estimator.proposal.statement import Chosen, Offer, Price, Statement
+from estimator.quote.lines import QuoteLine
+from estimator.quote.payment.plans import list_series
+from estimator.sheets.export.problem_lines import write_problem
 from estimator.sheets.export.summary import describe_jaw, show_chance
 
 _WIDTH = 78
 
 
-def write_text(estimate: CaseEstimate, wording: Wording, *, dates: Dates | None = None) -> str:
+def write_text(estimate: CaseEstimate, statement: Statement, wording: Wording, *, dates: Dates | None = None) -> str:
     """The whole comparison: room, time and cost of every option in every jaw, then lines, cautions and assumptions.
 
-    With `dates` every visit with its day.
+    Prices, payments and what is not included are those of the statement. With `dates` every visit with its day.
     """
-    text = "\n".join(_write_case(estimate, wording, dates)) + "\n"
+    text = "\n".join(_write_case(estimate, statement, wording, dates)) + "\n"
     return text.replace("\N{NO-BREAK SPACE}", " ")
 
 
-def _write_case(estimate: CaseEstimate, wording: Wording, dates: Dates | None) -> Iterator[str]:
+def _write_case(estimate: CaseEstimate, statement: Statement, wording: Wording, dates: Dates | None) -> Iterator[str]:
     fees = estimate.practice.fees
+    names = {(jaw.jaw.arch, made.key): made.name for jaw in estimate.jaws for made in jaw.estimates}
     yield f"Case {estimate.case.reference}, {fees.currency}, prices of {fees.price_date.isoformat()} ({fees.file})"
     if fees.invented:
         yield "Invented demo prices: not a real quote."
     for jaw in estimate.jaws:
-        yield from _write_jaw(jaw, estimate, wording)
+        yield from _write_jaw(jaw, statement, wording)
         yield from _write_days(jaw, dates) if dates else ()
     if fees.tax.reason:
         yield f"\nNo tax where none is shown: {fees.tax.reason}."
-    if len(estimate.jaws) > 1:
-        yield from _write_together(estimate)
+    if statement.together:
+        yield from _write_together(statement, names)
+    if statement.chosen is not None:
+        yield from _write_chosen(statement, statement.chosen, names)
+    for problem in statement.problems:
+        yield f"\nNo quote: {write_problem(problem, wording)}"
     assumed = [figure for figure in estimate.basis if figure.assumption]
     yield f"\n{len(assumed)} of the {len(estimate.basis)} figures used are assumptions, to be confirmed by your"
     yield "clinician (--json lists each with its source and how sure it is)."
@@ -52,18 +60,28 @@ def _write_case(estimate: CaseEstimate, wording: Wording, dates: Dates | None) -
     yield "The tool informs; the licensed clinician and the patient decide; local law applies."
 
 
-def _write_together(estimate: CaseEstimate) -> Iterator[str]:
+def _write_together(statement: Statement, names: Mapping[Chosen, str]) -> Iterator[str]:
     yield "\nBoth jaws together; what is charged once a case is in the total once:"
-    for two in list_together(estimate):
-        apart = " + ".join(_money(option.fees.total) for option in two.options)
-        names = " with ".join(option.name for option in two.options)
-        yield f"  {names}: {apart} - {_money(two.shared_total)} = {_money(two.total)}"
+    for two in statement.together:
+        offers = [statement.find_jaw(arch).find_offer(key) for arch, key in two.options]
+        apart = " + ".join(_money(offer.price.total) for offer in offers if offer)
+        joined = " with ".join(names[place] for place in two.options)
+        yield f"  {joined}: {apart} - {_money(two.shared_total)} = {_money(two.total)}"
 
 
-def _write_jaw(jaw: JawEstimate, estimate: CaseEstimate, wording: Wording) -> Iterator[str]:
+def _write_chosen(statement: Statement, price: Price, names: Mapping[Chosen, str]) -> Iterator[str]:
+    """What is chosen, its price, and what benefit plans are expected to take off it."""
+    yield f"\nChosen: {', '.join(f'{names[place]} ({place[0]})' for place in statement.decided)}"
+    helped = f", plans pay {_money(price.plan_pays)}, written off {_money(price.write_off)}" if statement.help else ""
+    yield f"  charged {_money(price.total)}{helped}, left to pay {_money(price.left)}"
+    yield from _write_ways(price)
+
+
+def _write_jaw(jaw: JawEstimate, statement: Statement, wording: Wording) -> Iterator[str]:
     names = (wording.get("words.no_treatment.office"), wording.get("words.no_treatment.patient"))
-    rows = list_rows(jaw, no_treatment=names)
-    writer = RowWriter(wording, patient=False, step=find_step(rows))
+    stated = statement.find_jaw(jaw.jaw.arch)
+    rows = state_rows(list_rows(jaw, no_treatment=names), stated)
+    writer = RowWriter(wording, patient=False, step=statement.step)
     yield ""
     yield from describe_jaw(jaw, rows)
     for row in rows:
@@ -79,23 +97,18 @@ def _write_jaw(jaw: JawEstimate, estimate: CaseEstimate, wording: Wording) -> It
         yield f"  time   {time.finding}{', ' + time.foot if time.foot else ''}"
         yield f"  cost   {money.finding}{'; ' + money.foot if money.foot else ''}"
     yield "-" * _WIDTH
-    yield f"Cost: first cost + expected upkeep of {estimate.years} years (8 chances in 10)."
+    yield f"Cost: first cost + expected upkeep of {statement.years} years (8 chances in 10)."
     yield "Studies disagree; no option is called the winner."
-    for option in jaw.estimates:
-        yield from _write_option(option)
+    for option, offer in zip(jaw.estimates, stated.offers, strict=True):
+        yield from _write_option(option, offer, statement.list_excluded(((stated.arch, offer.key),)))
 
 
-def _write_option(option: Estimate) -> Iterator[str]:
-    yield f"\n{option.name}: first cost {_money(option.fees.total)}{_say_about(option)}"
-    for kind, total in option.fees.by_kind:
-        lines = [line for line in option.fees.lines if line.kind is kind]
-        if lines and kind is not FeeKind.AFTERCARE:
-            yield f"  {kind.value.capitalize()}, {_money(total)}"
-            yield from (_write_line(line) for line in lines)
-    if option.fees.tax_total:
-        yield f"  Tax, {_money(option.fees.tax_total)}"
-    shares = ", ".join(f"{provider} {_money(total)}" for provider, total in option.fees.by_provider)
-    yield f"  by provider: {shares}"
+def _write_option(option: Estimate, offer: Offer, excluded: tuple[Name, ...]) -> Iterator[str]:
+    yield f"\n{option.name}: first cost {_money(offer.price.total)}{_say_about(offer.price)}"
+    yield from _write_price(offer.price)
+    yield from _write_ways(offer.price)
+    if excluded:
+        yield f"  not included: {', '.join(name.label for name in excluded)}"
     yield from _write_practice_cost(option.practice_cost)
     if option.clearance.chance_of_fit is not None:
         yield f"  chance that the usual stack fits: {show_chance(option.clearance.chance_of_fit)}"
@@ -104,6 +117,29 @@ def _write_option(option: Estimate) -> Iterator[str]:
     yield from _write_room(option.clearance)
     for caution in option.clearance.cautions:
         yield f"  caution: {caution.text} [{caution.source}; {caution.how_sure.value}]"
+
+
+def _write_price(price: Price) -> Iterator[str]:
+    """Lines by kind, discounts, tax, and what each provider charges before tax."""
+    for kind, total in price.by_kind:
+        yield f"  {kind.value.capitalize()}, {_money(total)}"
+        yield from (_write_line(one.line) for one in price.lines if one.line.kind is kind)
+    for applied in price.adjusted.applied:
+        yield f"  {applied.adjustment.reason}, {_money(applied.change)}"
+    if price.tax:
+        yield f"  Tax, {_money(price.tax)}"
+    shares: dict[str, Decimal] = {}
+    for one in price.lines:
+        shares[one.line.provider] = shares.get(one.line.provider, Decimal(0)) + one.net
+    yield f"  by provider: {', '.join(f'{provider} {_money(total)}' for provider, total in shares.items())}"
+
+
+def _write_ways(price: Price) -> Iterator[str]:
+    for planned in price.ways:
+        series = list_series(planned.payments)
+        parts = [f"{_money(planned.at_signing)} at signing"] if planned.at_signing else []
+        parts += [_money(one.amount) if one.number == 1 else f"{one.number} × {_money(one.amount)}" for one in series]
+        yield f"  to pay {_money(planned.total)}, {planned.way.label}: {', '.join(parts) or 'not known here'}"
 
 
 def _write_practice_cost(cost: PracticeCost) -> Iterator[str]:
@@ -139,14 +175,17 @@ def _write_room(clearance: Clearance) -> Iterator[str]:
         yield f"  could make room: {way.text} [{way.source}; {way.how_sure.value}]"
 
 
-def _say_about(option: Estimate) -> str:
-    ends = option.fees.total_range
-    return "" if ends is None else f" ({_say_range(ends)}; ranges counted with their middle)"
+def _say_about(price: Price) -> str:
+    if price.ends is not None:
+        return f" ({_say_range(price.ends)}; ranges counted with their middle)"
+    return " (ranges counted with their middle)" if price.middle else ""
 
 
-def _write_line(line: CostLine) -> str:
+def _write_line(line: QuoteLine) -> str:
     amount = "included" if line.unit_fee == 0 else _money(line.amount)
-    ends = f"  ({_say_range(line.amount_range)})" if line.amount_range else ""
+    ends = ""
+    if line.amount_from is not None and line.amount_to is not None:
+        ends = f"  ({_say_range((line.amount_from, line.amount_to))})"
     return f"    {line.label:<44}{line.quantity:>3} × {_money(line.unit_fee):>10}{amount:>14}{ends}"
 
 
