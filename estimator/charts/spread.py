@@ -55,7 +55,7 @@ class ChanceWords:
     more: str
 
 
-def list_chances(made: Estimate) -> TotalChances:
+def find_total_chances(made: Estimate) -> TotalChances:
     """The law of an estimate in about so many columns, up to where hardly any chance is left."""
     law, first, upkeep = made.upkeep.law, made.fees.total, made.upkeep
     last = int((law.find_quantile(_MOST) - law.certain) / law.step) + 1

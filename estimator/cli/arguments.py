@@ -37,6 +37,26 @@ def _add_estimate(commands: "argparse._SubParsersAction[argparse.ArgumentParser]
     estimate.add_argument(
         "--years", type=_read_years, metavar="N", help="years to look ahead, 1 to 30 (default: the case's, else 10)"
     )
+    _add_printing(estimate)
+    estimate.add_argument(
+        "--start",
+        type=_read_day,
+        metavar="DATE",
+        help="day of the first visit, such as 2026-12-01: "
+        "days for every visit, and a calendar file of each option beside the sheets",
+    )
+    estimate.add_argument(
+        "--plan",
+        type=Path,
+        action="append",
+        default=[],
+        metavar="PLAN.toml",
+        help="benefit plan, at most two, first one first: what it would pay of each option from --start or today on",
+    )
+    estimate.add_argument("--json", action="store_true", help="print JSON instead of text")
+
+
+def _add_printing(estimate: argparse.ArgumentParser) -> None:
     estimate.add_argument("--out", type=Path, metavar="DIR", help="print sheets (PDF) into this folder")
     estimate.add_argument(
         "--sheets",
@@ -48,26 +68,10 @@ def _add_estimate(commands: "argparse._SubParsersAction[argparse.ArgumentParser]
         "--option", default="", metavar="KEY", help="the option agreed on, for sheets made for one and for a quote"
     )
     estimate.add_argument(
-        "--start",
-        type=_read_day,
-        metavar="DATE",
-        help="day of the first visit, such as 2026-12-01: "
-        "days for every visit, and a calendar file of each option beside the sheets",
-    )
-    estimate.add_argument(
         "--language", choices=files.list_languages(), metavar="CODE",
         help=f"language of sheets for patients: {', '.join(files.list_languages())} (default: the patient's)",
     )  # fmt: skip
     estimate.add_argument("--large-print", action="store_true", help="print sheets for patients in 18 point")
-    estimate.add_argument(
-        "--plan",
-        type=Path,
-        action="append",
-        default=[],
-        metavar="PLAN.toml",
-        help="benefit plan, at most two, first one first: what it would pay of each option from --start or today on",
-    )
-    estimate.add_argument("--json", action="store_true", help="print JSON instead of text")
 
 
 def _read_years(text: str) -> int:

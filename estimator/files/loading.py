@@ -132,18 +132,11 @@ def load_practice(folder: Path | None = None, *, fees: Path | None = None, today
     today = today or date.today()  # noqa: DTZ011 - sign-offs are dated in local days
     if folder is not None and not folder.is_dir():
         raise InputError([Problem(file=str(folder), code="file.no_folder")])
-    settings, evidence = Settings(), load_shipped_evidence()
+    settings = Settings()
     with gather(problems):
         settings = _load_settings(folder)
     problems += find_unknown_country(settings.calendar, file="settings.toml")
-    with gather(problems):
-        evidence = _put_healing(settings, _load_own_figures(folder, evidence))
-    broken = len(problems)
-    options = load_options(folder, evidence, problems)
-    experience: tuple[Observation, ...] = ()
-    if len(problems) == broken:  # without its options, a log would be blamed for what it names
-        evidence, options, experience = load_own_data(folder, evidence, options, problems, today=today)
-    problems += find_unusable_figures(options, evidence)
+    evidence, options, experience = _load_figures(folder, settings, problems, today)
     problems += find_unknown_terms(settings.terms, [option.key for option in options], file="settings.toml")
     schedule = None
     with gather(problems):
@@ -169,6 +162,22 @@ def load_practice(folder: Path | None = None, *, fees: Path | None = None, today
         chances=load_chances(),
         decision_aid=load_decision_aid(),
     )
+
+
+def _load_figures(
+    folder: Path | None, settings: Settings, problems: list[Problem], today: date
+) -> tuple[Evidence, tuple[Option, ...], tuple[Observation, ...]]:
+    """Figures and options, shipped and the practice's own, and its log of experience."""
+    evidence = load_shipped_evidence()
+    with gather(problems):
+        evidence = _put_healing(settings, _load_own_figures(folder, evidence))
+    broken = len(problems)
+    options = load_options(folder, evidence, problems)
+    experience: tuple[Observation, ...] = ()
+    if len(problems) == broken:  # without its options, a log would be blamed for what it names
+        evidence, options, experience = load_own_data(folder, evidence, options, problems, today=today)
+    problems += find_unusable_figures(options, evidence)
+    return evidence, options, experience
 
 
 def _load_settings(folder: Path | None) -> Settings:

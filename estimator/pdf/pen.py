@@ -15,7 +15,7 @@ HAIRLINE = 0.7
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Edition:
+class TypeSizes:
     """Type sizes [pt]; a heading of level 3 is body size, bold; nothing, in pictures too, is smaller than `small`."""
 
     body: float
@@ -24,8 +24,8 @@ class Edition:
     section: float
 
 
-NORMAL = Edition(body=14, small=12, title=25, section=17)
-LARGE = Edition(body=18, small=15, title=30, section=22)
+NORMAL = TypeSizes(body=14, small=12, title=25, section=17)
+LARGE = TypeSizes(body=18, small=15, title=30, section=22)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,7 +34,7 @@ class Pen:
 
     pdf: TaggedPDF
     colours: Colours
-    edition: Edition
+    edition: TypeSizes
     left: float
     width: float
 

@@ -79,16 +79,13 @@ def read_offer(
     Raises InputError with every problem of the table.
     """
     problems: list[Problem] = []
-    fields = Fields(document, file=file, problems=problems).read_table(OFFER)
-    fields = fields or Fields({}, file=file, path=(OFFER,), problems=problems)
+    fields = _open_offer(Fields(document, file=file, problems=problems))
     terms = _read_terms(fields, today, fees)
     chosen = _read_chosen(fields, case)
     help_ = _read_help(fields, case, today, fees)
     start_on = fields.read_date("start_on")
     years = fields.read_whole("years", 1, MOST_YEARS, default=USUAL_YEARS)
-    language = fields.read_line("language", code="proposal.language")
-    if language and language not in languages:
-        fields.add_problem("language", "known", known=languages)
+    language = _read_language(fields, languages)
     edition = fields.read_choice("edition", Edition) if "edition" in fields else None
     set_aside = fields.read_texts("set_aside")
     fields.refuse_others()
@@ -108,6 +105,17 @@ def read_offer(
         edition=edition,
         set_aside=set_aside,
     )
+
+
+def _open_offer(document: Fields) -> Fields:
+    return document.read_table(OFFER) or Fields({}, file=document.file, path=(OFFER,), problems=document.problems)
+
+
+def _read_language(fields: Fields, languages: tuple[str, ...]) -> str:
+    language = fields.read_line("language", code="proposal.language")
+    if language and language not in languages:
+        fields.add_problem("language", "known", known=languages)
+    return language
 
 
 def _read_part(problems: list[Problem], read: Callable[[], Part], *, fields: Fields | None = None) -> Part | None:

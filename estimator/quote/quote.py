@@ -180,7 +180,6 @@ def make_quote(
     quantum = _check_lines(lines, profile)
     adjusted = apply_adjustments([one.key for one in lines], [one.amount for one in lines], terms.adjustments, quantum)
     priced = price_lines(lines, adjusted, profile, benefits, quantum)
-    left = sum((one.left for one in priced), Decimal(0))
     return Quote(
         number=heading.number,
         version=1,
@@ -196,9 +195,7 @@ def make_quote(
         options=heading.options,
         lines=priced,
         adjusted=adjusted,
-        ways=plan_ways(
-            terms.ways, left, signed_on=heading.made_on, profile=profile, creditor=heading.creditor, quantum=quantum
-        ),
+        ways=_plan_rest(heading, terms, profile, priced, quantum),
         texts=tuple(text for key in OWN_TEXTS if (text := profile.find_text(key)) is not None),
         laboratory_kinds=profile.laboratory_kinds,
         signature_required=profile.signature_required,
@@ -206,6 +203,15 @@ def make_quote(
         most=_find_most(lines, terms, profile, priced, quantum),
         answered=answered,
         rooms=heading.rooms,
+    )
+
+
+def _plan_rest(
+    heading: QuoteHeading, terms: PaymentTerms, profile: Profile, priced: Iterable[PricedLine], quantum: Decimal
+) -> tuple[PlannedWay, ...]:
+    left = sum((one.left for one in priced), Decimal(0))
+    return plan_ways(
+        terms.ways, left, signed_on=heading.made_on, profile=profile, creditor=heading.creditor, quantum=quantum
     )
 
 

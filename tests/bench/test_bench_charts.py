@@ -10,7 +10,7 @@ from estimator import files
 from estimator.base.formats import format_amount
 from estimator.charts.over_years import YearWords, draw_over_years
 from estimator.charts.shapes import Spec
-from estimator.charts.spread import ChanceWords, draw_spread, list_chances
+from estimator.charts.spread import ChanceWords, draw_spread, find_total_chances
 from estimator.charts.swings import SwingWords, draw_swings
 from estimator.estimate.bands import list_costs_so_far
 from estimator.estimate.on_demand import list_swings
@@ -40,7 +40,7 @@ def draw_years() -> Spec:
 
 
 def draw_chances() -> Spec:
-    return draw_spread([list_chances(made) for made in JAW.estimates], LIGHT, show=show, words=CHANCES)
+    return draw_spread([find_total_chances(made) for made in JAW.estimates], LIGHT, show=show, words=CHANCES)
 
 
 def draw_moves() -> Spec:

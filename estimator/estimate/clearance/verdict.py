@@ -114,17 +114,10 @@ def _check_room(
 ) -> Clearance:
     evidence = practice.evidence
     error, level = find_error(jaw, evidence), float(evidence.get("fit_level").value)
-    lowest, most_level = collars or (None, None)
-    checks = check_sites(jaw, option, rooms, lowest, evidence)
-    chances = find_chances(checks, float(error), evidence)
+    checks, chances, levels_cost_room = _choose_collars(jaw, option, rooms, collars, evidence)
     notes: tuple[Caution, ...] = ()
-    if most_level is not None and lowest is not None and most_level.heights_mm != lowest.heights_mm:
-        levelled = check_sites(jaw, option, rooms, most_level, evidence)
-        level_chances = find_chances(levelled, float(error), evidence)
-        if (level_chances[1] >= level) == (chances[1] >= level):
-            checks, chances = levelled, level_chances
-        else:
-            notes += (word_caution(practice.cautions["levels_cost_room"], {}),)
+    if levels_cost_room:
+        notes += (word_caution(practice.cautions["levels_cost_room"], {}),)
     limiting, whole = find_limiting(checks), len(rooms) == jaw.implants
     within_error = 0 < limiting.shortage_mm < error
     if within_error:
@@ -149,6 +142,23 @@ def _check_room(
         ways=list_ways(jaw, option, checks, evidence, practice.ways),
         cautions=blank.cautions + notes,
     )
+
+
+def _choose_collars(
+    jaw: Jaw, option: Option, rooms: tuple[SiteRoom, ...], collars: tuple[Collars, Collars] | None, evidence: Evidence
+) -> tuple[tuple[SiteCheck, ...], tuple[float, float, float], bool]:
+    """Sites and chances on the most level collars, else on the lowest; and whether level ones would cost the fit."""
+    lowest, most_level = collars or (None, None)
+    error, level = float(find_error(jaw, evidence)), float(evidence.get("fit_level").value)
+    checks = check_sites(jaw, option, rooms, lowest, evidence)
+    chances = find_chances(checks, error, evidence)
+    if most_level is None or lowest is None or most_level.heights_mm == lowest.heights_mm:
+        return checks, chances, False
+    levelled = check_sites(jaw, option, rooms, most_level, evidence)
+    level_chances = find_chances(levelled, error, evidence)
+    if (level_chances[1] >= level) == (chances[1] >= level):
+        return levelled, level_chances, False
+    return checks, chances, True
 
 
 def _find_verdict(jaw: Jaw, checks: tuple[SiteCheck, ...], chance: float, level: float) -> Verdict:

@@ -103,7 +103,7 @@ def _count(limit: Limit | None, draft: Draft) -> Decimal:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Standing:
+class PlanStanding:
     """What a rule may look at besides the line: the plan, what it has used up, and this line's part of a group."""
 
     plan: BenefitPlan
@@ -114,4 +114,4 @@ class Standing:
     before: Before | None = None
 
 
-Rule = Callable[[Draft, Standing], Draft]
+Rule = Callable[[Draft, PlanStanding], Draft]

@@ -10,7 +10,7 @@ from decimal import Decimal
 
 from estimator.base.money import round_money
 from estimator.inputs.plans.model import BenefitPlan, SecondRule
-from estimator.quote.benefits.adjudication import ZERO, Before, Draft, Standing
+from estimator.quote.benefits.adjudication import ZERO, Before, Draft, PlanStanding
 from estimator.quote.benefits.claim import give_reason
 
 Payment = Callable[[Draft, Before, Decimal], Decimal]
@@ -40,7 +40,7 @@ PAYMENTS: Mapping[SecondRule, Payment] = {
 }
 
 
-def coordinate(draft: Draft, standing: Standing) -> Draft:
+def coordinate(draft: Draft, standing: PlanStanding) -> Draft:
     """What the plan pays: all of its benefit where it is alone or first, what its rule says where it is second."""
     before, rule = standing.before, standing.plan.as_second
     if before is None or draft.excluded:
@@ -68,7 +68,7 @@ class Settled:
     patient: Decimal
 
 
-def settle(fee: Decimal, shares: Sequence[tuple[BenefitPlan, Decimal, Decimal]], quantum: Decimal) -> Settled:
+def settle_line(fee: Decimal, shares: Sequence[tuple[BenefitPlan, Decimal, Decimal]], quantum: Decimal) -> Settled:
     """Split a fee, given each plan with its allowed amount and what it pays.
 
     The patient owes no more than any contract lets the practice ask for; what nobody owes is written off.

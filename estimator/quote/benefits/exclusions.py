@@ -6,11 +6,11 @@ from decimal import Decimal
 from estimator.base.days import add_months
 from estimator.base.money import round_money
 from estimator.inputs.plans.model import Frequency
-from estimator.quote.benefits.adjudication import Draft, Rule, Standing
+from estimator.quote.benefits.adjudication import Draft, PlanStanding, Rule
 from estimator.quote.benefits.claim import Reason, give_reason
 
 
-def exclude_not_covered(draft: Draft, standing: Standing) -> Draft:
+def exclude_not_covered(draft: Draft, standing: PlanStanding) -> Draft:
     """A line of no benefit class, unless a fixed amount or an allowance pays for it."""
     plan, line = standing.plan, draft.line
     if standing.subsidy or is_from_allowance(draft, standing):
@@ -19,7 +19,7 @@ def exclude_not_covered(draft: Draft, standing: Standing) -> Draft:
     return draft if covered else _exclude(draft, give_reason("not_covered"))
 
 
-def exclude_before_cover(draft: Draft, standing: Standing) -> Draft:
+def exclude_before_cover(draft: Draft, standing: PlanStanding) -> Draft:
     """A line counted on a day before the patient's cover began."""
     since = standing.plan.member.covered_since
     if since is None or draft.counted_on >= since:
@@ -27,7 +27,7 @@ def exclude_before_cover(draft: Draft, standing: Standing) -> Draft:
     return _exclude(draft, give_reason("before_cover", since=since, counted_on=draft.counted_on))
 
 
-def exclude_waiting(draft: Draft, standing: Standing) -> Draft:
+def exclude_waiting(draft: Draft, standing: PlanStanding) -> Draft:
     """A line within the waiting period of its class; where it is not known when cover began, nothing is promised."""
     plan, line = standing.plan, draft.line
     found = plan.find_class(line.key, line.kind, line.benefit_class)
@@ -42,7 +42,7 @@ def exclude_waiting(draft: Draft, standing: Standing) -> Draft:
     return _exclude(draft, give_reason("waiting", months=found.waiting_months, ends_on=ends_on))
 
 
-def exclude_missing_tooth(draft: Draft, standing: Standing) -> Draft:
+def exclude_missing_tooth(draft: Draft, standing: PlanStanding) -> Draft:
     """A line for teeth that were lost before cover began; not knowing it counts as lost before."""
     clause, member = standing.plan.missing_tooth, standing.plan.member
     if clause is None or not clause.holds(draft.line.key, draft.benefit_class):
@@ -54,7 +54,7 @@ def exclude_missing_tooth(draft: Draft, standing: Standing) -> Draft:
     return _exclude(draft, give_reason("missing_tooth", lost_on=member.teeth_lost_on, since=member.covered_since))
 
 
-def exclude_too_often(draft: Draft, standing: Standing) -> Draft:
+def exclude_too_often(draft: Draft, standing: PlanStanding) -> Draft:
     """What is more than the plan pays for in so many months; the least that any rule leaves of the quantity counts."""
     line, whole = draft.line, draft.basis
     for rule in standing.plan.frequencies:
@@ -68,7 +68,7 @@ def exclude_too_often(draft: Draft, standing: Standing) -> Draft:
     return draft
 
 
-def exclude_too_soon(draft: Draft, standing: Standing) -> Draft:
+def exclude_too_soon(draft: Draft, standing: PlanStanding) -> Draft:
     """A new denture before the present one has served its time."""
     rule = standing.plan.replacement
     if rule is None or not rule.scope.holds(draft.line.key, draft.benefit_class):
@@ -90,7 +90,7 @@ EXCLUSIONS: tuple[Rule, ...] = (
 )
 
 
-def is_from_allowance(draft: Draft, standing: Standing) -> bool:
+def is_from_allowance(draft: Draft, standing: PlanStanding) -> bool:
     """Whether a yearly allowance pays for the line."""
     allowance = standing.plan.yearly_allowance
     held = allowance is not None and allowance.scope.holds(draft.line.key, draft.benefit_class)
@@ -101,7 +101,7 @@ def _exclude(draft: Draft, reason: Reason) -> Draft:
     return draft.add(reason, basis=Decimal(0))
 
 
-def _count_services(rule: Frequency, day: date, standing: Standing) -> int:
+def _count_services(rule: Frequency, day: date, standing: PlanStanding) -> int:
     """Services the rule is about that are not yet so many months past on that day."""
     return sum(
         quantity
@@ -110,7 +110,7 @@ def _count_services(rule: Frequency, day: date, standing: Standing) -> int:
     )
 
 
-def _find_present_denture(draft: Draft, standing: Standing) -> date | None:
+def _find_present_denture(draft: Draft, standing: PlanStanding) -> date | None:
     """The present denture in the line's jaw; for a line of the whole case the one that came last."""
     dentures = standing.plan.member.dentures
     if draft.line.arch is not None:

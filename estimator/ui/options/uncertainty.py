@@ -7,7 +7,7 @@ import streamlit as st
 from estimator.base.formats import format_amount, name_currency
 from estimator.charts.frame import ShowMoney
 from estimator.charts.shapes import Spec
-from estimator.charts.spread import ChanceWords, TotalChances, draw_spread, list_chances
+from estimator.charts.spread import ChanceWords, TotalChances, draw_spread, find_total_chances
 from estimator.charts.swings import SwingWords, draw_swings
 from estimator.estimate.on_demand import list_swings
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
@@ -25,7 +25,7 @@ def show_spread(estimate: CaseEstimate, jaw: JawEstimate) -> None:
     if not jaw.estimates:
         return
     st.subheader("How likely each total is", anchor=False)
-    rows, show = [list_chances(made) for made in jaw.estimates], _choose_format(estimate)
+    rows, show = [find_total_chances(made) for made in jaw.estimates], _choose_format(estimate)
     finding = tell_widest(rows, show)
     st.markdown(
         f"**{show_plain(finding)}** First cost and upkeep of {_say_years(estimate.years)}, "

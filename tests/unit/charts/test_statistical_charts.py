@@ -18,7 +18,7 @@ from estimator.base.formats import format_amount
 from estimator.charts.frame import list_ticks
 from estimator.charts.over_years import HEIGHT, YearWords, draw_over_years, list_overlaps
 from estimator.charts.shapes import Spec
-from estimator.charts.spread import ChanceWords, TotalChances, draw_spread, list_chances
+from estimator.charts.spread import ChanceWords, TotalChances, draw_spread, find_total_chances
 from estimator.charts.swings import SwingWords, draw_swings
 from estimator.estimate.bands import CostSoFar, YearBand, list_costs_so_far
 from estimator.estimate.result import CaseEstimate
@@ -64,7 +64,7 @@ def draw_years(colours: Colours = LIGHT, **more: Any) -> Spec:
 
 
 def draw_all(colours: Colours) -> tuple[Spec, ...]:
-    rows = [list_chances(made) for made in estimate().jaws[0].estimates]
+    rows = [find_total_chances(made) for made in estimate().jaws[0].estimates]
     return (
         draw_years(colours),
         draw_spread(rows, colours, show=show, words=CHANCE_WORDS),
@@ -204,7 +204,7 @@ def test_a_column_tells_its_chance_and_that_of_more() -> None:
 
 def test_the_chances_of_an_estimate_are_those_of_its_law() -> None:
     for made in estimate().jaws[0].estimates:
-        assert 0.99 <= sum(list_chances(made).chances) <= 1.0 + 1e-9
+        assert 0.99 <= sum(find_total_chances(made).chances) <= 1.0 + 1e-9
 
 
 def test_a_bar_runs_from_the_difference_as_it_stands_to_each_end() -> None:
