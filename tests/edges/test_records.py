@@ -1,5 +1,8 @@
 """Saved cases: one contract for every database."""
 
+import secrets
+import sqlite3
+import sys
 from dataclasses import replace
 from pathlib import Path
 
@@ -68,3 +71,15 @@ def test_a_file_that_is_no_database_is_said_and_left_alone(tmp_path: Path) -> No
 def test_ids_say_nothing_and_differ() -> None:
     assert make_case_id() != make_case_id()
     assert len(make_case_id()) == 32
+
+
+def test_the_password_of_an_encrypted_database_is_told_to_nobody(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # Plain SQLite stands in for the encrypting driver: to it the key is an unknown pragma, which it ignores.
+    monkeypatch.setitem(sys.modules, "sqlcipher3", sqlite3)
+    word = secrets.token_hex()
+    with pytest.raises(RecordsError, match="expected a database that can be read and written") as refused:
+        CaseStore(f"sqlite+pysqlcipher://:{word}@/{(tmp_path / 'no' / 'cases').as_posix()}")
+    assert "***" in str(refused.value)
+    assert word not in str(refused.value)

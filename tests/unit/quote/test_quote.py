@@ -265,6 +265,14 @@ def test_the_upper_end_of_a_range_bears_its_discount_and_its_tax() -> None:
     assert read_quote(json.loads(json.dumps(quote_to_dict(quote)))) == quote
 
 
+def test_what_a_range_may_come_to_is_told_after_what_the_plan_takes_off() -> None:
+    # 300 and 500 to 700 and 200, less the 200 that a plan pays and the 50 written off: derived by hand.
+    lines = (LINES[0], line("lab", "500.00", kind=FeeKind.LABORATORY, amount_to=Decimal("700.00")), LINES[2])
+    helped = [LineHelp(key="lab", plan_pays=Decimal("200.00"), write_off=Decimal("50.00"))]
+    quote = make(*lines, profile=replace(PROFILE, ranges=True), benefits=helped)
+    assert (quote.left, quote.at_most) == (Decimal("750.00"), Decimal("950.00"))
+
+
 def test_a_version_kept_before_the_upper_end_was_counted_still_opens() -> None:
     ranged = quote_ranges(LINES, {"lab": Decimal("620.00")})
     kept = quote_to_dict(replace(make(*ranged, profile=replace(PROFILE, ranges=True)), most=None))

@@ -1,5 +1,6 @@
 """Verdicts: ruled in or out by the room that is there, and by how much."""
 
+import math
 from dataclasses import replace
 from decimal import Decimal
 
@@ -9,8 +10,8 @@ from hypothesis import strategies as st
 from scipy.stats import norm
 
 from estimator.estimate.clearance.chance import chance_at_site
-from estimator.estimate.clearance.verdict import Verdict, check_clearance
-from estimator.inputs.case.model import Arch, Landmark, Measurement, Method
+from estimator.estimate.clearance.verdict import Verdict, check_clearance, list_clearance_figures
+from estimator.inputs.case.model import Arch, Landmark, Measurement, Method, Placement
 from estimator.inputs.options.model import StackPart
 from tests.builders import (
     CASTS,
@@ -205,3 +206,26 @@ def test_more_error_moves_a_chance_towards_one_half_at_a_site(rooms: list[Decima
         margin = float(room) - 10.75
         near, far = chance_at_site(margin, error + more), chance_at_site(margin, error)
         assert abs(near - 0.5) <= abs(far - 0.5) + 1e-12
+
+
+@pytest.mark.parametrize(("placement", "depth"), [(Placement.GUIDED, 0.6), (Placement.FREEHAND, 1.0)])
+def test_an_implant_still_to_be_placed_adds_the_error_of_its_depth_to_the_chance_of_fit(
+    placement: Placement, depth: float
+) -> None:
+    """0.25 to spare, 0.5 of measuring, 0.6 guided or 1.0 freehand: Xing et al. 2024 (quoted, derived)."""
+    jaw = make_jaw("11.00", implants_present=False, placement=placement)
+    chances = estimate_jaw(jaw)["connecting_bar"].clearance.chance_range
+    assert chances is not None
+    assert chances[0] == pytest.approx(norm.cdf(0.25 / math.hypot(0.5, depth)) ** 4, abs=1e-6)
+
+
+@pytest.mark.parametrize("placement", Placement)
+def test_the_error_of_placement_is_among_the_sources_of_planned_implants_and_of_no_others(placement: Placement) -> None:
+    def list_depths(option: str, *, present: bool) -> list[str]:
+        jaw = make_jaw("11.00", implants_present=present, placement=placement)
+        figures = list_clearance_figures(jaw, find_option(option), load_demo_practice().evidence)
+        return [key for key in figures if key.startswith("depth_error")]
+
+    assert list_depths("connecting_bar", present=False) == [f"depth_error_{placement}"]
+    assert list_depths("connecting_bar", present=True) == []
+    assert list_depths("conventional_denture", present=False) == []

@@ -142,6 +142,16 @@ def test_the_replacement_interval_looks_at_the_denture_of_the_same_jaw() -> None
     assert [line.plan_pays for line in made.lines] == [1000, 0]
 
 
+@pytest.mark.parametrize("placed", [("2015-01-01", "2024-01-01"), ("2024-01-01", "2015-01-01")], ids=["lower", "upper"])
+def test_a_line_of_both_jaws_is_not_promised_before_the_younger_denture_has_served(placed: tuple[str, str]) -> None:
+    upper, lower = (date.fromisoformat(day) for day in placed)
+    member = Member(dentures={Arch.MAXILLA: upper, Arch.MANDIBLE: lower})
+    line = estimate_line(make_line(), make_plan(replacement=Replacement(months=60, scope=EVERYTHING), member=member))
+    assert line.plan_pays == 0
+    (reason,) = (reason for reason in line.shares[0].reasons if reason.key == "replacement")
+    assert dict(reason.values)["placed_on"] == date(2024, 1, 1)
+
+
 @pytest.mark.parametrize(("rule", "year"), [(DateRule.PREPARATION, 2026), (DateRule.DELIVERY, 2027)], ids=str)
 def test_the_date_rule_says_in_which_year_a_line_counts(rule: DateRule, year: int) -> None:
     line = make_line(on=date(2026, 12, 1), delivered_on=date(2027, 2, 1))

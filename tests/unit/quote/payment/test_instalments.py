@@ -161,3 +161,26 @@ def test_a_single_payment_after_whole_months_has_its_term_counted_in_months(
     # 12 CFR 1026 Appendix J (b)(5)(vi): 12 divided by the months of the term (quoted).
     unit, span = measure_first(make(1, first=SIGNED + relativedelta(months=months)), SIGNED)
     assert (unit.per_year, span.whole, span.odd_days) == (Decimal(per_year), 1, 0)
+
+
+@pytest.mark.parametrize("spans", [
+    {}, {"months": 1, "days": 7}, {"months": 1, "half_month": True}, {"months": 13}, {"days": 366},
+    {"months": -1, "days": 7}, {"months": 1, "days": -7},
+], ids=str)  # fmt: skip
+def test_no_rate_is_told_for_an_interval_that_is_none_or_two_or_more_than_a_year(spans: dict[str, Any]) -> None:
+    with pytest.raises(ValueError, match="a unit-period must be months, days or a half month, at most a year"):
+        UnitPeriod(**spans)
+
+
+@pytest.mark.parametrize(("amount", "payments"), [(0, [50, 50]), (-100, [50, 50]), (100, [150, -20])])
+def test_no_rate_is_told_for_a_credit_of_nothing_or_for_a_payment_to_the_patient(
+    amount: int, payments: list[int]
+) -> None:
+    with pytest.raises(ValueError, match="'amount_financed' must be above 0 and no payment below it"):
+        find_unit_rate(Decimal(amount), [Decimal(p) for p in payments], UnitPeriods(whole=1, odd_days=0, of_days=30))
+
+
+def test_instalments_of_nothing_with_everything_due_at_the_last_are_a_problem() -> None:
+    # 0.20 in sixty parts is a third of a cent: each would round to 0.00 and the last would be 0.20.
+    with refuses(r"monthly\.number: got 60; expected fewer instalments"):
+        plan(make(60), "0.20")
