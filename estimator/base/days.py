@@ -1,10 +1,20 @@
-"""Days: months that keep their anchor day, and business days between holidays."""
+"""Days: read from a text, months that keep their anchor day, and business days between holidays."""
 
+import re
 from calendar import monthrange
 from collections.abc import Collection
 from datetime import date, timedelta
 
 _SATURDAY = 5
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+
+
+def parse_day(text: str) -> date | None:
+    """A day such as 2026-11-25, written in no other way; None for anything else."""
+    try:
+        return date.fromisoformat(text) if _DAY.fullmatch(text) else None
+    except ValueError:  # the thirtieth of February
+        return None
 
 
 def place_in_month(year: int, month: int, anchor: int) -> date:

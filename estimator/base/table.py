@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from estimator.base.days import parse_day
 from estimator.base.problems import Problem, offer_names
 
 
@@ -90,11 +91,7 @@ def read_past_day_cell(
     table: CsvTable, row: CsvRow, column: str, problems: list[Problem], *, today: date
 ) -> date | None:
     """A cell with a day that is not after today, such as 2026-11-25; None after noting what is wrong with it."""
-    text = row.cells.get(column, "")
-    try:
-        day = date.fromisoformat(text) if re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text) else None
-    except ValueError:  # the thirtieth of February
-        day = None
+    day = parse_day(row.cells.get(column, ""))
     if day is not None and day <= today:
         return day
     code = "day" if day is None else "past_day"

@@ -1,7 +1,7 @@
 """Quotes and self-pay estimates as plain JSON values and back: money is text, days are ISO dates, nothing is lost."""
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import MISSING, Field, fields, is_dataclass, replace
 from datetime import date
 from decimal import Decimal
@@ -10,6 +10,7 @@ from functools import cache
 from types import NoneType, UnionType
 from typing import Any, TypeVar, cast, get_args, get_origin, get_type_hints
 
+from estimator.base.days import parse_day
 from estimator.base.problems import FieldPath, InputError, Problem, offer_names
 from estimator.inputs.payment.model import Instalments, Lender, Milestones, PayInFull
 from estimator.quote.changes import VALUE_KINDS, ChangeKind, QuoteChange
@@ -29,7 +30,6 @@ FORMAT = 2
 """How a quote is kept: 1 had no key of that name; 2 has it, the headline verdicts of options, and changes as data."""
 _TOTALS = ("total", "tax", "write_off", "plan_pays", "left", "at_most")
 _NUMBER = re.compile(r"-?[0-9]{1,30}(\.[0-9]{1,30})?")
-_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
 def quote_to_dict(quote: Quote) -> Json:
@@ -190,8 +190,7 @@ _CODES: Mapping[type, str] = {Decimal: "kept.number", date: "kept.day"}
 
 
 def _parse(kind: type, text: str) -> Any:
-    patterns: Mapping[type, re.Pattern[str]] = {Decimal: _NUMBER, date: _DAY}
-    if kind in patterns and not patterns[kind].fullmatch(text):
+    value = parse_day(text) if kind is date else kind(text) if kind is not Decimal or _NUMBER.fullmatch(text) else None
+    if value is None:
         raise ValueError(text)
-    make: Callable[[str], Any] = date.fromisoformat if kind is date else kind
-    return make(text)
+    return value

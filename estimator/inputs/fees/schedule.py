@@ -7,6 +7,7 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
+from estimator.base.days import parse_day
 from estimator.base.money import MINOR_UNITS, get_quantum, offer_amount, parse_amount, round_money
 from estimator.base.problems import InputError, Problem
 from estimator.base.table import CsvRow, CsvTable, check_columns, find_duplicates, restore_formula
@@ -135,7 +136,6 @@ EFFECTIVE = "effective_from"
 """A column that a file may leave out."""
 TEXTS = ("label", "provider", "office_code", "benefit_class", "note")
 _REQUIRED = ("key", "label", "kind", "charged_per", "fee", "practice_cost", "minutes", "currency", "price_date")
-_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _KEY = re.compile(r"[a-z][a-z0-9_]{0,59}")
 _RANGE = re.compile(r"(.+?)\s*(?:to|\N{EN DASH}|(?<=[0-9])-(?=[0-9]))\s*(.+)")
 
@@ -187,11 +187,7 @@ def _read_currency(table: CsvTable, problems: list[Problem]) -> str | None:
 
 
 def _read_day(table: CsvTable, column: str, problems: list[Problem]) -> date | None:
-    text = table.rows[0].cells[column]
-    try:
-        day = date.fromisoformat(text) if _DAY.fullmatch(text) else None
-    except ValueError:  # the thirtieth of February
-        day = None
+    day = parse_day(table.rows[0].cells[column])
     if day is None:
         problems.append(table.make_problem(table.rows[0], column, "fees.date"))
         return None

@@ -8,10 +8,22 @@ from dateutil.relativedelta import relativedelta
 from hypothesis import given
 from hypothesis import strategies as st
 
-from estimator.base.days import add_business_days, add_months, is_business_day
+from estimator.base.days import add_business_days, add_months, is_business_day, parse_day
 
 DAYS = st.dates(date(2000, 1, 1), date(2099, 12, 31))
 CLOSED = frozenset(holidays.country_holidays("US", years=range(1999, 2101)))
+
+
+@given(DAYS)
+def test_a_day_is_read_back_from_how_it_is_written(day: date) -> None:
+    assert parse_day(day.isoformat()) == day
+
+
+@pytest.mark.parametrize(
+    "text", ["20261125", "2026-W48-3", "25.11.2026", "2026-02-30", "2026-11-25 ", "２０２６-11-25", ""]
+)
+def test_a_day_written_in_another_way_is_none(text: str) -> None:
+    assert parse_day(text) is None
 
 
 @given(DAYS, st.integers(-120, 120))
