@@ -11,7 +11,8 @@ from typing import Any, TypeVar
 from estimator.base.problems import FieldPath, Problem, offer_names
 
 Kind = TypeVar("Kind", bound=StrEnum)
-_KEY = re.compile(r"[a-z][a-z0-9_]{0,59}")
+KEY = re.compile(r"[a-z][a-z0-9_]{0,59}")
+"""A short name of our own: small letters, digits, underscores."""
 
 
 class Fields:
@@ -61,7 +62,7 @@ class Fields:
     def read_key(self, name: str) -> str:
         """A short name of our own: small letters, digits, underscores."""
         value = self.get_raw(name)
-        if isinstance(value, str) and _KEY.fullmatch(value):
+        if isinstance(value, str) and KEY.fullmatch(value):
             return value
         self.add_problem(name, "key")
         return ""

@@ -8,6 +8,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from estimator.base.days import parse_day
+from estimator.base.fields import KEY
 from estimator.base.money import MINOR_UNITS, get_quantum, offer_amount, parse_amount, round_money
 from estimator.base.problems import InputError, Problem
 from estimator.base.table import CsvRow, CsvTable, check_columns, find_duplicates, restore_formula
@@ -136,7 +137,6 @@ EFFECTIVE = "effective_from"
 """A column that a file may leave out."""
 TEXTS = ("label", "provider", "office_code", "benefit_class", "note")
 _REQUIRED = ("key", "label", "kind", "charged_per", "fee", "practice_cost", "minutes", "currency", "price_date")
-_KEY = re.compile(r"[a-z][a-z0-9_]{0,59}")
 _RANGE = re.compile(r"(.+?)\s*(?:to|\N{EN DASH}|(?<=[0-9])-(?=[0-9]))\s*(.+)")
 
 
@@ -207,7 +207,7 @@ def _check_equal(table: CsvTable, column: str, problems: list[Problem]) -> None:
 def _read_line(table: CsvTable, row: CsvRow, currency: str, problems: list[Problem]) -> FeeLine | None:
     before = len(problems)
     cells = row.cells
-    if not _KEY.fullmatch(cells["key"]):
+    if not KEY.fullmatch(cells["key"]):
         problems.append(table.make_problem(row, "key", "fees.key"))
     _check_texts(table, row, problems)
     for column, kind in (("kind", FeeKind), ("charged_per", Unit)):
