@@ -16,7 +16,10 @@ if draft is None:
     st.stop()
 
 head = st.container(horizontal=True, vertical_alignment="bottom")
-problems = session.put_draft(form.edit_case(draft, session.get_generation()))
+edited = form.edit_case(draft)
+problems = session.put_draft(edited)
+if form.has_moved_measurement(draft, edited):
+    st.rerun()
 with head:
     st.title("Case")
     show_start()

@@ -3,6 +3,7 @@
 import streamlit as st
 
 from estimator import files
+from estimator.estimate.bands import list_costs_so_far
 from estimator.ui.options.both_jaws import show_together
 from estimator.ui.options.comparison import show_comparison
 from estimator.ui.options.cost_by_year import show_years
@@ -10,17 +11,19 @@ from estimator.ui.options.upkeep_outlook import show_later
 from estimator.ui.options.what_if import try_assumptions
 from estimator.ui.shell import session
 from estimator.ui.shell.start import ask_for_case
+from estimator.ui.shell.working_copy import hold
 
 with st.container(horizontal=True, vertical_alignment="bottom"):
     st.title("Options")
-    years = st.slider("Years to look ahead", 1, 30, session.DEFAULT_YEARS, key="years", width=280)
+    held = hold("years", session.DEFAULT_YEARS, place=("proposal", "years"))
+    st.slider("Years to look ahead", 1, 30, width=280, **held)
 values = try_assumptions(session.get_practice()) if session.get_case() else None
-estimate = session.get_estimate(years, values)
+estimate = session.get_estimate(values)
 if estimate is None:
     ask_for_case("The options are estimated from a case.")
     st.stop()
 for number, jaw in enumerate(estimate.jaws):
     show_comparison(estimate, jaw, files.load_wording())
-    show_years(estimate, jaw, session.get_costs_so_far(estimate, number))
+    show_years(estimate, jaw, list_costs_so_far(estimate, jaw))
     show_later(estimate, jaw, number)
 show_together(estimate)

@@ -7,7 +7,7 @@ from estimator.ui.shell import session
 from estimator.ui.shell.start import ask_for_case
 
 st.title("Sheets")
-estimate = session.get_estimate(int(st.session_state.get("years", session.DEFAULT_YEARS)))
+estimate = session.get_estimate()
 if estimate is None:
     ask_for_case("A sheet is printed from a case.")
     st.stop()

@@ -2,6 +2,7 @@
 
 import os
 import shutil
+import signal
 import socket
 import subprocess
 import sys
@@ -39,7 +40,9 @@ class Server:
         command = [sys.executable, "-m", "estimator", "app", "--port", str(self.port), "--server.headless=true"]
         environment = {**os.environ, "PYTHONPATH": str(ROOT), "OVERDENTURE_DATA": str(self.folder / "user")}
         begin = time.perf_counter()
-        self.process = subprocess.Popen(command, cwd=self.folder, env=environment, stdout=subprocess.DEVNULL)
+        self.process = subprocess.Popen(
+            command, cwd=self.folder, env=environment, stdout=subprocess.DEVNULL, start_new_session=True
+        )
         for _ in range(300):
             try:
                 with urllib.request.urlopen(f"{self.url}/_stcore/health", timeout=1):  # noqa: S310
@@ -48,6 +51,13 @@ class Server:
                 assert self.process.poll() is None, "the app stopped by itself"
                 time.sleep(0.1)
         raise AssertionError("the app did not start within 30 seconds")
+
+    def kill(self) -> None:
+        """Kill it and what it has started, without a word, as when the power goes."""
+        assert self.process is not None
+        os.killpg(self.process.pid, signal.SIGKILL)
+        self.process.wait(timeout=20)
+        self.process = None
 
     def stop(self) -> None:
         """Stop it and wait until it is gone."""

@@ -58,12 +58,12 @@ def frame_layers(layers: Sequence[Layer], colours: Colours, *, height: int) -> a
 
 def stack_layers(rows: Rows, *layers: Layer) -> alt.LayerSpec:
     """Layers that are drawn from the same rows."""
-    return alt.LayerSpec(data=hold(rows), layer=list(layers))
+    return alt.LayerSpec(data=hold_rows(rows), layer=list(layers))
 
 
 def draw_layer(mark: Mark, *, rows: Rows | None = None, look: dict[str, Any] | None = None, **channels: Any) -> Layer:
     """One kind of mark with the properties of `look` and these channels; from its own rows or those of its stack."""
-    data = alt.Undefined if rows is None else hold(rows)
+    data = alt.Undefined if rows is None else hold_rows(rows)
     return alt.UnitSpec(data=data, mark=alt.MarkDef(type=mark, **(look or {})), encoding=alt.Encoding(**channels))
 
 
@@ -79,7 +79,7 @@ class _Held:
         return {"values": list(self.rows)}
 
 
-def hold(rows: Rows) -> Any:
+def hold_rows(rows: Rows) -> Any:
     """Rows as the data of a layer."""
     return _Held(rows)
 

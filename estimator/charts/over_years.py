@@ -17,7 +17,7 @@ from estimator.charts.frame import (
     build_unchecked,
     draw_layer,
     frame_layers,
-    hold,
+    hold_rows,
     label_values,
     list_ticks,
     make_money_axis,
@@ -196,7 +196,7 @@ def _draw_pointer(
     pointed = {"name": "pointed", "select": {"type": "point", "on": "pointerover", "clear": "pointerout"}}
     return alt.UnitSpec(
         name="by_year",
-        data=hold(rows),
+        data=hold_rows(rows),
         mark=alt.MarkDef(type="rect", color=colours["ink"]),
         params=[pointed],
         encoding=alt.Encoding(

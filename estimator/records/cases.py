@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from sqlalchemy import Column, String, Table, Text, delete, insert, select, update
 
-from estimator.records.database import META, Database
+from estimator.records.database import META, Database, TakenError
 from estimator.records.quotes import find_agreed
 
 _CASES = Table(
@@ -39,11 +39,20 @@ class SavedCase:
 class CaseStore(Database):
     """The table of saved cases."""
 
-    def save(self, case: SavedCase) -> None:
-        """Write a case under its id, in place of the one saved there before."""
+    def save(self, case: SavedCase, *, seen: str | None = None) -> None:
+        """Write a case under its id, in place of the one saved there before.
+
+        `seen` is the document that was opened. Raises TakenError where another one is saved there now, or none, and
+        changes nothing then.
+        """
         values = {column.name: getattr(case, column.name) for column in _CASES.columns}
+        place = update(_CASES).where(_CASES.c.id == case.id)
         with self.connect() as connection:
-            done = connection.execute(update(_CASES).where(_CASES.c.id == case.id).values(values))
+            done = connection.execute(
+                (place if seen is None else place.where(_CASES.c.document == seen)).values(values)
+            )
+            if done.rowcount == 0 and seen is not None:
+                raise TakenError(f"{case.reference} was saved or deleted meanwhile, in another tab or by somebody else")
             if done.rowcount == 0:
                 connection.execute(insert(_CASES).values(values))
 

@@ -7,15 +7,11 @@ from sqlalchemy import Connection, Engine, MetaData, create_engine
 from sqlalchemy.exc import IntegrityError, SQLAlchemyError
 from sqlalchemy.pool import NullPool
 
+from estimator.records.errors import RecordsError, TakenError
+
+__all__ = ["META", "Database", "RecordsError", "TakenError"]
+
 META = MetaData()
-
-
-class RecordsError(Exception):
-    """The records cannot be reached; the message says what to do."""
-
-
-class TakenError(Exception):
-    """Somebody else has written the same place meanwhile; the message says to look and try again."""
 
 
 class Database:

@@ -125,14 +125,14 @@ def test_the_same_plan_twice_is_asked_back(helped: AppTest) -> None:
 
 
 def test_treatment_over_two_benefit_years_is_compared_and_no_date_is_moved(helped: AppTest) -> None:
-    find(helped, "date_input", "start_day_input").set_value(date(2026, 11, 30)).run()
+    find(helped, "date_input", "start_day").set_value(date(2026, 11, 30)).run()
     assert "This treatment falls into more than one year of your plan." in read(helped)
     assert "All counted in the last year they would pay" in read(helped)
     assert "We do not move them for a plan." in read(helped)
 
 
 def test_treatment_in_one_benefit_year_says_so(helped: AppTest) -> None:
-    find(helped, "date_input", "start_day_input").set_value(date(2027, 2, 1)).run()
+    find(helped, "date_input", "start_day").set_value(date(2027, 2, 1)).run()
     assert "All lines fall into one benefit year." in read(helped)
 
 
@@ -294,6 +294,7 @@ def test_another_case_begins_without_a_plan(demo: AppTest, go: Go) -> None:
     choose_plan(go("quote"), "plan_a.toml")
     case = (files.DATA / "demo" / "case.toml").read_text(encoding="utf-8").replace("C-1042", "C-77")
     go("case").file_uploader("case_in").upload("case.toml", case.encode(), "application/toml").run()
+    demo.button("leave_aside").click().run()
     app = go("quote")
     assert find_part(app, "selectbox", "plan_1_way").value == "none"
     assert "Benefit estimate" not in read(app)

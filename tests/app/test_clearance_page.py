@@ -107,7 +107,7 @@ def test_a_new_case_without_measurements_still_shows_what_is_needed(app: AppTest
 
 
 def test_both_jaws_have_an_option_and_a_slider_of_their_own(demo: AppTest, go: Go) -> None:
-    find(demo, "button_group", "case_1_jaws").set_value("Both jaws").run()
+    find(demo, "button_group", "case_jaws").set_value("Both jaws").run()
     app = go("clearance")
     assert (len(app.radio), len(app.slider)) == (2, 2)
 

@@ -71,7 +71,7 @@ def test_the_options_table_has_every_option_and_no_treatment(demo: AppTest, go: 
 def test_more_years_change_pictures_and_words(demo: AppTest, go: Go) -> None:
     assert demo.title
     app = go("options")
-    app.slider("years").set_value(30).run()
+    app.slider("years_1").set_value(30).run()
     assert not app.exception
     assert "Cost over 30 years" in [header.value for header in app.header]
     assert "Over 30 years the ranges" in read(app)
@@ -90,20 +90,20 @@ def test_nothing_of_the_practice_cost_is_on_any_page(key: str, demo: AppTest, go
 def test_a_quote_shows_every_line_of_the_chosen_option(demo: AppTest, go: Go) -> None:
     assert demo.title
     app = go("quote")
-    app.selectbox("quote_0").select("connecting_bar").run()
+    app.selectbox("quote_0_1").select("connecting_bar").run()
     assert "**Total 8,590.00**" in read(app)
     assert "Bar, each segment" in set(app.table[0].value["Line"])
 
 
 def test_two_jaws_are_quoted_together_with_shared_lines_once(demo: AppTest, go: Go) -> None:
-    find(demo, "button_group", "case_1_jaws").set_value("Both jaws").run()
+    find(demo, "button_group", "case_jaws").set_value("Both jaws").run()
     assert not demo.exception
     app = go("quote")
     assert "after 270.00 that is charged once a case" in read(app)
 
 
 def test_both_jaws_together_stand_on_the_options_page_each_pair_once(demo: AppTest, go: Go) -> None:
-    find(demo, "button_group", "case_1_jaws").set_value("Both jaws").run()
+    find(demo, "button_group", "case_jaws").set_value("Both jaws").run()
     table = go("options").table[-1].value
     assert len(table) == 9
     assert list(table["Together"][:2]) == [2250 + 2250 - 270, 2250 + 14020 - 140]
@@ -125,8 +125,8 @@ def test_sheets_are_drawn_on_both_papers_and_in_grey(demo: AppTest, go: Go) -> N
     assert demo.title
     app = go("sheets")
     before = app.get("download_button")[0].proto.url
-    app.selectbox("sheet_paper").select_index(1).run()
-    app.selectbox("sheet_colour").select("in grey").run()
+    app.selectbox("sheet_paper_1").select_index(1).run()
+    app.selectbox("sheet_colour_1").select("in grey").run()
     assert not app.exception
     assert app.get("download_button")[0].proto.url != before
 
@@ -135,8 +135,8 @@ def test_a_sheet_in_spanish_and_large_print_says_that_nobody_reviewed_it(demo: A
     assert demo.title
     app = go("sheets")
     assert "is not reviewed" not in read(app)
-    app.selectbox("sheet_language_en").select("es").run()
-    app.selectbox("sheet_edition_normal").select("large print").run()
+    app.selectbox("sheet_language_en_1").select("es").run()
+    app.selectbox("sheet_edition_normal_1").select("large print").run()
     assert not app.exception
     assert "The Spanish is not reviewed: every page says so" in read(app)
     assert files.load_wording("es").fingerprint in read(app)

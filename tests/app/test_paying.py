@@ -113,7 +113,7 @@ def test_page_and_email_say_what_a_range_may_come_to_at_most(demo: AppTest, go: 
     fees = DEMO_FEES.read_text(encoding="utf-8").replace("case,140.00,", "case,140.00 to 180.00,")
     (folder / "fees" / "own.csv").write_text(fees, encoding="utf-8")
     app = go("quote")
-    app.selectbox("quote_0").select("connecting_bar").run()
+    app.selectbox("quote_0_1").select("connecting_bar").run()
     said = "at most 8,630.00 if each range comes out at its top"
     assert "- Examination and talk: 160.00, at most 180.00" in read_email(app)
     assert "You pay at most: 8,630.00" in read_email(app)
@@ -122,7 +122,7 @@ def test_page_and_email_say_what_a_range_may_come_to_at_most(demo: AppTest, go: 
 
 def test_the_text_for_an_email_tells_the_jaws_of_lines_of_one_name_apart(demo: AppTest, go: Go) -> None:
     go("case")
-    find(demo, "button_group", "case_1_jaws").set_value("Both jaws").run()
+    find(demo, "button_group", "case_jaws").set_value("Both jaws").run()
     text = read_email(go("quote"))
     for jaw in ("lower jaw", "upper jaw"):
         assert f"- First impressions ({jaw}): 150.00" in text

@@ -4,6 +4,7 @@ from pathlib import Path
 
 from streamlit.testing.v1 import AppTest
 
+from estimator.ui.shell.navigation import find_pages_folder
 from tests.app.conftest import ENTRY, Go, show
 from tests.app.test_quote_versions import keep, open_version
 
@@ -28,7 +29,7 @@ def test_a_saved_case_reopens_in_another_tab(demo: AppTest, go: Go) -> None:
     demo.button("save_case").click().run()
     go("records")
     other = AppTest.from_file(str(ENTRY), default_timeout=20).run()
-    other.switch_page(str(ENTRY.parents[3] / "pages" / "records.py")).run()
+    other.switch_page(str(find_pages_folder() / "records.py")).run()
     press(other, "open_")
     assert not other.exception
     assert other.session_state["case"] == demo.session_state["case"]

@@ -84,7 +84,7 @@ def test_nothing_is_missing_once_every_field_is_filled(quote: AppTest) -> None:
 
 
 def test_items_stand_by_provider_with_name_and_numbers(quote: AppTest) -> None:
-    quote.selectbox("quote_0").select("connecting_bar").run()
+    quote.selectbox("quote_0_1").select("connecting_bar").run()
     text = read(quote)
     assert "Harbor Row Dental (invented): 8,590.00" in text
     assert "NPI 1234567893, TIN 00-0000001, OR, 1 Harbor Row, Anytown (invented)" in text
@@ -168,7 +168,7 @@ def test_the_same_estimate_is_not_kept_twice(quote: AppTest) -> None:
 
 def test_a_provider_400_above_the_version_before_is_named(quote: AppTest) -> None:
     keep(fill(quote))
-    quote.selectbox("quote_0").select("connecting_bar").run()
+    quote.selectbox("quote_0_1").select("connecting_bar").run()
     fill(quote)
     table = next(t.value for t in quote.table if "400.00 more, or over" in [show(str(c)) for c in t.value])
     [row] = table.to_dict("records")
@@ -215,7 +215,7 @@ def test_fees_in_another_currency_have_no_estimate_by_american_rules(demo: AppTe
 
 def test_lines_of_one_name_in_two_jaws_say_which_jaw_they_are_for(demo: AppTest, go: Go) -> None:
     go("case")
-    find(demo, "button_group", "case_1_jaws").set_value("Both jaws").run()
+    find(demo, "button_group", "case_jaws").set_value("Both jaws").run()
     app = put(go("quote"), "toggle", "_open", True)
     labels = {field.label for field in app.text_input if "_code_" in (field.key or "")}
     assert {"First impressions, lower jaw", "First impressions, upper jaw", "Examination and talk"} <= labels

@@ -31,7 +31,7 @@ def list_files(app: AppTest) -> list[str]:
 
 def choose(app: AppTest, *keys: str) -> AppTest:
     for kind in JAW_KINDS:
-        app.checkbox(f"sheet_{kind.key}").set_value(kind.key in keys)
+        app.checkbox(f"sheet_{kind.key}_1").set_value(kind.key in keys)
     return app.run()
 
 
@@ -50,14 +50,14 @@ def test_a_sheet_says_whom_it_is_for_and_asks_for_the_option_where_it_is_made_fo
     choose(app, "work_order")
     assert "For the laboratory: the patient is named by the case number only." in read(app)
     assert "Laboratory work order speaks of all that apply" in read(app)
-    app.selectbox("sheet_option_0").select("connecting_bar").run()
+    app.selectbox("sheet_option_0_1").select("connecting_bar").run()
     assert not app.exception
     assert "all that apply" not in read(app)
 
 
 def test_what_the_case_says_of_the_patient_is_chosen_first_and_again_when_it_changes(demo: AppTest, go: Go) -> None:
     app = go("sheets")
-    app.selectbox("sheet_language_en").select("es").run()
+    app.selectbox("sheet_language_en_1").select("es").run()
     app = go("case")
     find(app, "selectbox", "_language").select("es").run()
     find(app, "checkbox", "_large_print").check().run()
@@ -92,11 +92,11 @@ def test_what_is_missing_is_a_list_with_links(demo: AppTest, go: Go) -> None:
 def test_what_was_chosen_is_still_chosen_after_a_look_at_another_page(demo: AppTest, go: Go) -> None:
     assert demo.title
     app = choose(go("sheets"), "care", "parts")
-    app.selectbox("sheet_option_0").select("connecting_bar").run()
+    app.selectbox("sheet_option_0_1").select("connecting_bar").run()
     go("fees")
     app = go("sheets")
     assert [box.label for box in app.checkbox if box.value] == ["Care and upkeep", "Order list of parts"]
-    assert app.selectbox("sheet_option_0").value == "connecting_bar"
+    assert app.selectbox("sheet_option_0_1").value == "connecting_bar"
 
 
 def test_several_sheets_are_made_and_taken_as_one_file(demo: AppTest, go: Go) -> None:
@@ -106,7 +106,7 @@ def test_several_sheets_are_made_and_taken_as_one_file(demo: AppTest, go: Go) ->
     app.button("sheets_make").click().run()
     assert not app.exception
     assert list_files(app) == ["Download 2 sheets (zip)", "Download: Care and upkeep (PDF)"]
-    app.selectbox("sheet_paper").select_index(1).run()
+    app.selectbox("sheet_paper_1").select_index(1).run()
     assert "Download 2 sheets (zip)" not in list_files(app)
 
 
@@ -119,13 +119,13 @@ def test_a_sheet_that_cannot_be_made_is_said_and_the_others_are_made(demo: AppTe
 
 
 def test_two_jaws_give_each_sheet_twice_or_for_the_one_that_is_chosen(demo: AppTest, go: Go) -> None:
-    find(demo, "button_group", "case_1_jaws").set_value("Both jaws").run()
+    find(demo, "button_group", "case_jaws").set_value("Both jaws").run()
     app = choose(go("sheets"), "trial", "work_order")
-    assert len(app.selectbox("sheet_look").options) == 4
-    assert {"sheet_option_0", "sheet_option_1"} <= {box.key for box in app.selectbox}
-    app.selectbox("sheet_jaw").select((1,)).run()
+    assert len(app.selectbox("sheet_look_1").options) == 4
+    assert {"sheet_option_0_1", "sheet_option_1_1"} <= {box.key for box in app.selectbox}
+    app.selectbox("sheet_jaw_1").select("upper jaw (maxilla)").run()
     assert not app.exception
-    assert app.selectbox("sheet_look").options == [
+    assert app.selectbox("sheet_look_1").options == [
         "Tooth trial approval, upper jaw (maxilla)",
         "Laboratory work order, upper jaw (maxilla)",
     ]

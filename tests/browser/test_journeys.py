@@ -117,15 +117,6 @@ def test_two_tabs_do_not_mix(chromium: Browser, shared_server: Server) -> None:
         page.context.close()
 
 
-def test_a_page_loaded_anew_says_what_was_lost(chromium: Browser, shared_server: Server) -> None:
-    page = open_tab(chromium, shared_server.url)
-    open_demo(page)
-    type_into(page, "Reference", "GONE")
-    page.reload()
-    page.get_by_text("This page was loaded anew, and what was typed and not saved is gone.").wait_for(timeout=20_000)
-    page.context.close()
-
-
 def test_what_was_typed_is_there_after_a_page_change(chromium: Browser, shared_server: Server) -> None:
     page = open_tab(chromium, shared_server.url)
     open_demo(page)

@@ -47,7 +47,6 @@ MAY_CUT = {
 }
 MAY_COMPARE = {
     "estimate/snapshot.py": "the unit of a figure",
-    "ui/case/form.py": "which of a row of choices is pressed",
     "ui/sheets/print_options.py": "which of a row of choices is pressed",
 }
 

@@ -14,6 +14,8 @@ from estimator.inputs.case.writer import make_document
 from estimator.inputs.practice_bundle import Practice
 
 _FOLDER_VARIABLE = "OVERDENTURE_DATA"
+BESIDE_THE_CASE = ("proposal", "typed")
+"""Tables of a saved case that are not the case: what is chosen for the patient, and what is typed on the pages."""
 
 
 def find_user_folder() -> Path:
@@ -47,5 +49,6 @@ def write_case_text(case: Case) -> str:
 
 
 def read_case_text(text: str, file: str, *, today: date) -> Case:
-    """A case from the text of a case file. Raises InputError with all problems."""
-    return parse_case(parse_toml(text, file), file, today=today)
+    """A case from the text of a case file, without what is chosen and typed beside it. Raises InputError."""
+    document = {name: value for name, value in parse_toml(text, file).items() if name not in BESIDE_THE_CASE}
+    return parse_case(document, file, today=today)

@@ -18,6 +18,8 @@ from estimator.inputs.practice.logo import Logo
 from estimator.inputs.practice.own_translations import TRANSLATION, OwnTranslation, Review, read_translations
 from estimator.inputs.practice.working_days import CALENDAR, CalendarSettings, read_calendar
 
+WORKING_COPY_DAYS = 30
+_LONGEST_DAYS = 3650
 _LEADS_OUT = re.compile(r"^/|[\\:]|(^|/)\.\.(/|$)")
 
 
@@ -36,6 +38,7 @@ class Settings:
     `laboratory_remakes` is the share of laboratory work that is made again (0.04 is 4 %), at the practice's cost.
     `approved_text` holds the mark of the words that were approved, one for each language.
     `abutment_heights_mm` are the collars it can get; empty for the range of the evidence table.
+    `working_copy_days` is how long work that was not saved is found again after it was last typed at.
     `emergency_phone` is answered when the practice is closed; `logo` is what the file `logo_file` holds.
     """
 
@@ -60,6 +63,7 @@ class Settings:
     logo_file: str = ""
     logo: Logo | None = None
     translations: tuple[OwnTranslation, ...] = ()
+    working_copy_days: int = WORKING_COPY_DAYS
 
     def find_review(self, language: str, fingerprint: str) -> Review | None:
         """The review of a translation, while its texts are those that were reviewed."""
@@ -139,9 +143,19 @@ WORDING = Section(
               code="settings.approved_text", example='"0123abcd"'),
     ),
 )  # fmt: skip
-SETTINGS = Section(parts=(PRACTICE, _PAPER, COST, _TAX, _PARTS, CALENDAR, _QUOTE, TERMS, WORDING, TRANSLATION))
+_RECORDS = Section(
+    key="records",
+    parts=(
+        Field(key="working_copy_days", kind=FieldKind.WHOLE, label="Days that unsaved work is kept", low=1,
+              high=_LONGEST_DAYS, default=WORKING_COPY_DAYS, example="30",
+              help="How many days work that was not saved is found again after it was last typed at."),
+    ),
+)  # fmt: skip
+SETTINGS = Section(
+    parts=(PRACTICE, _PAPER, COST, _TAX, _PARTS, CALENDAR, _QUOTE, TERMS, WORDING, TRANSLATION, _RECORDS)
+)
 """Everything that settings.toml may hold."""
-_FLAT = (PRACTICE, _PAPER, _TAX, _PARTS, _QUOTE, WORDING)
+_FLAT = (PRACTICE, _PAPER, _TAX, _PARTS, _QUOTE, WORDING, _RECORDS)
 
 
 def read_settings(
@@ -152,7 +166,9 @@ def read_settings(
     fields = Fields(document, file=file, problems=problems)
     empty = Fields({}, file=file, problems=problems)
     tables = {section.key: fields.read_table(section.key) or empty for section in (*_FLAT, COST)}
-    practice, paper, tax, parts, quote, wording = (read_declared(tables[section.key], section) for section in _FLAT)
+    practice, paper, tax, parts, quote, wording, records = (
+        read_declared(tables[section.key], section) for section in _FLAT
+    )
     chair_cost, remakes = read_chair_cost(tables["cost"])
     _check_known(tables["practice"], practice, "locale", locales)
     _check_known(tables["practice"], practice, "language", languages)
@@ -174,6 +190,7 @@ def read_settings(
         terms=read_terms(fields),
         **wording,
         translations=read_translations(fields, languages),
+        working_copy_days=records["working_copy_days"],
     )
     for table in (*tables.values(), fields):
         table.refuse_others()

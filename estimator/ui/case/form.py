@@ -1,7 +1,6 @@
 """The Case page's form: it starts from the draft and gives the draft back as it stands now."""
 
-from collections.abc import Callable
-from enum import StrEnum
+from functools import partial
 
 import streamlit as st
 
@@ -16,118 +15,121 @@ from estimator.inputs.case.model import (
     default_attachments_on_bar,
 )
 from estimator.inputs.case.writer import Document
+from estimator.ui.case.fields import NOWHERE, edit_choice, edit_whole, hold_field
 from estimator.ui.case.jaw_form import edit_asked, edit_earlier, edit_present
 from estimator.ui.case.site_form import edit_measurement
 from estimator.ui.shell.markup import JAWS, say_word
+from estimator.ui.shell.working_copy import get_note, hold, hold_as, hold_one_of, hold_some_of, put_note, put_value
 
-Key = Callable[[str], str]
+_STATES = ("planned", "in place")
 
 
-def edit_case(draft: Document, generation: int) -> Document:
+def edit_case(draft: Document) -> Document:
     """Every field of a case; returns the new draft, complete or not."""
-
-    def key(name: str) -> str:
-        return f"case_{generation}_{name}"
-
     edited: Document = {}
     first, second, third = st.columns([2, 3, 2], gap="medium")
-    edited["reference"] = first.text_input("Reference", draft.get("reference", ""), key=key("reference"))
-    patient = draft.get("patient", {})
-    name = second.text_input("Patient's name (optional, any script)", patient.get("name", ""), key=key("name"))
+    edited["reference"] = first.text_input("Reference", **hold("case_reference", "", place=("case", "reference")))
+    name = second.text_input(
+        "Patient's name (optional, any script)", **hold("case_name", "", place=("case", "patient", "name"))
+    )
     born = third.date_input(
-        "Date of birth (optional)", patient.get("born"), key=key("born"), min_value="1900-01-01", max_value="today",
-        format="YYYY-MM-DD",
+        "Date of birth (optional)", None, min_value="1900-01-01", max_value="today", format="YYYY-MM-DD",
+        **hold("case_born", place=("case", "patient", "born")),
     )  # fmt: skip
-    edited["patient"] = {"name": name} | ({"born": born} if born else {}) | _edit_sheets(patient, key)
-    flags = {k: text for k, text in files.load_cautions().items() if text.health}
-    health = [flag for flag in draft.get("health", []) if flag in flags]
+    edited["patient"] = {"name": name} | ({"born": born} if born else {}) | _edit_sheets()
+    flags = [key for key, text in files.load_cautions().items() if text.health]
     edited["health"] = st.pills(
-        "Health (raises cautions, decides nothing)", list(flags), selection_mode="multi", default=health,
-        key=key("health"), format_func=say_word,
+        "Health (raises cautions, decides nothing)", flags, selection_mode="multi", format_func=say_word,
+        **hold_some_of("case_health", flags, place=("case", "health")),
     )  # fmt: skip
-    edited["jaws"] = _edit_jaws(draft.get("jaws", []), key)
+    edited["jaws"] = _edit_jaws(draft.get("jaws", []))
     return edited
 
 
-def _edit_sheets(patient: Document, key: Key) -> Document:
+def has_moved_measurement(draft: Document, edited: Document) -> bool:
+    """Whether a measurement was just put aside as the earlier one, or taken out: the page has to be shown anew then."""
+    before, now = ([jaw.get("earlier") for jaw in document["jaws"]] for document in (draft, edited))
+    return len(before) == len(now) and before != now
+
+
+def _edit_sheets() -> Document:
     """How the patient reads: nothing where it is as the practice prints for everybody."""
     first, second, _ = st.columns([2, 3, 2], gap="medium", vertical_alignment="bottom")
     languages = ("", *files.list_languages())
-    said = patient.get("language", "")
     language = first.selectbox(
-        "Sheets for the patient in", languages, languages.index(said) if said in languages else 0, key=key("language"),
+        "Sheets for the patient in", languages,
         format_func=lambda code: name_language(code, "en") if code else "the practice's language",
+        **hold_one_of("case_language", languages, "", place=("case", "patient", "language")),
     )  # fmt: skip
-    large = second.checkbox("Large print", patient.get("large_print", False), key=key("large_print"))
+    large = second.checkbox("Large print", **hold("case_large_print", False, place=("case", "patient", "large_print")))
     return ({"language": language} if language else {}) | ({"large_print": True} if large else {})
 
 
-def _edit_jaws(jaws: list[Document], key: Key) -> list[Document]:
-    known = {jaw.get("arch"): jaw for jaw in jaws}
-    # A jaw that is left out for the moment comes back as it was.
-    aside: dict[str, Document] = st.session_state.setdefault(key("aside"), {})
-    aside.update({str(arch): jaw for arch, jaw in known.items()})
-    chosen = [name for name, arches in JAWS.items() if set(arches) == set(known)] or [next(iter(JAWS))]
-    which = st.segmented_control("Jaws", list(JAWS), default=chosen[0], key=key("jaws"), required=True)
-    edited = []
+def _edit_jaws(jaws: list[Document]) -> list[Document]:
+    known = {str(jaw.get("arch")): jaw for jaw in jaws}
+    chosen = next((name for name, arches in JAWS.items() if set(arches) == set(known)), next(iter(JAWS)))
+    which = st.segmented_control("Jaws", list(JAWS), required=True, **hold_as("case_jaws", chosen, NOWHERE))
+    wanted, order, edited = JAWS[which or chosen], list(known), []
     # Jaws stay in the order in which the case has them.
-    order = list(known)
-    for arch in sorted(JAWS[which or chosen[0]], key=lambda arch: order.index(arch) if arch in order else len(order)):
+    for arch in sorted(wanted, key=lambda arch: order.index(arch) if arch in order else len(order)):
         st.header(say_word(arch).capitalize())
-        jaw = known.get(arch) or aside.get(arch) or {"arch": arch, "implants": 4 if arch == Arch.MAXILLA else 2}
-        edited.append(_edit_jaw(jaw, lambda name, arch=arch: key(f"{arch}_{name}")))  # type: ignore[misc]
+        usual: Document = {"arch": arch, "implants": 4 if arch == Arch.MAXILLA else 2}
+        edited.append(_edit_jaw(known.get(arch) or get_note(f"jaw_aside_{arch}") or usual))
+    # A jaw that is left out for the moment comes back as it was.
+    for arch in known:
+        if arch not in wanted:
+            put_note(f"jaw_aside_{arch}", known[arch])
     return edited
 
 
-def _edit_jaw(jaw: Document, key: Key) -> Document:
-    edited: Document = {"arch": jaw["arch"]}
+def _edit_jaw(jaw: Document) -> Document:
+    arch = str(jaw["arch"])
+    edited: Document = {"arch": arch}
     row = list(st.columns(4, gap="medium"))
     with row[0]:
-        edited["implants"] = edit_whole("Implants", jaw, "implants", 1, MOST_IMPLANTS, key, default=2)
+        write = partial(_write_implants, arch)
+        edited["implants"] = edit_whole("Implants", jaw, "implants", 1, MOST_IMPLANTS, default=2, write=write)
     with row[1]:
-        states = ("planned", "in place")
-        state = st.selectbox("They are", states, int(jaw.get("implants_present", False)), key=key("present"))
-        edited["implants_present"] = state == "in place"
+        state = _STATES[bool(jaw.get("implants_present", False))]
+        held = hold_field(jaw, "present", state, place=("implants_present",), write=_is_in_place)
+        edited["implants_present"] = _is_in_place(st.selectbox("They are", _STATES, **held))
     with row[2]:
-        edited["attachments_on_bar"] = _edit_attachments(jaw, edited["implants"], key)
+        edited["attachments_on_bar"] = _edit_attachments(jaw, edited["implants"])
     with row[3]:
-        edited["extractions"] = edit_whole("Teeth still to remove", jaw, "extractions", 0, 16, key, default=0)
+        edited["extractions"] = edit_whole("Teeth still to remove", jaw, "extractions", 0, 16, default=0)
     row = list(st.columns(3, gap="medium"))
     with row[0]:
-        edited["denture"] = edit_choice("Denture", jaw, "denture", DenturePlan, key)
+        edited["denture"] = edit_choice("Denture", jaw, "denture", DenturePlan)
     with row[1]:
-        edited["opposing"] = edit_choice("Other jaw", jaw, "opposing", Opposing, key)
+        edited["opposing"] = edit_choice("Other jaw", jaw, "opposing", Opposing)
     with row[2]:
-        edited["placement"] = edit_choice("Implants will be placed", jaw, "placement", Placement, key)
-    edited.update(edit_present(jaw, edited, key))
-    edited.update(edit_asked(jaw, key))
-    # So does a measurement.
-    aside: Document = st.session_state.setdefault(key("measured_aside"), {})
-    aside.update({field: jaw[field] for field in ("measurement", "sites") if "measurement" in jaw and field in jaw})
-    edited.update(edit_measurement({**aside, **jaw}, edited, key, measured="measurement" in jaw))
-    edited.update(edit_earlier(jaw, edited, key))
+        edited["placement"] = edit_choice("Implants will be placed", jaw, "placement", Placement)
+    edited.update(edit_present(jaw, edited))
+    edited.update(edit_asked(jaw))
+    # A measurement that is set aside comes back too.
+    aside: Document = {} if "measurement" in jaw else get_note(f"measured_aside_{arch}") or {}
+    measured = edit_measurement({**aside, **jaw}, edited, measured="measurement" in jaw)
+    if "measurement" in jaw and "measurement" not in measured:
+        put_note(f"measured_aside_{arch}", {name: jaw[name] for name in ("measurement", "sites") if name in jaw})
+    edited.update(measured)
+    edited.update(edit_earlier(jaw, edited))
     return edited
 
 
-def _edit_attachments(jaw: Document, implants: int, key: Key) -> int:
+def _is_in_place(state: str) -> bool:
+    return state == _STATES[1]
+
+
+def _write_implants(arch: str, implants: int) -> int:
+    """How many attachments a bar has was said for another number of implants."""
+    put_value(("case", "jaws", arch, "attachments_on_bar"), None)
+    return implants
+
+
+def _edit_attachments(jaw: Document, implants: int) -> int:
     """What is usual for the number of implants, until somebody says otherwise for that number."""
     known = jaw if jaw.get("implants") == implants else {}
-    usual = default_attachments_on_bar(implants)
-    name = f"attachments_{implants}"
-    return int(
-        st.number_input("Attachments on a bar", 0, 6, int(known.get("attachments_on_bar", usual)), 1, key=key(name))
-    )
-
-
-def edit_whole(label: str, jaw: Document, field: str, low: int, high: int, key: Key, *, default: int) -> int:
-    """A whole number."""
-    value = st.number_input(label, low, high, int(jaw.get(field, default)), 1, key=key(field))
-    return int(value)
-
-
-def edit_choice(label: str, table: Document, field: str, kind: type[StrEnum], key: Key) -> str:
-    """One of the words of a StrEnum, shown in plain words."""
-    words = [word.value for word in kind]
-    start = table.get(field, words[0])
-    index = words.index(start) if start in words else 0
-    return str(st.selectbox(label, words, index, key=key(field), format_func=say_word))
+    usual = int(known.get("attachments_on_bar", default_attachments_on_bar(implants)))
+    place = ("case", "jaws", str(jaw["arch"]), "attachments_on_bar")
+    held = hold_as(f"case_{jaw['arch']}_attachments_{implants}", usual, place)
+    return int(st.number_input("Attachments on a bar", 0, 6, step=1, **held))

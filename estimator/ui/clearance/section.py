@@ -23,6 +23,7 @@ from estimator.ui.clearance.details import show_along, show_conversion, show_hei
 from estimator.ui.clearance.drawing import show_draw
 from estimator.ui.clearance.tables import show_cautions, show_earlier, show_sites, show_ways_to_make_room
 from estimator.ui.shell import session
+from estimator.ui.shell.ask import hold_option
 from estimator.ui.shell.basis import show_basis
 from estimator.ui.shell.markup import say_how_sure, show_plain
 from estimator.ui.shell.render import show_picture, show_table, sign_length
@@ -40,14 +41,15 @@ def show_clearance(estimate: CaseEstimate, jaw: JawEstimate, number: int) -> Non
     for row, made in zip(rows, jaw.options, strict=False):
         st.markdown(f"- **{show_plain(made.name)}**\\: {show_plain(writer.find_room(row))}")
     options = {option.key: option for option in estimate.practice.options}
-    by_name = {made.name: made for made in jaw.estimates}
+    by_key = {made.key: made for made in jaw.estimates}
     key = f"clearance_{session.get_generation()}_{number}"
     choice, shift = st.columns([3, 2], gap="large", vertical_alignment="bottom")
-    name = choice.radio("Option", list(by_name), index=len(by_name) - 1, horizontal=True, key=f"{key}_option")
+    held = hold_option(f"clearance_{number}_option", jaw.jaw.arch, list(by_key), jaw.estimates[-1].key)
+    chosen = choice.radio("Option", list(by_key), horizontal=True, format_func=lambda one: by_key[one].name, **held)
     more = shift.slider(
         "What if the room were more or less, mm", -_FURTHEST, _FURTHEST, 0.0, 0.25, format="%+.2f", key=f"{key}_shift"
     )
-    made = by_name[name]
+    made = by_key[chosen]
     _show_option(made, options[made.key], estimate, jaw.jaw, Decimal(str(more)), key)
 
 

@@ -16,6 +16,7 @@ from estimator.pictures.upkeep.upkeep_calendar import list_calendar_rows
 from estimator.sheets.export.summary import show_chance
 from estimator.ui.options.uncertainty import show_spread, show_swings
 from estimator.ui.shell import session
+from estimator.ui.shell.ask import hold_option
 from estimator.ui.shell.markup import show_plain
 from estimator.ui.shell.render import show_picture, show_table
 
@@ -26,9 +27,10 @@ def show_later(estimate: CaseEstimate, jaw: JawEstimate, number: int) -> None:
     """One jaw: the calendar of one option, trips of all, each pair in words, on request the clinician's pictures."""
     key = f"later_{session.get_generation()}_{number}"
     st.header("What usually needs doing")
-    by_name = {made.name: made for made in jaw.estimates}
-    name = st.radio("Option", list(by_name), index=len(by_name) - 1, horizontal=True, key=f"{key}_option")
-    _show_calendar(by_name[name], estimate.years)
+    by_key = {made.key: made for made in jaw.estimates}
+    held = hold_option(f"later_{number}_option", jaw.jaw.arch, list(by_key), jaw.estimates[-1].key)
+    chosen = st.radio("Option", list(by_key), horizontal=True, format_func=lambda option: by_key[option].name, **held)
+    _show_calendar(by_key[chosen], estimate.years)
     _show_trips(estimate, jaw)
     st.header("How sure is this?")
     for pair in jaw.pairs:

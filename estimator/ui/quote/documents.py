@@ -20,6 +20,7 @@ from estimator.ui.shell import session
 from estimator.ui.shell.markup import show_plain
 from estimator.ui.shell.print_edition import LARGE, NOW, key_language, order_editions, order_languages, say_language
 from estimator.ui.shell.render import show_problems
+from estimator.ui.shell.working_copy import hold_one_of
 
 _PER_ROW = 3
 
@@ -87,9 +88,11 @@ def _ask_edition(estimate: CaseEstimate, place: str) -> tuple[str, bool]:
     languages, editions = order_languages(estimate), order_editions(estimate)
     row = st.columns(_PER_ROW, gap="medium")
     language = row[0].selectbox(
-        "Language", languages, key=key_language(estimate, place), format_func=lambda code: say_language(estimate, code)
-    )
-    edition = row[1].selectbox("Edition", editions, key=f"quote_paper_{place}_edition_{editions[0]}")
+        "Language", languages, format_func=lambda code: say_language(estimate, code),
+        **hold_one_of(key_language(estimate, place), languages, languages[0]),
+    )  # fmt: skip
+    held = hold_one_of(f"quote_paper_{place}_edition_{editions[0]}", editions, editions[0])
+    edition = row[1].selectbox("Edition", editions, **held)
     return language, edition == LARGE
 
 

@@ -9,7 +9,9 @@ from estimator import files
 from estimator.base.problems import InputError
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
 from estimator.files.user import data_folder
+from estimator.inputs.case.model import Arch
 from estimator.inputs.case.writer import Document
+from estimator.inputs.fees.schedule import FeeSchedule
 from estimator.inputs.payment.jurisdiction import Profile
 from estimator.inputs.payment.reader import read_payment_terms
 from estimator.quote.benefits.claims import sum_up_answer
@@ -51,7 +53,7 @@ def show_paying(estimate: CaseEstimate, chosen: Chosen) -> Made | None:
     st.header("Paying")
     settings = estimate.practice.settings
     names = {one.key: name_quote_line(one, lines) for one in lines if one.amount}
-    document = edit_terms(settings.pay_at, session.get_today(), f"pay_{session.get_generation()}", names)
+    document = edit_terms(settings.pay_at, session.get_today(), names, _name_lines(fees))
     try:
         made = _make_quote(estimate, chosen, document, lines, help_)
     except InputError as error:
@@ -64,6 +66,13 @@ def show_paying(estimate: CaseEstimate, chosen: Chosen) -> Made | None:
     show_payment_ways(made.quote)
     _show_text(estimate, made.quote)
     return made
+
+
+def _name_lines(fees: FeeSchedule) -> dict[str, str]:
+    """Every line that a quote may have, by the key that it has there in either jaw."""
+    return {
+        key: line.label for name, line in fees.lines.items() for key in (name, *(f"{arch}.{name}" for arch in Arch))
+    }
 
 
 def name_quote_line(line: QuoteLine, lines: Sequence[QuoteLine]) -> str:

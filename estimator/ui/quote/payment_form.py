@@ -3,6 +3,8 @@
 from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
+from typing import TYPE_CHECKING, Any
+from zlib import crc32
 
 import streamlit as st
 
@@ -12,8 +14,20 @@ from estimator.base.problems import FieldPath, Problem
 from estimator.inputs.case.writer import Document
 from estimator.inputs.payment.model import Interval
 from estimator.ui.quote.unfinished import note_unfinished
-from estimator.ui.shell.markup import say_word, show_plain, to_decimal
+from estimator.ui.shell.markup import say_word, show_plain, to_decimal, to_float
+from estimator.ui.shell.working_copy import (
+    get_generation,
+    get_value,
+    has_notes,
+    hold,
+    hold_one_of,
+    put_value,
+)
 
+if TYPE_CHECKING:
+    import pandas as pd
+
+_ADJUSTMENTS, _WAYS = ("proposal", "adjustments"), ("proposal", "ways")
 _KINDS = ("in_full", "milestones", "instalments", "lender")
 _NAMES = files.load_payment_ways()
 
@@ -33,42 +47,86 @@ _LABELS = {
 }
 
 
-def edit_terms(pay_at: tuple[str, ...], today: date, key: str, lines: Mapping[str, str]) -> Document:
-    """Everything typed; it starts with the practice's own milestones, in equal parts. `lines` are names by key."""
+def edit_terms(pay_at: tuple[str, ...], today: date, lines: Mapping[str, str], every: Mapping[str, str]) -> Document:
+    """Everything that counts; it starts with the practice's own milestones, in equal parts.
+
+    `lines` are names by key of the lines of this quote, `every` those of all lines that a quote may have.
+    """
     st.subheader("Discounts", anchor=False)
-    document: Document = {"adjustments": _edit_adjustments(key, lines)}
+    document: Document = {"adjustments": _edit_adjustments(lines, every)}
     st.subheader("Ways to pay", anchor=False)
-    usual = "milestones" if pay_at else "in_full"
+    return document | {"ways": _edit_ways(pay_at, today)}
+
+
+def _edit_ways(pay_at: tuple[str, ...], today: date) -> list[Document]:
+    """The ways that are ticked; what was typed of another one is there when it is ticked again."""
+    known = get_value(_WAYS)
+    ways = {way["kind"]: way for way in known or []}
+    usual = ("milestones" if pay_at else "in_full",) if known is None else tuple(ways)
     boxes = st.columns(len(_KINDS), gap="medium")
     kinds = [
         kind
         for box, kind in zip(boxes, _KINDS, strict=True)
-        if box.checkbox(_NAMES[kind].capitalize(), kind == usual, key=f"{key}_way_{kind}")
+        if box.checkbox(_NAMES[kind].capitalize(), **hold(f"pay_way_{kind}", kind in usual))
     ]
-    editors = {"in_full": _edit_in_full, "instalments": _edit_instalments, "lender": _edit_lender}
-    ways = []
-    for kind in kinds:
-        way: Document = {"key": kind, "kind": kind, "label": _NAMES[kind]}
-        if kind == "milestones":
-            way |= {"stages": _edit_stages(pay_at, key)}
-        elif kind == "instalments":
-            way |= _edit_instalments(today, key)
-        else:
-            way |= editors[kind](key)  # type: ignore[operator]
-        ways.append(way)
-    return document | {"ways": ways}
+    edited = [
+        {"key": kind, "kind": kind, "label": _NAMES[kind]} | _edit_way(kind, ways.get(kind), pay_at, today)
+        for kind in kinds
+    ]
+    if known is not None or has_notes("pay_"):
+        put_value(_WAYS, edited)
+    return edited
 
 
-def _edit_adjustments(key: str, lines: Mapping[str, str]) -> list[Document]:
-    """One row a discount, with a percentage or an amount, of all or of one line; an increase has no place here."""
+def _edit_way(kind: str, known: Document | None, pay_at: tuple[str, ...], today: date) -> Document:
+    if kind == "milestones":
+        return {"stages": _edit_stages(known or {}, pay_at)}
+    if kind == "instalments":
+        return _edit_instalments(known, today)
+    return _edit_in_full(known or {}) if kind == "in_full" else _edit_lender(known or {})
+
+
+def _edit_adjustments(lines: Mapping[str, str], every: Mapping[str, str]) -> list[Document]:
+    """One row a discount, with a percentage or an amount, of all or of one line; an increase has no place here.
+
+    Gives those that count. All stay in the document: half typed, or of a line that only another option has.
+    """
+    names = _name_known(every)
+    rows = [read_row(row, lines, names) for row in _show_grid(lines, names).to_dict("records")]
+    typed = [row for row in rows if row]
+    if typed != (get_value(_ADJUSTMENTS) or []):
+        put_value(_ADJUSTMENTS, typed or None)
+    for row in typed:
+        if not has_size(row):  # half typed: what stands below must not vanish meanwhile
+            st.markdown(f"Not counted yet, without a percent or an amount\\: {show_plain(row['reason'])}.")
+            path = (f"Discount {row['reason']}",)
+            note_unfinished([Problem(file="ways to pay", path=path, code="half_typed.discount")])
+        elif not is_of_quote(row, lines):
+            line = show_plain(every.get(row["lines"][0], row["lines"][0]))
+            st.markdown(f"Not counted here, because this option has no line {line}\\: {show_plain(row['reason'])}.")
+    return [row for row in typed if has_size(row) and is_of_quote(row, lines)]
+
+
+def _name_known(every: Mapping[str, str]) -> dict[str, str]:
+    """Names by key of the lines that discounts of the document are of, whichever option has them."""
+    known: list[Document] = get_value(_ADJUSTMENTS) or []
+    return {key: every.get(key, key) for row in known for key in row.get("lines", [])}
+
+
+def _show_grid(lines: Mapping[str, str], known_lines: Mapping[str, str]) -> "pd.DataFrame":
+    """A grid cannot be filled by state: it starts from the document, and is another one where the lines are others."""
     import pandas as pd
 
-    empty = pd.DataFrame({"reason": pd.Series(dtype="str"), "percent": pd.Series(dtype="float64"),
-                          "amount": pd.Series(dtype="float64"), "line": pd.Series(dtype="str")})  # fmt: skip
-    state, name = st.session_state, f"{key}_discounts"
+    known: list[Document] = get_value(_ADJUSTMENTS) or []
+    names = {**known_lines, **lines}
+    state, mark = st.session_state, crc32("|".join((*lines, *lines.values())).encode())
+    name = f"pay_discounts_{mark}_{get_generation()}"
     if name not in state:
-        # The table is drawn anew, after a look elsewhere: it starts from what was in it then.
-        state.discounts_base = state.get("discounts_typed", {}).get(key, empty)
+        columns = {"reason": "str", "percent": "float64", "amount": "float64", "line": "str"}
+        empty = pd.DataFrame({column: pd.Series(dtype=kind) for column, kind in columns.items()})
+        rows = pd.DataFrame([_make_row(row, names) for row in known], columns=list(columns))
+        state.discounts_base = rows.astype({"percent": "float64", "amount": "float64"}) if known else empty
+        state.discounts_lines = list(dict.fromkeys(names.values()))
     table: pd.DataFrame = st.data_editor(
         state.discounts_base,
         key=name,
@@ -79,73 +137,97 @@ def _edit_adjustments(key: str, lines: Mapping[str, str]) -> list[Document]:
             "reason": st.column_config.TextColumn("Reason, which is printed", width="large"),
             "percent": st.column_config.NumberColumn("Percent", format="%.2f"),
             "amount": st.column_config.NumberColumn("or amount", format="%.2f"),
-            "line": st.column_config.SelectboxColumn("Of one line only", options=list(lines.values()), width="medium"),
+            "line": st.column_config.SelectboxColumn("Of one line only", options=state.discounts_lines, width="medium"),
         },
     )
-    state.discounts_typed = {key: table.reset_index(drop=True)}
-    rows = []
-    for row in table.to_dict("records"):
-        numbers = {name: to_decimal(row[name]) for name in ("percent", "amount")}
-        known = {name: number for name, number in numbers.items() if number is not None}
-        if known:
-            rows.append({"reason": row["reason"] or "", **known, **find_line(row["line"], lines)})
-        elif row["reason"]:  # half typed: what stands below must not vanish meanwhile
-            st.markdown(f"Not counted yet, without a percent or an amount\\: {show_plain(row['reason'])}.")
-            path = (f"Discount {row['reason']}",)
-            note_unfinished([Problem(file="ways to pay", path=path, code="half_typed.discount")])
-    return rows
+    return table
+
+
+def _make_row(row: Document, names: Mapping[str, str]) -> dict[str, str | float | None]:
+    of = next(iter(row.get("lines", [])), None)
+    return {
+        "reason": row["reason"],
+        "percent": to_float(row.get("percent")),
+        "amount": to_float(row.get("amount")),
+        "line": names.get(of) if of else None,
+    }
+
+
+def read_row(row: Mapping[Any, Any], lines: Mapping[str, str], known_lines: Mapping[str, str]) -> Document:
+    """A row of the grid as an adjustment, half typed or not; empty for a row in which nothing is typed.
+
+    A name is that of a line of this quote first, else of a line that the document knows of another option.
+    """
+    numbers = {name: to_decimal(row[name]) for name in ("percent", "amount")}
+    known: Document = {name: number for name, number in numbers.items() if number is not None}
+    reason = row["reason"] if isinstance(row["reason"], str) else ""
+    of = find_line(row["line"], lines if row["line"] in lines.values() else known_lines)
+    return {"reason": reason, **known, **of} if reason or known else {}
+
+
+def has_size(row: Document) -> bool:
+    """Whether an adjustment says how much it is."""
+    return "percent" in row or "amount" in row
+
+
+def is_of_quote(row: Document, lines: Mapping[str, str]) -> bool:
+    """Whether an adjustment is of the whole quote or of a line that the quote has."""
+    return all(key in lines for key in row.get("lines", []))
 
 
 def find_line(name: object, lines: Mapping[str, str]) -> Document:
-    """The line a discount is of; one that has left the quote stays named, to be blamed and not forgotten."""
+    """The line a discount is of, by its name; one that nobody knows stays named, and is not forgotten."""
     if not isinstance(name, str) or not name:
         return {}
-    return {"lines": [next((key for key, label in lines.items() if label == name), name)], "spread": "lines"}
+    found = [key for key, label in lines.items() if label == name]
+    return {"lines": [found[-1] if found else name], "spread": "lines"}
 
 
-def _edit_in_full(key: str) -> Document:
-    percent = st.number_input("Less for paying all at the start, percent", 0.0, 100.0, 0.0, 1.0, key=f"{key}_full")
+def _edit_in_full(known: Document) -> Document:
+    held = hold("pay_full", float(known.get("discount_percent", 0)))
+    percent = st.number_input("Less for paying all at the start, percent", 0.0, 100.0, step=1.0, **held)
     return {"discount_percent": to_decimal(percent)} if percent else {}
 
 
-def _edit_stages(pay_at: tuple[str, ...], key: str) -> list[Document]:
+def _edit_stages(known: Document, pay_at: tuple[str, ...]) -> list[Document]:
     """Shares of the milestones; the last one takes what is left of 100."""
     names = pay_at or ("at the start", "at the end")
     columns = st.columns(len(names), gap="medium")
-    equal = Decimal(100 // len(names))
+    told = {stage["what"]: float(stage["percent"]) for stage in known.get("stages", [])}
     shares = []
     for index, name in enumerate(names[:-1]):
-        share = columns[index].number_input(
-            f"{say_word(name).capitalize()}, percent", 0.0, 100.0, float(equal), 5.0, key=f"{key}_stage_{index}"
-        )
+        held = hold(f"pay_stage_{index}", told.get(name, float(100 // len(names))))
+        share = columns[index].number_input(f"{say_word(name).capitalize()}, percent", 0.0, 100.0, step=5.0, **held)
         shares.append(to_decimal(share) or Decimal(0))
     last = Decimal(100) - sum(shares, Decimal(0))
     columns[-1].metric(f"{names[-1].capitalize()}, percent", f"{last.normalize():f}")
     return [{"what": name, "percent": share} for name, share in zip(names, (*shares, last), strict=True)]
 
 
-def _edit_instalments(today: date, key: str) -> Document:
+def _edit_instalments(known: Document | None, today: date) -> Document:
+    way: Document = {"deposit_percent": 20} if known is None else known
     row = st.columns(6, gap="medium", vertical_alignment="bottom")
-    deposit = row[0].number_input("Deposit, percent", 0.0, 100.0, 20.0, 5.0, key=f"{key}_deposit")
-    number = row[1].number_input("Instalments", 1, 120, 12, 1, key=f"{key}_number")
-    intervals = list(Interval)
-    interval = row[2].selectbox(
-        "Every", intervals, intervals.index(Interval.MONTH), key=f"{key}_interval", format_func=say_word
-    )
-    rate = row[3].number_input("Interest a year, percent", 0.0, 100.0, 0.0, 1.0, key=f"{key}_rate")
-    fee = row[4].number_input("Set-up fee", 0.0, None, 0.0, 10.0, key=f"{key}_fee")
-    first = row[5].date_input("First on", add_months(today, 1), key=f"{key}_first", format="YYYY-MM-DD")
-    document: Document = {"number": int(number), "interval": interval.value, "first": first}
+    held = hold("pay_deposit", float(way.get("deposit_percent", 0)))
+    deposit = row[0].number_input("Deposit, percent", 0.0, 100.0, step=5.0, **held)
+    number = row[1].number_input("Instalments", 1, 120, step=1, **hold("pay_number", int(way.get("number", 12))))
+    intervals = [interval.value for interval in Interval]
+    held = hold_one_of("pay_interval", intervals, str(way.get("interval", Interval.MONTH.value)))
+    interval = row[2].selectbox("Every", intervals, format_func=say_word, **held)
+    held = hold("pay_rate", float(way.get("rate_percent", 0)))
+    rate = row[3].number_input("Interest a year, percent", 0.0, 100.0, step=1.0, **held)
+    fee = row[4].number_input("Set-up fee", 0.0, None, step=10.0, **hold("pay_fee", float(way.get("set_up_fee", 0))))
+    # Said once, on the day it is chosen: it must not move on with the calendar.
+    held = hold("pay_first", way.get("first", add_months(today, 1)))
+    first = row[5].date_input("First on", format="YYYY-MM-DD", **held)
+    document: Document = {"number": int(number), "interval": interval, "first": first}
     document |= {"deposit_percent": to_decimal(deposit)} if deposit else {}
     document |= {"rate_percent": to_decimal(rate)} if rate else {}
     return document | ({"set_up_fee": to_decimal(fee)} if fee else {})
 
 
-def _edit_lender(key: str) -> Document:
-    text = st.text_input(
-        "What is said of the lender", "Terms are the lender's own; ask us for the forms.", key=f"{key}_lender"
-    )
-    return {"text": text}
+def _edit_lender(known: Document) -> Document:
+    usual = "Terms are the lender's own; ask us for the forms."
+    return {"text": st.text_input("What is said of the lender", **hold("pay_lender", known.get("text", usual)))}
 
 
 def label_payment_fields(document: Document) -> dict[FieldPath, str]:

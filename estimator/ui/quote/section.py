@@ -15,9 +15,9 @@ from estimator.ui.quote.payment import find_profile, show_paying
 from estimator.ui.quote.self_pay.section import show_self_pay
 from estimator.ui.quote.unfinished import forget_unfinished
 from estimator.ui.quote.version_history import show_quote_versions
+from estimator.ui.shell.ask import hold_option
 from estimator.ui.shell.markup import say_word, show_plain
 from estimator.ui.shell.render import Format, money_format, show_table
-from estimator.ui.shell.widget_memory import mark_shown
 from estimator.ui.table.patient_view import AT_THE_TABLE, put_on_table, show_at_table
 
 
@@ -26,7 +26,6 @@ def show_quote(estimate: CaseEstimate) -> None:
     if st.toggle("At the table", key=AT_THE_TABLE):
         show_at_table(estimate)
         return
-    mark_shown()
     forget_unfinished()
     chosen = _show_lines(estimate)
     made = show_paying(estimate, chosen)
@@ -59,11 +58,10 @@ def _show_lines(estimate: CaseEstimate) -> list[tuple[JawEstimate, Estimate]]:
 def _show_jaw(jaw: JawEstimate, number: int, schedule: FeeSchedule) -> Estimate | None:
     st.header(say_word(jaw.jaw.arch).capitalize())
     options = {option.key: option for option in jaw.estimates}
-    if st.session_state.get(f"quote_{number}") not in options:  # the case has changed, and it cannot apply any more
-        st.session_state.pop(f"quote_{number}", None)
-    key = st.selectbox("Option", list(options), key=f"quote_{number}", format_func=lambda k: options[k].name)
-    if key is None:
+    if not options:
         return None
+    held = hold_option(f"quote_{number}", jaw.jaw.arch, list(options), next(iter(options)))
+    key = st.selectbox("Option", list(options), format_func=lambda k: options[k].name, **held)
     fees = options[key].fees
     money = money_format(schedule.decimals)
     formats: dict[str, Format] = {"Fee": money, "Amount": lambda amount: money.format(amount) if amount else "included"}

@@ -20,7 +20,7 @@ def show_letterhead(settings: Settings) -> None:
     with st.expander("The practice on paper: name, numbers, logo"):
         with st.form("letterhead", border=False):
             for field in _FIELDS:
-                ask_text(st, field, f"letterhead_{field.key}", getattr(settings, field.path), width=480)
+                ask_text(st, field, getattr(settings, field.path), key=f"letterhead_{field.key}", width=480)
             st.form_submit_button("Keep", on_click=_keep)
         _show_logo(settings)
     problems = st.session_state.pop(_PROBLEMS, None)

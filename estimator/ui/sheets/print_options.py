@@ -3,7 +3,6 @@
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import TypeVar
 
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
@@ -14,12 +13,11 @@ from estimator.inputs.practice.settings import Paper
 from estimator.inputs.reference.wording import Wording
 from estimator.pdf.print import OPTION_SHEET, make_sheet
 from estimator.sheets.registry import JAW_KINDS, SheetKind, SheetReader
-from estimator.ui.shell import session
+from estimator.ui.shell.ask import hold_option
 from estimator.ui.shell.markup import say_word
 from estimator.ui.shell.print_edition import LARGE, order_editions, order_languages, say_language
+from estimator.ui.shell.working_copy import hold, hold_one_of, show_value
 
-Chosen = TypeVar("Chosen")
-_KEPT = "sheets_kept"
 _READERS = {
     SheetReader.PATIENT: "For the patient",
     SheetReader.OFFICE: "For the office",
@@ -58,17 +56,17 @@ class Press:
 
 def ask_kinds() -> tuple[SheetKind, ...]:
     """A box for each sheet, in columns by reader, and two sets at once."""
-    _forget_other_case()
+    chosen: list[SheetKind] = []
     readers = [reader for reader in SheetReader if any(kind.reader is reader for kind in JAW_KINDS)]
     for reader, column in zip(readers, st.columns(len(readers), gap="medium"), strict=True):
         column.markdown(f"**{_READERS[reader]}**")
         for kind in (kind for kind in JAW_KINDS if kind.reader is reader):
-            _remember(_name_box(kind), default=kind is OPTION_SHEET)
-            _keep(_name_box(kind), column.checkbox(kind.title, key=_name_box(kind)))
+            if column.checkbox(kind.title, **hold(_name_box(kind), kind is OPTION_SHEET)):
+                chosen.append(kind)
     with st.container(horizontal=True):
         st.button("The whole set for the patient", on_click=_choose, args=(SheetReader.PATIENT,), key="sheets_patient")
         st.button("Only for the laboratory", on_click=_choose, args=(SheetReader.LABORATORY,), key="sheets_laboratory")
-    return tuple(kind for kind in JAW_KINDS if st.session_state[_name_box(kind)])
+    return tuple(kind for kind in JAW_KINDS if kind in chosen)
 
 
 def _name_box(kind: SheetKind) -> str:
@@ -77,14 +75,15 @@ def _name_box(kind: SheetKind) -> str:
 
 def _choose(reader: SheetReader) -> None:
     for kind in JAW_KINDS:
-        st.session_state[_name_box(kind)] = kind.reader is reader
+        show_value(_name_box(kind), kind.reader is reader)
 
 
 def ask_jaws(estimate: CaseEstimate, place: DeltaGenerator) -> tuple[int, ...]:
     """One jaw or both, both first."""
     numbers = tuple(range(len(estimate.jaws)))
     choices = (numbers, *((number,) for number in numbers)) if len(numbers) > 1 else (numbers,)
-    return _select("Jaw", choices, place, key="sheet_jaw", say=lambda jaws: _name_jaws(estimate, jaws))
+    names = [_name_jaws(estimate, jaws) for jaws in choices]
+    return choices[names.index(_select("Jaw", names, place, name="sheet_jaw"))]
 
 
 def _name_jaws(estimate: CaseEstimate, jaws: tuple[int, ...]) -> str:
@@ -94,18 +93,18 @@ def _name_jaws(estimate: CaseEstimate, jaws: tuple[int, ...]) -> str:
 def ask_press(estimate: CaseEstimate, today: date, places: Sequence[DeltaGenerator]) -> Press:
     """Paper, colour, and for patients language and edition; what practice and patient use comes first."""
     usual = estimate.practice.settings.paper
-    papers = (usual, *(paper for paper in Paper if paper is not usual))
+    papers = [usual.value, *(paper.value for paper in Paper if paper is not usual)]
     languages, editions = order_languages(estimate), order_editions(estimate)
-    paper = _select("Paper", papers, places[0], key="sheet_paper", say=lambda paper: paper.value.capitalize())
-    colour = _select("Print", ("in colour", "in grey"), places[1], key="sheet_colour")
+    paper = _select("Paper", papers, places[0], name="sheet_paper", say=str.capitalize)
+    colour = _select("Print", ("in colour", "in grey"), places[1], name="sheet_colour")
     language = _select(
-        "Language", languages, places[2], key=f"sheet_language_{languages[0]}",
+        "Language", languages, places[2], name=f"sheet_language_{languages[0]}",
         say=lambda code: say_language(estimate, code),
     )  # fmt: skip
-    edition = _select("Edition", editions, places[3], key=f"sheet_edition_{editions[0]}")
+    edition = _select("Edition", editions, places[3], name=f"sheet_edition_{editions[0]}")
     return Press(
-        wording=files.load_wording(language), office_wording=files.load_wording(), today=today, paper=paper,
-        grey=colour == "in grey", large=edition == LARGE,
+        wording=files.load_wording(language), office_wording=files.load_wording(), today=today,
+        paper=Paper(paper), grey=colour == "in grey", large=edition == LARGE,
     )  # fmt: skip
 
 
@@ -121,32 +120,13 @@ def _ask_option(estimate: CaseEstimate, number: int, place: DeltaGenerator) -> s
     jaw = estimate.jaws[number]
     names = {"": "none yet, all that apply"} | {made.key: made.name for made in jaw.estimates}
     arch = f", {say_word(jaw.jaw.arch)}" if len(estimate.jaws) > 1 else ""
-    key = f"sheet_option_{number}"
-    return _select(f"Option agreed on{arch}", tuple(names), place, key=key, say=lambda option: names[option])
+    held = hold_option(f"sheet_option_{number}", jaw.jaw.arch, list(names), "")
+    option: str = place.selectbox(f"Option agreed on{arch}", list(names), format_func=names.__getitem__, **held)
+    return option
 
 
 def _select(
-    label: str, choices: tuple[Chosen, ...], place: DeltaGenerator, *, key: str, say: Callable[[Chosen], str] = str
-) -> Chosen:
-    _remember(key, default=choices[0], known=choices)
-    return _keep(key, place.selectbox(label, choices, key=key, format_func=say))
-
-
-def _remember(key: str, *, default: Chosen, known: tuple[Chosen, ...] | None = None) -> None:
-    """Put back what was chosen before this tab went to another page and came back, where it can still be chosen."""
-    state = st.session_state
-    if key not in state:
-        state[key] = state[_KEPT].get(key, default)
-    if known is not None and state[key] not in known:
-        state[key] = default
-
-
-def _keep(key: str, value: Chosen) -> Chosen:
-    st.session_state[_KEPT][key] = value
-    return value
-
-
-def _forget_other_case() -> None:
-    state, generation = st.session_state, session.get_generation()
-    if state.get(_KEPT, {}).get("generation") != generation:
-        state[_KEPT] = {"generation": generation}
+    label: str, choices: Sequence[str], place: DeltaGenerator, *, name: str, say: Callable[[str], str] = str
+) -> str:
+    held = hold_one_of(name, choices, choices[0])
+    return str(place.selectbox(label, choices, format_func=say, **held))

@@ -22,6 +22,7 @@ from estimator.ui.sheets.wording_approval import show_approval
 from estimator.ui.shell import session
 from estimator.ui.shell.markup import say_word
 from estimator.ui.shell.render import show_problems
+from estimator.ui.shell.working_copy import hold_one_of
 
 _PIXELS_PER_POINT = 1.25
 _READERS = {
@@ -75,9 +76,8 @@ def _ask_wanted(estimate: CaseEstimate, wanted: tuple[Wanted, ...]) -> Wanted:
         f"{one.kind.key} {one.jaw}": f"{one.kind.title}, {say_word(estimate.jaws[one.jaw].jaw.arch)}" for one in wanted
     }
     keys = list(names)
-    if st.session_state.get("sheet_look") not in names:
-        st.session_state.sheet_look = keys[0]
-    looked = st.selectbox("Sheet to look at", keys, key="sheet_look", format_func=lambda key: names[key])
+    held = hold_one_of("sheet_look", keys, keys[0])
+    looked = st.selectbox("Sheet to look at", keys, format_func=lambda key: names[key], **held)
     return wanted[keys.index(looked)]
 
 

@@ -41,7 +41,7 @@ def show_terms(practice: Practice) -> None:
 
 
 def _ask(place: DeltaGenerator, field: Field, name: str, said: str) -> None:
-    ask_long_text(place, field, f"terms_{name}", said, height=80)
+    ask_long_text(place, field, said, key=f"terms_{name}", height=80)
 
 
 def _read(name: str) -> str:

@@ -1,13 +1,12 @@
 """In which language and size a patient's sheets are printed: what the case says comes first.
 
-The key of each choice ends with what comes first, so that it starts anew once the case says something else.
+The name of each choice ends with what comes first, so that it starts anew once the case says something else.
 """
-
-import streamlit as st
 
 from estimator import files
 from estimator.base.formats import name_language
 from estimator.estimate.result import CaseEstimate
+from estimator.ui.shell.working_copy import get_note
 
 NORMAL, LARGE = "normal", "large print"
 NOW = "now"
@@ -31,10 +30,11 @@ def say_language(estimate: CaseEstimate, code: str) -> str:
 
 
 def key_language(estimate: CaseEstimate, place: str) -> str:
-    """The key of the language that is chosen for the papers of a quote."""
+    """The name of the language that is chosen for the papers of a quote."""
     return f"quote_paper_{place}_language_{estimate.language}"
 
 
 def find_language(estimate: CaseEstimate) -> str:
     """The language that was chosen for the papers of the quote, else the patient's."""
-    return str(st.session_state.get(key_language(estimate, NOW), estimate.language))
+    chosen = str(get_note(key_language(estimate, NOW), estimate.language))
+    return chosen if chosen in order_languages(estimate) else estimate.language

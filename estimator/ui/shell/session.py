@@ -1,11 +1,12 @@
-"""What one browser tab holds: one frozen case, the draft it was read from, the practice, and the estimate made of them.
+"""What one browser tab holds: one frozen case, the working copy it is read from, the practice, and the estimate.
 
 Nothing here is shared between tabs, and nothing of a patient is cached. The model, the pictures and the database are
 loaded where they are first needed, so that the first page does not wait for them.
 """
 
+import copy
 from collections.abc import Callable, Mapping
-from datetime import UTC, date, datetime
+from datetime import date
 from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -18,15 +19,19 @@ from estimator.files.user import data_folder, fee_versions
 from estimator.inputs.case.model import Case
 from estimator.inputs.case.writer import Document, make_document
 from estimator.inputs.practice_bundle import Practice
+from estimator.ui.shell import copy_on_disk, working_copy
+from estimator.ui.shell.copy_on_disk import take_time
 from estimator.ui.shell.navigation import find_pages_folder
+from estimator.ui.shell.working_copy import get_generation
 
 if TYPE_CHECKING:
-    from estimator.estimate.bands import CostSoFar
     from estimator.estimate.result import CaseEstimate
     from estimator.records.cases import CaseStore, SavedCase
     from estimator.records.quotes import QuoteStore
+    from estimator.records.working import WorkingCopy
 
-_TYPED = "typed"
+__all__ = ["get_generation", "take_time"]
+
 DEFAULT_YEARS = 10
 
 
@@ -35,44 +40,13 @@ def get_today() -> date:
     return date.today()  # noqa: DTZ011 - ages and dates on paper are counted in local days
 
 
-def ask_start() -> date:
-    """The day of the first visit, asked for here and kept in this tab; today until somebody says otherwise."""
-    state = st.session_state
-    known: date = state.get("start_day", get_today())
-    asked = st.date_input("First visit", known, key="start_day_input", format="YYYY-MM-DD", width=200)
-    state.start_day = asked if isinstance(asked, date) else known
-    return asked if isinstance(asked, date) else known
-
-
-def start_run() -> None:
-    """Begin a run of any page: a tab that was loaded anew while something was unsaved says so."""
-    state = st.session_state
-    if "started" not in state:
-        state.started = True
-        state.lost = st.query_params.get(_TYPED) == "1"
-    if state.lost:
-        st.warning(
-            "This page was loaded anew, and what was typed and not saved is gone. Saved cases are on the Records page.",
-            icon=None,
-        )
-
-
-def finish_run() -> None:
-    """End a run of any page: leave a mark in the address while something is unsaved."""
-    if is_unsaved():
-        st.query_params[_TYPED] = "1"
-    elif _TYPED in st.query_params:
-        del st.query_params[_TYPED]
+# The case of this tab
 
 
 def get_draft() -> Document | None:
     """The document that the Case page edits, complete or not; None before a case is begun."""
-    return st.session_state.get("draft")
-
-
-def get_generation() -> int:
-    """Counts the cases opened in this tab; part of every widget key, so that a new case starts its widgets afresh."""
-    return int(st.session_state.get("generation", 0))
+    document = working_copy.get_document()
+    return None if document is None else document["case"]
 
 
 def get_case() -> Case | None:
@@ -80,26 +54,17 @@ def get_case() -> Case | None:
     return st.session_state.get("case")
 
 
-def open_case(case: Case, *, record_id: str | None = None) -> None:
-    """Put a whole case into this tab, in place of the one before."""
-    state = st.session_state
-    state.draft, state.case, state.problems = make_document(case), case, ()
-    state.saved = case if record_id else None
-    state.record_id = record_id
-    state.generation = get_generation() + 1
-    state.lost = False
-
-
-def begin_case() -> None:
-    """A new case to be filled in."""
-    draft: Document = {"reference": "C-1", "jaws": [{"arch": "mandible", "implants": 2, "implants_present": False}]}
-    open_case(files.parse_case(draft, "case", today=get_today()))
-
-
 def put_draft(draft: Document) -> tuple[Problem, ...]:
-    """Keep what was typed; the case is what can be read from it. Returns its problems."""
-    state = st.session_state
-    state.draft = draft
+    """Keep what was typed; the case is what can be read from it. Returns its problems.
+
+    A draft that says the same in another way is not kept: nothing was typed.
+    """
+    state, document = st.session_state, working_copy.get_document()
+    if document is None:
+        return ()
+    if not _says_the_same(draft, document["case"]):
+        document["case"] = draft
+    state.read_from = copy.deepcopy(document["case"])
     try:
         state.case = files.parse_case(draft, "case", today=get_today())
         state.problems = ()
@@ -108,12 +73,92 @@ def put_draft(draft: Document) -> tuple[Problem, ...]:
     return tuple(state.problems)
 
 
-def is_unsaved() -> bool:
-    """Whether the case of this tab differs from what was saved of it."""
-    state = st.session_state
-    if state.get("draft") is None:
+def _says_the_same(draft: Document, before: Document) -> bool:
+    """Whether both are the same case with the same fields of its sites left empty."""
+    if draft == before:
+        return True
+    try:
+        one, other = (files.parse_case(document, "case", today=get_today()) for document in (draft, before))
+    except InputError:
         return False
-    return state.get("case") is None or state.case != state.get("saved")
+    return one == other and _list_filled(draft) == _list_filled(before)
+
+
+def _list_filled(draft: Document) -> list[list[set[str]]]:
+    return [[set(site) for site in jaw.get("sites", [])] for jaw in draft["jaws"]]
+
+
+def open_case(case: Case, *, document: Document | None = None) -> None:
+    """Put a whole case into this tab, in a working copy of its own; `document` is what it was read from, if known.
+
+    What this tab had before stays on disk as it was.
+    """
+    parts = copy_on_disk.split_document(document or make_document(case))
+    copy_on_disk.begin_copy(parts["case"], parts)
+    read_copy(None)
+
+
+def take_up(found: "WorkingCopy") -> None:
+    """Go on with a working copy where it was left."""
+    copy_on_disk.take_up_copy(found)
+    read_copy(found.case_id or None)
+
+
+def use_mine(copy_id: str) -> None:
+    """Put what was put aside when another tab wrote in place of theirs, as a change of its own. Raises RecordsError."""
+    found = copy_on_disk.open_working_store().find(copy_id)
+    if found is not None:
+        copy_on_disk.use_instead(found)
+        read_copy(get_record_id())
+
+
+def read_copy(record_id: str | None) -> None:
+    """The case of the copy that was just put into this tab, and the saved case it belongs to."""
+    state, draft = st.session_state, get_draft()
+    state.saved, state.saved_beside, state.record_id, state.saved_text = None, None, None, None
+    if record_id is not None:
+        _read_saved(record_id)
+    if draft is not None:
+        put_draft(draft)
+
+
+def _read_saved(record_id: str) -> None:
+    """What is saved of the open case; one that was deleted or cannot be read is not saved any more."""
+    try:
+        record = get_store().get(record_id)
+        document = files.parse_toml(record.document, record.reference)
+        case = files.parse_case(copy_on_disk.split_document(document)["case"], record.reference, today=get_today())
+    except (KeyError, InputError):
+        return
+    _note_saved(record, case, document)
+
+
+def _note_saved(record: "SavedCase", case: Case, document: Document) -> None:
+    state, parts = st.session_state, copy_on_disk.split_document(document)
+    state.record_id, state.saved, state.saved_text = record.id, case, record.document
+    state.saved_beside = (parts["proposal"], parts["typed"])
+
+
+def is_unsaved() -> bool:
+    """Whether the case of this tab, or what was chosen and typed for it, differs from what was saved of it."""
+    state, document = st.session_state, working_copy.get_document()
+    if document is None:
+        return False
+    beside = (document["proposal"], document["typed"])
+    return state.get("case") is None or state.case != state.get("saved") or beside != state.get("saved_beside")
+
+
+def has_work() -> bool:
+    """Whether something was typed that would be missed: it is not saved, and it is not just as it was begun."""
+    return is_unsaved() and copy_on_disk.is_touched()
+
+
+def get_years() -> int:
+    """How far ahead is looked, the same on every page."""
+    return int(working_copy.get_value(("proposal", "years")) or DEFAULT_YEARS)
+
+
+# The practice and the estimate
 
 
 def get_practice() -> Practice:
@@ -147,8 +192,8 @@ def try_to_keep(problems: str, keep: Callable[[], object]) -> bool:
     return True
 
 
-def get_estimate(years: int = DEFAULT_YEARS, values: Mapping[str, Decimal] | None = None) -> "CaseEstimate | None":
-    """The estimate of this tab's case; each look ahead is made once, until case or practice change.
+def get_estimate(values: Mapping[str, Decimal] | None = None) -> "CaseEstimate | None":
+    """The estimate of this tab's case over its years; each look ahead is made once, until case or practice change.
 
     `values` are other values for some figures, to see what they do; nothing of them is kept.
     """
@@ -159,22 +204,15 @@ def get_estimate(years: int = DEFAULT_YEARS, values: Mapping[str, Decimal] | Non
     made_of = state.get("made_of")
     if made_of is None or made_of[0] != case or made_of[1] is not practice:
         state.made_of, state.made = (case, practice), {}
-    asked = (years, tuple(sorted((values or {}).items())))
+    asked = (get_years(), tuple(sorted((values or {}).items())))
     if asked not in state.made:
         from estimator.estimate.result import estimate_case
 
         used = practice.change_figures(values) if values else practice
         state.made = {key: made for key, made in state.made.items() if not (values and key[1])}
-        state.made[asked] = estimate_case(case, used, years=years)
+        state.made[asked] = estimate_case(case, used, years=get_years())
     made: CaseEstimate = state.made[asked]
     return made
-
-
-def get_costs_so_far(estimate: "CaseEstimate", number: int) -> "tuple[CostSoFar, ...]":
-    """Year by year for one jaw."""
-    from estimator.estimate.bands import list_costs_so_far
-
-    return list_costs_so_far(estimate, estimate.jaws[number])
 
 
 def find_page(key: str) -> Path:
@@ -201,25 +239,26 @@ def get_record_id() -> str | None:
     return st.session_state.get("record_id")
 
 
-def take_time() -> str:
-    """Now, as it is kept beside a record: ISO 8601, UTC."""
-    return datetime.now(UTC).isoformat(timespec="seconds")
+def save_case(*, apart: bool = False) -> None:
+    """Save this tab's case under its id with what was chosen for it; `apart` as a case of its own, beside the other.
 
-
-def save_case() -> None:
-    """Save this tab's case under its id."""
-    case = get_case()
-    if case is None:
+    Raises TakenError where another tab saved or deleted it meanwhile, RecordsError where nothing can be written.
+    """
+    case, document = get_case(), working_copy.get_document()
+    if case is None or document is None:
         return
     from estimator.records.cases import make_case_id
 
     state = st.session_state
-    state.record_id = state.get("record_id") or make_case_id()
-    get_store().save(_make_record(case, state.record_id))
-    state.saved = case
+    known = None if apart else state.get("record_id")
+    record = _make_record(case, known or make_case_id(), copy_on_disk.write_document(document))
+    get_store().save(record, seen=state.get("saved_text") if known else None)
+    _note_saved(
+        record, case, copy.deepcopy(document["case"] | {part: document[part] for part in ("proposal", "typed")})
+    )
 
 
-def _make_record(case: Case, case_id: str) -> "SavedCase":
+def _make_record(case: Case, case_id: str, text: str) -> "SavedCase":
     from estimator.records.cases import SavedCase
 
     jaws = " and ".join(f"{jaw.arch}, {jaw.implants} implants" for jaw in case.jaws)
@@ -229,13 +268,16 @@ def _make_record(case: Case, case_id: str) -> "SavedCase":
         patient=case.patient.name,
         summary=jaws,
         saved_at=take_time(),
-        document=data_folder.write_case_text(case),
+        document=text,
     )
 
 
 def reopen_case(record: "SavedCase") -> None:
-    """Open a saved case. Raises InputError if what was saved cannot be read any more."""
-    open_case(data_folder.read_case_text(record.document, record.reference, today=get_today()), record_id=record.id)
+    """Open a saved case with what was chosen for it. Raises InputError if what was saved cannot be read any more."""
+    document = files.parse_toml(record.document, record.reference)
+    case = files.parse_case(copy_on_disk.split_document(document)["case"], record.reference, today=get_today())
+    open_case(case, document=document)
+    _note_saved(record, case, document)
 
 
 def duplicate_case(record: "SavedCase") -> None:
@@ -243,11 +285,11 @@ def duplicate_case(record: "SavedCase") -> None:
     from estimator.records.cases import make_case_id
 
     case = data_folder.read_case_text(record.document, record.reference, today=get_today())
-    get_store().save(_make_record(case, make_case_id()))
+    get_store().save(_make_record(case, make_case_id(), record.document))
 
 
 def delete_case(record: "SavedCase") -> None:
     """Delete a saved case; one that is open in this tab stays open, unsaved."""
     get_store().delete(record.id)
     if st.session_state.get("record_id") == record.id:
-        st.session_state.record_id, st.session_state.saved = None, None
+        read_copy(None)

@@ -16,6 +16,7 @@ from estimator.pictures.base.rows import KeyWords, Sizes
 from estimator.pictures.options.time import Months, TimeRow, draw_time
 from estimator.sheets.export.icalendar import name_calendar, write_calendar
 from estimator.ui.shell import session
+from estimator.ui.shell.ask import ask_start, hold_option
 from estimator.ui.shell.basis import show_basis
 from estimator.ui.shell.markup import say_word, show_plain
 from estimator.ui.shell.render import show_picture, show_table
@@ -26,14 +27,14 @@ _NOTHING = "\N{EN DASH}"
 def show_visits(estimate: CaseEstimate) -> None:
     """Both jaws from the same first visit."""
     calendar = estimate.practice.settings.calendar
-    start = session.ask_start()
+    start = ask_start()
     closed = files.load_closed_days(calendar, start=start)
     st.markdown(_describe_calendar(calendar))
     for number, jaw in enumerate(estimate.jaws):
         st.header(say_word(jaw.jaw.arch).capitalize())
         plans = {option.key: date_visits(option.visits, start, closed) for option in jaw.estimates}
         _show_timeline(jaw, plans, estimate.practice.settings.locale)
-        _show_option(estimate, jaw, plans, f"visits_{session.get_generation()}_{number}")
+        _show_option(estimate, jaw, plans, f"visits_{number}")
 
 
 def _describe_calendar(calendar: CalendarSettings) -> str:
@@ -71,9 +72,8 @@ def _make_row(option: Estimate, plan: DatedPlan, locale: str) -> TimeRow:
 
 def _show_option(estimate: CaseEstimate, jaw: JawEstimate, plans: dict[str, DatedPlan], key: str) -> None:
     by_key = {option.key: option for option in jaw.estimates}
-    chosen = st.radio(
-        "Option", list(by_key), key=f"{key}_option", horizontal=True, format_func=lambda name: by_key[name].name
-    )
+    held = hold_option(f"{key}_option", jaw.jaw.arch, list(by_key), next(iter(by_key)))
+    chosen = st.radio("Option", list(by_key), horizontal=True, format_func=lambda name: by_key[name].name, **held)
     option, plan, locale = by_key[chosen], plans[chosen], estimate.practice.settings.locale
     show_table(pd.DataFrame([_make_cells(dated, locale) for dated in plan.visits]))
     st.download_button(

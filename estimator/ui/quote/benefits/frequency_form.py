@@ -9,8 +9,9 @@ from estimator.base.problems import FieldPath
 from estimator.inputs.case.writer import Document
 from estimator.inputs.fees.schedule import FeeSchedule
 from estimator.inputs.plans.declared import FREQUENCIES, PAST
+from estimator.ui.shell.ask import ask_day
 from estimator.ui.shell.declared_widgets import ask_whole
-from estimator.ui.shell.form_memory import ask_day, get_note, keep, keep_one_of, keep_some_of, put_note
+from estimator.ui.shell.working_copy import get_note, hold, hold_one_of, hold_some_of, put_note
 
 _OFTEN, _PAST = "often", "past"
 _MOST_ROWS = 20
@@ -26,15 +27,15 @@ def edit_frequencies(fees: FeeSchedule, classes: Mapping[str, str], name: str) -
     def edit(number: int) -> Document:
         row, key = st.columns((1, 1, 2, 3), gap="medium"), f"{name}_{_OFTEN}_{number}"
         times, months = (
-            ask_whole(column, FREQUENCIES.get_field(field), keep(f"{key}_{field}", None), label=_name(number, field))
+            ask_whole(column, FREQUENCIES.get_field(field), label=_name(number, field), **hold(f"{key}_{field}"))
             for column, field in zip(row, ("times", "months"), strict=False)
         )
         groups = row[2].multiselect(
-            _name(number, "classes"), list(classes), key=keep_some_of(f"{key}_classes", list(classes)),
+            _name(number, "classes"), list(classes), **hold_some_of(f"{key}_classes", list(classes)),
             format_func=classes.__getitem__, placeholder="",
         )  # fmt: skip
         lines = row[3].multiselect(
-            _name(number, "lines"), list(fees.lines), key=keep_some_of(f"{key}_lines", list(fees.lines)),
+            _name(number, "lines"), list(fees.lines), **hold_some_of(f"{key}_lines", list(fees.lines)),
             format_func=lambda line: fees.lines[line].label, placeholder="",
         )  # fmt: skip
         numbers = {"times": times, "months": months}
@@ -51,7 +52,7 @@ def edit_past(fees: FeeSchedule, name: str) -> list[Document]:
         row, key = st.columns((3, 2, 2), gap="medium"), f"{name}_{_PAST}_{number}"
         lines = ["", *fees.lines]
         line = row[0].selectbox(
-            _name(number, "line", PAST), lines, key=keep_one_of(f"{key}_line", lines, ""),
+            _name(number, "line", PAST), lines, **hold_one_of(f"{key}_line", lines, ""),
             format_func=lambda chosen: fees.lines[chosen].label if chosen else "",
         )  # fmt: skip
         day = ask_day(row[1], _name(number, "on", PAST), f"{key}_day")
@@ -73,7 +74,7 @@ def _edit_rows(topic: str, edit: Callable[[int], Document]) -> list[Document]:
         if document := edit(number):
             filled[number], last = document, max(last, number)
         number += 1
-    put_note(f"{topic}_rows", tuple(filled))
+    put_note(f"{topic}_rows", list(filled) or None)
     return list(filled.values())
 
 

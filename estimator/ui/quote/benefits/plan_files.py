@@ -17,8 +17,8 @@ from estimator.inputs.plans.reader import read_plan
 from estimator.ui.quote.benefits.plan_form import FormScope, edit_plan, label_plan_fields
 from estimator.ui.quote.unfinished import note_unfinished, show_unfinished
 from estimator.ui.shell import session
-from estimator.ui.shell.form_memory import get_note, keep_one_of, put_note
 from estimator.ui.shell.markup import say_word, show_plain
+from estimator.ui.shell.working_copy import get_note, hold_one_of, put_note
 
 _NONE, _FILE, _FORM = "none", "file", "form"
 _WAYS = {_NONE: "None", _FILE: "Another plan file", _FORM: "Typed in here"}
@@ -52,9 +52,9 @@ def _ask_second(plan: BenefitPlan | None) -> BenefitPlan | None:
     if plan is None:
         return None
     methods = [rule.value for rule in SecondRule]
-    key = keep_one_of(f"method_{plan.key}_{plan.as_second}", methods, plan.as_second.value)
+    held = hold_one_of(f"method_{plan.key}_{plan.as_second}", methods, plan.as_second.value)
     label = f"How {show_plain(plan.name)} pays after the first plan"
-    method = st.radio(label, methods, key=key, horizontal=True, format_func=say_word)
+    method = st.radio(label, methods, horizontal=True, format_func=say_word, **held)
     return replace(plan, as_second=SecondRule(method))
 
 
@@ -79,8 +79,8 @@ def _list_files(estimate: CaseEstimate) -> dict[str, Path]:
 def _ask_way(label: str, name: str, offered: Mapping[str, Path]) -> str:
     ways = [_NONE, *offered, _FILE, _FORM]
     names = _WAYS | _name_files(offered)
-    key = keep_one_of(f"{name}_way", ways, _NONE)
-    return str(st.selectbox(label, ways, key=key, format_func=names.__getitem__, width=420))
+    held = hold_one_of(f"{name}_way", ways, _NONE)
+    return str(st.selectbox(label, ways, format_func=names.__getitem__, width=420, **held))
 
 
 def _name_files(offered: Mapping[str, Path]) -> dict[str, str]:
@@ -121,9 +121,9 @@ def open_text(label: str, name: str) -> tuple[str, str] | None:
     uploaded = st.file_uploader(label, type="toml", key=f"{name}_in_{session.get_generation()}")
     if uploaded is not None:
         put_note(f"{name}_text", None)
-        put_note(f"{name}_text", (uploaded.name, files.decode_text(uploaded.getvalue(), uploaded.name)))
-    opened: tuple[str, str] | None = get_note(f"{name}_text")
-    return opened
+        put_note(f"{name}_text", [uploaded.name, files.decode_text(uploaded.getvalue(), uploaded.name)])
+    opened: list[str] | None = get_note(f"{name}_text")
+    return None if opened is None else (opened[0], opened[1])
 
 
 def _take_typed(name: str, scope: FormScope, estimate: CaseEstimate) -> BenefitPlan | None:

@@ -27,9 +27,10 @@ from estimator.inputs.plans.declared import (
 from estimator.inputs.plans.declared import CLASSES as PLAN_CLASSES
 from estimator.inputs.plans.model import DateRule
 from estimator.ui.quote.benefits.frequency_form import edit_frequencies, edit_past, label_rows
+from estimator.ui.shell.ask import ask_amount, ask_day
 from estimator.ui.shell.declared_widgets import ask_flag, ask_text, ask_whole
-from estimator.ui.shell.form_memory import ask_amount, ask_day, keep, keep_one_of
 from estimator.ui.shell.markup import say_word, to_decimal
+from estimator.ui.shell.working_copy import hold, hold_one_of
 
 DENTURES = "prosthetic"
 CLASSES = {"diagnostic": "Examination", "surgery": "Surgery", DENTURES: "Dentures"}
@@ -57,7 +58,7 @@ def edit_plan(scope: FormScope, name: str) -> Document | None:
     """Everything typed; None while neither a name nor a percentage is."""
     document = _edit_heading(scope, name)
     classes = _edit_classes(scope, name)
-    checked = ask_flag(st, _CHECKED, keep(f"{name}_checked", False))
+    checked = ask_flag(st, _CHECKED, **hold(f"{name}_checked", False))
     used: Document = {}
     document |= {"percentages_checked": checked} | _edit_limits(scope, name, used)
     with st.expander("The patient in this plan, and what it does not pay for", expanded=True):
@@ -102,16 +103,16 @@ def _name_scopes(document: Document, classes: Mapping[str, Document]) -> Documen
 
 def _edit_heading(scope: FormScope, name: str) -> Document:
     row = st.columns((3, 2, 2), gap="medium", vertical_alignment="bottom")
-    called = ask_text(row[0], PLAN.get_field("name"), keep(f"{name}_name", ""))
+    called = ask_text(row[0], PLAN.get_field("name"), **hold(f"{name}_name", ""))
     rules = [rule.value for rule in DateRule]
     rule = row[1].selectbox(
         PLAN.get_field("date_rule").label,
         rules,
-        key=keep_one_of(f"{name}_rule", rules, DateRule.DELIVERY.value),
+        **hold_one_of(f"{name}_rule", rules, DateRule.DELIVERY.value),
         format_func=say_word,
     )
-    month = ask_whole(row[2], PLAN.get_field("year_begins_month"), keep(f"{name}_month", 1), within=True)
-    network = ask_flag(st, PLAN.get_field("in_network"), keep(f"{name}_network", False))
+    month = ask_whole(row[2], PLAN.get_field("year_begins_month"), **hold(f"{name}_month", 1), within=True)
+    network = ask_flag(st, PLAN.get_field("in_network"), **hold(f"{name}_network", False))
     return {
         "key": make_plan_key(called),
         "name": called,
@@ -135,11 +136,11 @@ def _edit_classes(scope: FormScope, name: str) -> dict[str, Document]:
     found = {}
     for index, (key, label) in enumerate(CLASSES.items()):
         percent = rows[0][index].number_input(
-            f"{label}: {pays.label}", value=None, step=5.0, format="%g", key=keep(f"{name}_{key}_pays", None),
+            f"{label}: {pays.label}", value=None, step=5.0, format="%g", **hold(f"{name}_{key}_pays", None),
             help=f"{_NAMES[key]}: {pays.help[0].lower()}{pays.help[1:]} Empty where it is not covered.",
         )  # fmt: skip
-        key_waits = keep(f"{name}_{key}_waits", 0)
-        months = ask_whole(rows[1][index], waits, key_waits, label=f"{label}: {waits.label}")
+        held = hold(f"{name}_{key}_waits", 0)
+        months = ask_whole(rows[1][index], waits, label=f"{label}: {waits.label}", **held)
         share = to_decimal(percent)
         if share is not None:
             found[key] = _make_class(scope, key, share, months or 0)
@@ -171,7 +172,7 @@ def _edit_limits(scope: FormScope, name: str, used: Document) -> Document:
         used |= {f"{short}_used": taken} if taken else {}
     applies = PLAN.get_section("deductible").get_field("classes")
     chosen = row[0].multiselect(
-        applies.label, list(CLASSES), key=keep(f"{name}_applies", ["surgery", DENTURES]),
+        applies.label, list(CLASSES), **hold(f"{name}_applies", ["surgery", DENTURES]),
         format_func=CLASSES.__getitem__, help=applies.help,
     )  # fmt: skip
     if "deductible" in document:
@@ -193,7 +194,7 @@ def _edit_clauses(scope: FormScope, name: str, used: Document) -> Document:
     used |= {key: day for key, day in (("covered_since", since), ("teeth_lost_on", lost)) if day is not None}
     interval = REPLACEMENT.get_field("months")
     hint = f"{interval.help} Empty where there is none."
-    months = ask_whole(row[2], interval, keep(f"{name}_interval", None), help=hint)
+    months = ask_whole(row[2], interval, **hold(f"{name}_interval", None), help=hint)
     if months is not None:
         document["replacement"] = {"months": months, "classes": [DENTURES]}
     days: Document = {}
@@ -201,7 +202,7 @@ def _edit_clauses(scope: FormScope, name: str, used: Document) -> Document:
         day = ask_day(column, PRESENT_DENTURE.get_field(arch).label, f"{name}_denture_{arch}")
         days |= {arch: day} if day is not None else {}
     used |= {"present_denture": days} if days else {}
-    clause = st.checkbox(MISSING_TOOTH.label, key=keep(f"{name}_missing", False))
+    clause = st.checkbox(MISSING_TOOTH.label, **hold(f"{name}_missing", False))
     return document | ({"missing_tooth_clause": {"classes": [DENTURES]}} if clause else {})
 
 
@@ -223,7 +224,7 @@ def _edit_others(scope: FormScope, name: str) -> Document:
         (row[0], ALTERNATES, "instead", "full denture", "alternate"),
         (row[1], SUBSIDIES, "finding", "jaw without teeth", "subsidy"),
     ):
-        said = ask_text(column, section.get_field(note), keep(f"{name}_{note}", start))
+        said = ask_text(column, section.get_field(note), **hold(f"{name}_{note}", start))
         amount = to_decimal(ask_amount(column, section.get_field("amount").label, f"{name}_{typed}", decimals))
         if amount is not None:
             document[section.key] = [{note: said, "amount": amount, "classes": [DENTURES]}]

@@ -31,9 +31,10 @@ from estimator.quote.lines import QuoteLine
 from estimator.ui.quote.benefits.plan_files import open_text
 from estimator.ui.quote.unfinished import show_unfinished
 from estimator.ui.shell import session
-from estimator.ui.shell.form_memory import ask_amount, ask_day, keep, keep_one_of
+from estimator.ui.shell.ask import ask_amount, ask_day
 from estimator.ui.shell.markup import show_plain, to_decimal
 from estimator.ui.shell.render import show_table
+from estimator.ui.shell.working_copy import hold, hold_one_of
 
 _NONE, _FILE, _FORM = "none", "file", "form"
 _COUNT = "Count what the plan answered in place of the estimate"
@@ -61,7 +62,7 @@ def ask_answer(estimate: CaseEstimate, plans: Sequence[BenefitPlan], lines: Sequ
     """The plan's answer from its file or as typed; None while there is none or it has problems."""
     st.subheader("The plan's answer", anchor=False)
     ways = list(_WAYS)
-    way = st.radio("Answer", ways, key=keep_one_of("answer_way", ways, _NONE), horizontal=True,
+    way = st.radio("Answer", ways, **hold_one_of("answer_way", ways, _NONE), horizontal=True,
                    format_func=_WAYS.__getitem__, label_visibility="collapsed")  # fmt: skip
     today = session.get_today()
     try:
@@ -81,13 +82,13 @@ def _edit_answer(reference: str, plans: Sequence[BenefitPlan], lines: Sequence[Q
     names = {plan.key: plan.name for plan in plans}
     keys = list(names)
     plan = row[0].selectbox(
-        "Answer of", keys, key=keep_one_of("answer_plan", keys, keys[0]), format_func=names.__getitem__
+        "Answer of", keys, **hold_one_of("answer_plan", keys, keys[0]), format_func=names.__getitem__
     )
     decisions = [decision.value for decision in Decision]
     decision = row[1].selectbox(
-        "Decision", decisions, key=keep_one_of("answer_decision", decisions, decisions[0]), format_func=_say_decision
+        "Decision", decisions, **hold_one_of("answer_decision", decisions, decisions[0]), format_func=_say_decision
     )
-    number = row[2].text_input("The plan's own number", key=keep("answer_number", ""))
+    number = row[2].text_input("The plan's own number", **hold("answer_number", ""))
     currency = next(one.currency for one in plans if one.key == plan)
     days = {
         "asked_on": ask_day(row[0], "Asked on", "answer_asked", start=today),
@@ -140,8 +141,8 @@ def _count_answer(compared: PhaseComparison, answer: PlanAnswer) -> PhaseCompari
     if not (answer.lines or answer.decision is Decision.REFUSED):
         return compared
     # Each answer is chosen for itself: another one, or the same plan asked again, begins with the estimate.
-    key = keep(f"answer_counted_{answer.plan}_{answer.answered_on.isoformat()}", False)
-    if not st.checkbox(_COUNT, key=key, help=_COUNT_HELP):
+    held = hold(f"answer_counted_{answer.plan}_{answer.answered_on.isoformat()}", False)
+    if not st.checkbox(_COUNT, help=_COUNT_HELP, **held):
         return compared
     made = compared.as_planned
     try:

@@ -27,10 +27,10 @@ from estimator.quote.lines import QuoteLine
 from estimator.quote.quote import LineHelp
 from estimator.ui.quote.benefits.plan_files import ask_plans
 from estimator.ui.quote.benefits.predetermination import ask_answer, name_answer_line, offer_letters, show_answer
-from estimator.ui.shell import session
-from estimator.ui.shell.form_memory import keep_one_of
+from estimator.ui.shell.ask import ask_start
 from estimator.ui.shell.markup import show_plain
 from estimator.ui.shell.render import Format, money_format, show_table
+from estimator.ui.shell.working_copy import hold_one_of
 
 _NOT_COMPARED = "The plan answered for these days: what it would pay in another benefit year is not compared."
 Chosen = Sequence[tuple[JawEstimate, Estimate]]
@@ -61,7 +61,7 @@ def ask_help(estimate: CaseEstimate, chosen: Chosen, lines: Sequence[QuoteLine])
 
 def _date_lines(estimate: CaseEstimate, chosen: Chosen) -> dict[Arch, Days]:
     practice = estimate.practice
-    start = session.ask_start()
+    start = ask_start()
     closed = files.load_closed_days(practice.settings.calendar, start=start)
     by_key = {option.key: option for option in practice.options}
     return {
@@ -101,7 +101,7 @@ def _show_estimate(estimate: CaseEstimate, compared: PhaseComparison, currency: 
     st.markdown(f"**{show_plain(promise)}** {wording.get('benefits.who_decides')}")
     readers = [reader.value for reader in Audience]
     reader = Audience(
-        st.radio("Words for", readers, key=keep_one_of("help_reader", readers, Audience.OFFICE.value), horizontal=True,
+        st.radio("Words for", readers, **hold_one_of("help_reader", readers, Audience.OFFICE.value), horizontal=True,
                  format_func={"office": "the office", "patient": "the patient"}.__getitem__)
     )  # fmt: skip
     _show_lines(made, reader, currency)

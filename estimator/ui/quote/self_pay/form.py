@@ -20,6 +20,7 @@ from estimator.quote.self_pay.good_faith_estimate import Booking, SeparateItem
 from estimator.ui.quote.save_dialog import attempt
 from estimator.ui.shell import session
 from estimator.ui.shell.declared_widgets import ask_text
+from estimator.ui.shell.working_copy import hold, hold_one_of
 
 _LONGEST = 120
 _OLDEST = date(1900, 1, 1)
@@ -64,11 +65,11 @@ def _put_patient(key: str) -> None:
 def ask_clock(key: str) -> Clock:
     """What started the clock; today until somebody says otherwise."""
     row = st.columns(3, gap="medium")
-    asked = row[0].selectbox(
-        "The estimate is due because", list(Asked), key=f"{key}_asked", format_func=lambda one: _ASKED[one]
-    )
-    on = row[1].date_input("On", session.get_today(), key=f"{key}_asked_on", format="YYYY-MM-DD")
-    return Clock(asked=asked or Asked.BOOKED, asked_on=on if isinstance(on, date) else session.get_today())
+    reasons = [reason.value for reason in Asked]
+    held = hold_one_of(f"{key}_asked", reasons, reasons[0])
+    asked = row[0].selectbox("The estimate is due because", reasons, format_func=lambda one: _ASKED[Asked(one)], **held)
+    on = row[1].date_input("On", format="YYYY-MM-DD", **hold(f"{key}_asked_on", session.get_today()))
+    return Clock(asked=Asked(asked), asked_on=on if isinstance(on, date) else session.get_today())
 
 
 def ask_booking(estimate: CaseEstimate, quote: Quote, key: str) -> Booking:
@@ -76,15 +77,19 @@ def ask_booking(estimate: CaseEstimate, quote: Quote, key: str) -> Booking:
     wording = files.load_wording()
     usual = "; ".join(f"{name} ({name_arch(arch, wording)})" for arch, name in quote.options)
     row = st.columns(3, gap="medium")
-    service = row[0].text_input("Primary service in plain words", key=f"{key}_service", placeholder=usual)
-    day = row[1].date_input("Day of the service", None, key=f"{key}_day", format="YYYY-MM-DD")
-    codes = row[2].text_input("Diagnosis codes, where one applies", key=f"{key}_diagnosis", placeholder="none")
+    service = row[0].text_input("Primary service in plain words", placeholder=usual, **hold(f"{key}_service", ""))
+    day = row[1].date_input("Day of the service", None, format="YYYY-MM-DD", **hold(f"{key}_day"))
+    held = hold(f"{key}_diagnosis", "")
+    codes = row[2].text_input("Diagnosis codes, where one applies", placeholder="none", **held)
     row = st.columns(3, gap="medium")
     separate = row[0].text_area(
-        "Booked separately, one a line: what; who", key=f"{key}_separate", placeholder="cone-beam scan; imaging centre"
-    )
-    where = row[1].text_input("Where a dispute is begun", key=f"{key}_where", placeholder="address of a website")
-    phone = row[2].text_input("Phone", key=f"{key}_phone", placeholder=estimate.practice.settings.phone or "number")
+        "Booked separately, one a line: what; who", placeholder="cone-beam scan; imaging centre",
+        **hold(f"{key}_separate", ""),
+    )  # fmt: skip
+    held = hold(f"{key}_where", "")
+    where = row[1].text_input("Where a dispute is begun", placeholder="address of a website", **held)
+    known = estimate.practice.settings.phone or "number"
+    phone = row[2].text_input("Phone", placeholder=known, **hold(f"{key}_phone", ""))
     return Booking(
         patient=estimate.case.patient,
         primary_service=service.strip() or usual,
@@ -108,7 +113,7 @@ def ask_codes(lines: Sequence[QuoteLine], key: str) -> tuple[QuoteLine, ...]:
     with st.expander("Service codes of the office"):
         columns = st.columns(3, gap="medium")
         codes = [
-            columns[number % 3].text_input(line.label, line.office_code, max_chars=40, key=f"{key}_code_{line.key}")
+            columns[number % 3].text_input(line.label, max_chars=40, **hold(f"{key}_code_{line.key}", line.office_code))
             for number, line in enumerate(lines)
         ]
     return tuple(replace(line, office_code=code.strip()) for line, code in zip(lines, codes, strict=True))
@@ -129,8 +134,8 @@ def _ask_provider(provider: Provider, key: str) -> dict[str, str]:
     columns = st.columns(len(_PROVIDER), gap="medium")
     typed = {
         field.key: ask_text(
-            column, field, f"{key}_{field.key}", getattr(provider, field.path),
-            label=f"{field.label}, {provider.key}",
+            column, field, label=f"{field.label}, {provider.key}",
+            **hold(f"{key}_{field.key}", getattr(provider, field.path)),
         ).strip()
         for column, field in zip(columns, _PROVIDER, strict=True)
     }  # fmt: skip

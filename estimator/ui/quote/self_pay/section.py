@@ -28,6 +28,7 @@ from estimator.ui.quote.self_pay.version_history import show_estimate_versions
 from estimator.ui.shell import session
 from estimator.ui.shell.markup import show_plain
 from estimator.ui.shell.render import show_problems
+from estimator.ui.shell.working_copy import hold
 
 _RULES_OF = "united_states"
 _PLAN_MEMBERS = "dental_plan_members"
@@ -39,8 +40,8 @@ def show_self_pay(estimate: CaseEstimate, quote: Quote | None, profile: Profile)
     Returns it once it works out.
     """
     st.header("Self-pay estimate")
-    key = f"self_{session.get_generation()}"
-    if not st.toggle("For a patient who pays without a plan", profile.self_pay is not None, key=f"{key}_open"):
+    key = "self_pay"
+    if not st.toggle("For a patient who pays without a plan", **hold(f"{key}_open", profile.self_pay is not None)):
         return None
     if quote is None:
         st.markdown("It is made of the quote above, once that works out.")

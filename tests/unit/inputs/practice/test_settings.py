@@ -59,3 +59,14 @@ def test_tax_is_by_kind_and_nothing_by_default() -> None:
     tax = read('[tax]\nlaboratory = 0.08\nvisit = 0\nreason = "treatment of a person"\n').tax
     assert tax.rates == ((FeeKind.LABORATORY, Decimal("0.08")),)
     assert tax.reason == "treatment of a person"
+
+
+def test_unsaved_work_is_kept_for_thirty_days_unless_the_practice_says_otherwise() -> None:
+    assert read("").working_copy_days == 30
+    assert read("[records]\nworking_copy_days = 7\n").working_copy_days == 7
+
+
+def test_unsaved_work_cannot_be_thrown_away_on_the_day_it_is_typed() -> None:
+    assert list_problems("[records]\nworking_copy_days = 0\n") == [
+        "settings.toml, records.working_copy_days: got 0; expected a whole number from 1 to 3650"
+    ]
