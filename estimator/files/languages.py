@@ -42,9 +42,3 @@ def load_wording(language: str = SOURCE_LANGUAGE) -> Wording:
 def load_syllables() -> Mapping[str, Mapping[str, int]]:
     """By language, syllables of words that the rules count wrong."""
     return load_toml(DATA / "syllables.toml")
-
-
-@cache
-def load_about(language: str) -> Mapping[str, Any]:
-    """Who made a translation, when, and the fingerprints of the English files it was made from."""
-    return load_toml(_WORDING / language / f"{_ABOUT}.toml")

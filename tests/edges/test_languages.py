@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 from functools import cache
+from typing import Any
 
 import pypdfium2 as pdfium
 import pytest
@@ -14,7 +15,6 @@ from pypdf import PdfReader
 
 from estimator import files
 from estimator.estimate.result import CaseEstimate
-from estimator.files.languages import load_about
 from estimator.files.reading import load_toml
 from estimator.files.shipped_names import list_shipped_names
 from estimator.inputs.fees.schedule import FeeTax
@@ -26,7 +26,7 @@ from estimator.pdf.print import make_option_sheet
 from estimator.pictures.base.rows import Picture, find_misfits
 from estimator.sheets.base.blocks import Block, FigureBlock, Heading, KeepTogether, Paragraph, Sheet, TableBlock
 from estimator.sheets.base.context import SheetJob
-from estimator.sheets.base.readability import count_text, find_grade, find_inflesz, list_prose, rank_sentences
+from estimator.sheets.base.readability import count_text, find_grade, find_inflesz, list_prose, split_sentences
 from estimator.sheets.base.translation import translate_estimate
 from estimator.sheets.option_sheet.summary import write_option_sheet
 from estimator.sheets.registry import JAW_KINDS, SheetKind, SheetReader
@@ -145,7 +145,8 @@ def say_shipped(key: str, language: str) -> str:
 def judge(prose: str, language: str) -> None:
     syllables = files.load_syllables()[language]
     counts = count_text(prose, language, syllables)
-    worst = "\n".join(rank_sentences(prose, language, syllables)[:8])
+    longest = sorted(split_sentences(prose), key=lambda one: count_text(one, language, syllables).syllables)
+    worst = "\n".join(longest[:-9:-1])
     if language == "es":
         assert find_inflesz(counts) >= LEAST_INFLESZ, worst
     else:
@@ -166,6 +167,11 @@ def test_a_translation_has_every_text_a_patient_reads_with_the_same_places(langu
         assert own.get(key).count("**") % 2 == 0
 
 
+def read_about(language: str) -> dict[str, Any]:
+    """Who made a translation, and the fingerprints of the English it was made from."""
+    return load_toml(files.DATA / "wording" / language / "about.toml")
+
+
 def find_source(key: str, english: Wording) -> str:
     """English may have fewer forms of a text than another language."""
     return key if english.has(key) else re.sub("_(zero|one|two|few|many)$", "_other", key)
@@ -174,7 +180,7 @@ def find_source(key: str, english: Wording) -> str:
 @pytest.mark.parametrize("language", TRANSLATIONS)
 def test_a_translation_was_made_from_the_english_as_it_stands(language: str) -> None:
     """Where this fails, look at the translation of what changed, then write the new fingerprint into about.toml."""
-    english, source = files.load_wording(), load_about(language)["source"]
+    english, source = files.load_wording(), read_about(language)["source"]
     for name, fingerprint in source.items():
         keys = [key for key in list_patient_keys(english) if key.startswith(f"{name}.")]
         assert take_fingerprint({key: english.get(key) for key in keys}) == fingerprint, name
@@ -188,7 +194,7 @@ def test_the_names_of_a_translation_were_made_from_the_english_of_the_data_files
     found = {
         sort: take_fingerprint({key: shipped[key] for key in said if key.startswith(f"{sort}.")}) for sort in sorts
     }
-    assert found == load_about(language)["names"]
+    assert found == read_about(language)["names"]
 
 
 @pytest.mark.parametrize("language", TRANSLATIONS)

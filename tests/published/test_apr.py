@@ -18,7 +18,7 @@ from estimator.quote.payment.apr import (
     UnitPeriods,
     find_apr,
     find_unit_rate,
-    list_balances,
+    grow,
     measure_span,
 )
 from estimator.quote.payment.instalments import plan_instalments
@@ -64,7 +64,10 @@ def test_the_rate_is_that_of_the_source_to_its_last_digit(row: Row) -> None:
 def test_the_recursion_of_the_balance_ends_at_zero_at_the_found_rate(row: Row) -> None:
     amount, payments, span = Decimal(row["amount_financed"]), list_payments(row), measure(row)
     rate = find_unit_rate(amount, payments, span)
-    assert abs(list_balances(amount, payments, span, rate)[-1]) < Decimal("1e-15")
+    balance = amount * grow(span, rate) - payments[0]
+    for payment in payments[1:]:
+        balance = balance * (1 + rate) - payment
+    assert abs(balance) < Decimal("1e-15")
 
 
 @every_row

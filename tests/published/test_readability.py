@@ -11,11 +11,22 @@ from estimator.sheets.base import readability
 from estimator.sheets.base.readability import Counts
 
 HERE = Path(__file__).parent
+
+
+def find_ease(counts: Counts) -> float:
+    """Flesch reading ease, English (Flesch, J Appl Psychol 1948;32:221-233): a check of the two means."""
+    return 206.835 - 1.015 * counts.mean_sentence - 84.6 * counts.mean_word
+
+
+def find_fernandez_huerta(counts: Counts) -> float:
+    """Fernández-Huerta ease, Spanish: a check of the two means."""
+    return 206.84 - 60.0 * counts.mean_word - 1.02 * counts.mean_sentence
+
+
 MEASURES: dict[str, Callable[[Counts], float]] = {
-    "ease": readability.find_ease,
+    "ease": find_ease,
     "grade": readability.find_grade,
-    "smog": readability.find_smog,
-    "fernandez_huerta": readability.find_fernandez_huerta,
+    "fernandez_huerta": find_fernandez_huerta,
     "inflesz": readability.find_inflesz,
 }
 
@@ -34,10 +45,8 @@ def name_vector(row: dict[str, str]) -> str:
 
 @pytest.mark.parametrize("row", VECTORS, ids=name_vector)
 def test_a_formula_gives_the_published_value_from_the_counts(row: dict[str, str]) -> None:
-    words, sentences, syllables, long = (
-        int(row[column] or 0) for column in ("words", "sentences", "syllables", "polysyllables")
-    )
-    counts = Counts(words=words, sentences=sentences, syllables=syllables, polysyllables=long)
+    words, sentences, syllables = (int(row[column]) for column in ("words", "sentences", "syllables"))
+    counts = Counts(words=words, sentences=sentences, syllables=syllables)
     assert MEASURES[row["measure"]](counts) == pytest.approx(float(row["expected"]), abs=5e-4)
 
 
@@ -59,8 +68,3 @@ def test_a_word_has_the_syllables_that_are_said(row: dict[str, str]) -> None:
 def test_a_decimal_point_and_an_abbreviation_end_no_sentence_and_a_line_break_does() -> None:
     found = readability.split_sentences("Dr. Okafor measured 1.50 mm. Is that enough?\nYes")
     assert found == ("Dr Okafor measured 1·50 mm.", "Is that enough?", "Yes")
-
-
-def test_the_hardest_sentence_comes_first() -> None:
-    hard = "The clinician individually characterizes rehabilitation alternatives."
-    assert readability.rank_sentences(f"You choose. {hard} Take your time.", "en")[0] == hard

@@ -1,17 +1,9 @@
-"""Money over time: present value, annuity factor, equivalent annual cost."""
+"""Money over time: yearly factor, annuity factor, equivalent annual cost."""
 
 import math
-from collections.abc import Sequence
 from decimal import ROUND_HALF_UP, Decimal
 
 CENT = Decimal("0.01")
-
-
-def present_value(amounts_by_year_end: Sequence[Decimal], rate: float, *, quantum: Decimal = CENT) -> Decimal:
-    """Return what amounts at the ends of years 1, 2, … are worth today at a yearly rate."""
-    check_yearly("rate", rate)
-    worths = (float(amount) * (1 + rate) ** -year for year, amount in enumerate(amounts_by_year_end, start=1))
-    return round_amount(math.fsum(worths), quantum)
 
 
 def annuity_factor(rate: float, years: int) -> float:

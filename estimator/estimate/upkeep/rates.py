@@ -8,8 +8,6 @@ from numpy.typing import NDArray
 
 TENTH_TO_NINETIETH = 2.5631
 """Standard normal distance from the 10 % to the 90 % point."""
-PUBLISHED_SHAPE_LIMIT = 1.5
-"""Assumption: published studies differ by more than chance, so a published count is never trusted beyond this shape."""
 WILSON_HILFERTY_SHAPE = 1e4
 """From this shape on the cube-root normal approximation is closer than 1e-6 and the series would be slow."""
 
@@ -82,19 +80,6 @@ def count_log_pgf(mean: float, shape: float, z: Complexes) -> Complexes:
     exponent.real = -shape / 2 * np.log1p(real * (2 + real) + imag * imag)
     exponent.imag = shape * np.arctan(imag / (1 + real))
     return exponent
-
-
-def rate_from_counts(events: int, unit_years: float, own: bool) -> tuple[float, float]:
-    """Return mean rate [1/year] and gamma shape from events seen in unit-years, starting from Jeffreys' prior.
-
-    The practice's `own` counts keep their full weight; published ones are held to an assumed shape limit.
-    """
-    if events < 0:
-        raise ValueError(f"'events' must be 0 or more (got {events})")
-    if not (math.isfinite(unit_years) and unit_years > 0):
-        raise ValueError(f"'unit_years' must be above 0 (got {unit_years:g})")
-    shape = events + 0.5
-    return shape / unit_years, shape if own else min(shape, PUBLISHED_SHAPE_LIMIT)
 
 
 def implied_range(value: float, shape: float) -> tuple[float, float]:

@@ -12,13 +12,11 @@ from numpy.typing import NDArray
 
 NODES = 1024
 NODES_PER_YEAR = 64
-FIXED_BELOW = 1e-6
-"""A life whose SD is less than this part of its mean counts as fixed."""
 NEGLIGIBLE = 1e-11
 """Chance below which a further renewal is left out; well above the noise of the transforms."""
 WRAPPED = 1e-13
 """Weight with which the renewal series wraps round the end of its transform."""
-WEIBULL_SHAPES = (0.1, 1e7)
+LEAST_SHAPE = 0.1
 
 Floats = NDArray[np.float64]
 Complexes = NDArray[np.complex128]
@@ -48,31 +46,11 @@ class RenewalExpectation:
     discounted: float
 
 
-def weibull_shape(mean: float, sd: float) -> float:
-    """Return the Weibull shape of a life with this mean and SD [years]; infinite where the SD is 0."""
-    _check_mean(mean)
-    if not (math.isfinite(sd) and sd >= 0):
-        raise ValueError(f"'sd' must be 0 or more (got {sd:g})")
-    if sd < FIXED_BELOW * mean:
-        return math.inf
-    target = math.log1p((sd / mean) ** 2)
-    low, high = WEIBULL_SHAPES
-    if target > _log_moment_ratio(low):
-        raise ValueError(f"'sd' must be at most a few hundred times the mean of {mean:g} (got {sd:g})")
-    for _ in range(100):
-        middle = math.sqrt(low * high)
-        if _log_moment_ratio(middle) > target:
-            low = middle
-        else:
-            high = middle
-    return math.sqrt(low * high)
-
-
 def weibull_cdf(mean: float, shape: float) -> LifeCdf:
     """Return the distribution function of a Weibull life [years]; a `FixedLife` where the shape is infinite."""
     _check_mean(mean)
-    if not shape >= WEIBULL_SHAPES[0]:
-        raise ValueError(f"'shape' must be {WEIBULL_SHAPES[0]:g} or more (got {shape:g})")
+    if not shape >= LEAST_SHAPE:
+        raise ValueError(f"'shape' must be {LEAST_SHAPE:g} or more (got {shape:g})")
     if math.isinf(shape):
         return FixedLife(years=mean)
     scale = mean / math.gamma(1 + 1 / shape)
@@ -119,12 +97,6 @@ def renewal_counts_by_year(cdf: LifeCdf, years: int) -> tuple[Floats, ...]:
         chances.append((np.cumsum(ended) - ended / 2)[ends])
     falling = np.minimum.accumulate(np.clip(chances, 0.0, 1.0), axis=0)
     return tuple(column[column > NEGLIGIBLE] for column in falling.T)
-
-
-def expected_renewals(cdf: LifeCdf, years: float) -> float:
-    """Return the expected number of renewals within `years`."""
-    _check_years(years)
-    return float(cdf.count(years)) if isinstance(cdf, FixedLife) else float(_renewal_curve(cdf, years, NODES)[-1])
 
 
 def expect_renewals_by_year(cdf: LifeCdf, years: int, yearly_factor: float = 1.0) -> RenewalExpectation:
@@ -185,11 +157,6 @@ def _lattice_masses(cdf: LifeCdf, years: float, nodes: int) -> Floats:
     if masses[0] > 0.5:
         raise ValueError(f"a life must mostly be longer than {edges[1]:.3g} years for a horizon of {years:g} years")
     return masses
-
-
-def _log_moment_ratio(shape: float) -> float:
-    """Return ln(1 + cv²) of a Weibull life."""
-    return math.lgamma(1 + 2 / shape) - 2 * math.lgamma(1 + 1 / shape)
 
 
 def _check_mean(mean: float) -> None:

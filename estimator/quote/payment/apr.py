@@ -165,19 +165,6 @@ def find_apr(amount_financed: Decimal, payments: Sequence[Decimal], first: UnitP
     return find_unit_rate(amount_financed, payments, first) * unit.per_year * HUNDRED
 
 
-def list_balances(
-    amount_financed: Decimal, payments: Sequence[Decimal], first: UnitPeriods, unit_rate: Decimal
-) -> tuple[Decimal, ...]:
-    """What is unpaid after each payment, not rounded, by Appendix J (a)(2): 0 at the end at the true rate."""
-    with localcontext(prec=_DIGITS):
-        balance = amount_financed * grow(first, unit_rate)
-        balances = []
-        for number, payment in enumerate(payments):
-            balance = (balance * (1 + unit_rate) if number else balance) - payment
-            balances.append(balance)
-        return tuple(balances)
-
-
 def grow(span: UnitPeriods, unit_rate: Decimal) -> Decimal:
     """What 1 becomes over a span: whole unit-periods compounded, the fraction at simple interest."""
     return (1 + span.fraction * unit_rate) * (1 + unit_rate) ** span.whole

@@ -1,6 +1,5 @@
 """How easy prose is to read: sentences, words and syllables counted here, and the published formulas over them."""
 
-import math
 import re
 import unicodedata
 from collections.abc import Callable, Iterator, Mapping
@@ -12,18 +11,16 @@ _ABBREVIATIONS = re.compile(r"\b(?:Dr|Dra|Mr|Mrs|Ms|Sr|Sra|St|vs|etc|No|e\.g|i\.
 _SENTENCE_END = re.compile(r"(?<=[.!?…])[\"'”’»)\]]*\s+|\n+")
 _WORD = re.compile(r"[^\W\d_]+(?:['’\-][^\W\d_]+)*")
 _WHOLE = re.compile(r"[.?!]$")
-_LEAST_POLYSYLLABLE = 3
 Overrides = Mapping[str, int]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Counts:
-    """What the formulas take: words, sentences, syllables, and words of three syllables or more."""
+    """What the formulas take: words, sentences, syllables."""
 
     words: int
     sentences: int
     syllables: int
-    polysyllables: int = 0
 
     @property
     def mean_sentence(self) -> float:
@@ -36,24 +33,9 @@ class Counts:
         return self.syllables / self.words
 
 
-def find_ease(counts: Counts) -> float:
-    """Flesch reading ease, English; higher is easier (Flesch, J Appl Psychol 1948;32:221-233)."""
-    return 206.835 - 1.015 * counts.mean_sentence - 84.6 * counts.mean_word
-
-
 def find_grade(counts: Counts) -> float:
     """Flesch-Kincaid grade, English: years of school (Kincaid et al., Navy report 8-75, 1975)."""
     return 0.39 * counts.mean_sentence + 11.8 * counts.mean_word - 15.59
-
-
-def find_smog(counts: Counts) -> float:
-    """SMOG grade, English, for 30 sentences or more (McLaughlin, J Reading 1969;12:639-646)."""
-    return 1.0430 * math.sqrt(counts.polysyllables * 30 / counts.sentences) + 3.1291
-
-
-def find_fernandez_huerta(counts: Counts) -> float:
-    """Fernández-Huerta ease, Spanish; higher is easier."""
-    return 206.84 - 60.0 * counts.mean_word - 1.02 * counts.mean_sentence
 
 
 def find_inflesz(counts: Counts) -> float:
@@ -68,7 +50,6 @@ def count_text(text: str, language: str, overrides: Overrides | None = None) -> 
         words=len(syllables),
         sentences=len(split_sentences(text)),
         syllables=sum(syllables),
-        polysyllables=sum(number >= _LEAST_POLYSYLLABLE for number in syllables),
     )
 
 
@@ -131,17 +112,6 @@ def _part(first: str, second: str) -> bool:
 _COUNTERS: dict[str, Callable[[str], int]] = {"en": _count_english, "es": _count_spanish}
 MEASURES: dict[str, Callable[[Counts], float]] = {"en": find_grade, "es": find_inflesz}
 """How each language that can be measured is: by years of school, lower is easier, or by ease, higher is easier."""
-
-
-def rank_sentences(text: str, language: str, overrides: Overrides | None = None) -> tuple[str, ...]:
-    """The sentences of a text, hardest first: by grade in English, by ease in Spanish."""
-
-    def judge(sentence: str) -> float:
-        counts = count_text(sentence, language, overrides)
-        level = MEASURES[language](counts)
-        return -level if language == "en" else level
-
-    return tuple(sorted(split_sentences(text), key=judge))
 
 
 def list_prose(blocks: tuple[Block, ...]) -> tuple[str, ...]:

@@ -1,10 +1,10 @@
-"""Present value, annuity factor and equivalent annual cost at their edges."""
+"""Annuity factor and equivalent annual cost at their edges."""
 
 from decimal import Decimal
 
 import pytest
 
-from estimator.estimate.upkeep.discounting import annuity_factor, equivalent_annual_cost, present_value
+from estimator.estimate.upkeep.discounting import annuity_factor, equivalent_annual_cost
 
 
 def test_annuity_factor_at_rate_zero_is_the_number_of_years() -> None:
@@ -22,7 +22,3 @@ def test_annuity_of_no_years_is_refused() -> None:
 
 def test_equivalent_annual_cost_at_rate_zero_shares_the_total_equally() -> None:
     assert equivalent_annual_cost(Decimal(9000), Decimal(1000), 0.0, 10) == Decimal("1000.00")
-
-
-def test_present_value_of_nothing_is_zero() -> None:
-    assert present_value((), 0.03) == 0

@@ -14,7 +14,6 @@ from estimator.estimate.upkeep.rates import (
     gamma_shape,
     implied_range,
     mean_count,
-    rate_from_counts,
     shared_shape,
 )
 
@@ -89,24 +88,6 @@ def test_pgf_of_infinite_shape_is_that_of_the_poisson() -> None:
 
 def test_pgf_of_a_huge_shape_runs_into_the_poisson() -> None:
     assert count_pgf(2.7, 1e14, CIRCLE) == pytest.approx(count_pgf(2.7, math.inf, CIRCLE), abs=1e-12)
-
-
-def test_own_counts_keep_their_full_weight() -> None:
-    assert rate_from_counts(31, 115.0, own=True) == pytest.approx((31.5 / 115, 31.5))
-
-
-def test_published_counts_are_held_to_the_shape_limit() -> None:
-    assert rate_from_counts(31, 115.0, own=False) == pytest.approx((31.5 / 115, 1.5))
-
-
-def test_published_count_of_zero_keeps_its_own_small_shape() -> None:
-    assert rate_from_counts(0, 50.0, own=False) == pytest.approx((0.01, 0.5))
-
-
-@pytest.mark.parametrize(("events", "unit_years"), [(-1, 10.0), (3, 0.0), (3, math.inf)])
-def test_impossible_counts_are_refused(events: int, unit_years: float) -> None:
-    with pytest.raises(ValueError, match="must be"):
-        rate_from_counts(events, unit_years, own=True)
 
 
 @given(st.floats(0.05, 1e6))

@@ -13,11 +13,9 @@ from estimator.estimate.upkeep.renewal import (
     Floats,
     LifeCdf,
     expect_renewals_by_year,
-    expected_renewals,
     renewal_counts,
     renewal_counts_by_year,
     weibull_cdf,
-    weibull_shape,
 )
 
 
@@ -29,22 +27,10 @@ def build_erlang(ages: Floats) -> Floats:
     return np.asarray(stats.gamma.cdf(ages, 2, scale=5.0))
 
 
-@given(mean=st.floats(0.5, 50.0), cv=st.floats(1e-4, 5.0))
-def test_weibull_of_the_found_shape_has_the_asked_sd(mean: float, cv: float) -> None:
-    shape = weibull_shape(mean, cv * mean)
-    unit_mean, square = math.gamma(1 + 1 / shape), math.lgamma(1 + 2 / shape)
-    found = math.sqrt(max(math.expm1(square - 2 * math.log(unit_mean)), 0.0))
-    assert found == pytest.approx(cv, rel=1e-4)
-
-
-def test_weibull_shape_of_a_fixed_life_is_infinite() -> None:
-    assert weibull_shape(8.0, 0.0) == math.inf
-
-
-@pytest.mark.parametrize(("mean", "sd"), [(0.0, 1.0), (math.inf, 1.0), (10.0, -1.0), (10.0, math.nan), (1.0, 1e9)])
-def test_impossible_life_is_refused(mean: float, sd: float) -> None:
-    with pytest.raises(ValueError, match="must be"):
-        weibull_shape(mean, sd)
+@pytest.mark.parametrize("mean", [0.0, -1.0, math.inf, math.nan])
+def test_impossible_mean_life_is_refused(mean: float) -> None:
+    with pytest.raises(ValueError, match="'mean' must be above 0"):
+        weibull_cdf(mean, 2.4)
 
 
 @pytest.mark.parametrize("shape", [0.0, math.nan, -2.0])
@@ -95,7 +81,7 @@ def test_count_chances_never_rise_and_add_up_to_the_expectation(mean: float, sha
     cdf = weibull_cdf(mean, shape)
     counts = renewal_counts(cdf, years)
     assert np.all(np.diff(counts) <= 0)
-    assert counts.sum() == pytest.approx(expected_renewals(cdf, years), abs=1e-3)
+    assert counts.sum() == pytest.approx(expect_renewals_by_year(cdf, years).by_year[-1], abs=1e-3)
 
 
 def test_lives_far_shorter_than_the_lattice_are_refused() -> None:
@@ -127,13 +113,7 @@ def test_fixed_life_is_counted_in_each_year() -> None:
 @pytest.mark.parametrize("years", [0.0, -1.0, math.inf])
 def test_impossible_horizon_is_refused(years: float) -> None:
     with pytest.raises(ValueError, match="'years' must be above 0"):
-        expected_renewals(weibull_cdf(10.0, 2.4), years)
-
-
-def test_expectation_by_year_agrees_with_the_expectation_at_each_year() -> None:
-    cdf = weibull_cdf(7.0, 2.4)
-    expected = [expected_renewals(cdf, year) for year in range(1, 31)]
-    assert expect_renewals_by_year(cdf, 30).by_year == pytest.approx(expected, abs=1e-6)
+        renewal_counts(weibull_cdf(10.0, 2.4), years)
 
 
 def test_longer_horizon_repeats_the_years_of_a_shorter_one() -> None:
@@ -174,13 +154,10 @@ def test_fixed_life_is_renewed_at_its_multiples() -> None:
     assert found.by_year.tolist() == [0, 0, 1, 1, 2, 2]
 
 
-def test_fixed_life_has_the_same_expectation_as_its_counts() -> None:
-    assert expected_renewals(FixedLife(years=2.5), 6.0) == 2
-
-
 def test_nearly_fixed_life_runs_into_the_fixed_one() -> None:
-    cdf = weibull_cdf(8.0, weibull_shape(8.0, 0.02))
-    assert expected_renewals(cdf, 20) == pytest.approx(expected_renewals(FixedLife(years=8.0), 20), abs=1e-6)
+    cdf = weibull_cdf(8.0, 513.0)  # an SD of about 0.02 years
+    fixed = expect_renewals_by_year(FixedLife(years=8.0), 20).by_year[-1]
+    assert expect_renewals_by_year(cdf, 20).by_year[-1] == pytest.approx(fixed, abs=1e-6)
 
 
 def test_fixed_life_is_a_step_as_a_distribution_function() -> None:

@@ -12,7 +12,7 @@ from estimator.estimate.upkeep.discounting import annuity_factor
 from estimator.estimate.upkeep.distribution import severity_of
 from estimator.estimate.upkeep.plan import Lifetime, MeanLife, UpkeepEvent, UpkeepPlan
 from estimator.estimate.upkeep.rates import Rate
-from estimator.estimate.upkeep.renewal import expected_renewals, weibull_cdf
+from estimator.estimate.upkeep.renewal import expect_renewals_by_year, weibull_cdf
 from estimator.estimate.upkeep.years import Upkeep, build_total, estimate_upkeep, expect_cost
 
 CENT = Decimal("0.01")
@@ -118,7 +118,7 @@ def test_recall_falls_due_at_each_whole_year() -> None:
 def test_renewals_mix_the_three_mean_lives() -> None:
     found = run(PLAN, 20).events[-2].count
     lives = ((7.0, 0.3), (11.0, 0.4), (15.0, 0.3))
-    expected = sum(weight * expected_renewals(weibull_cdf(mean, 2.4), 20) for mean, weight in lives)
+    expected = sum(weight * expect_renewals_by_year(weibull_cdf(mean, 2.4), 20).by_year[-1] for mean, weight in lives)
     assert found == pytest.approx(expected, abs=1e-6)
 
 
