@@ -88,8 +88,8 @@ def test_the_words_that_nobody_has_approved_are_told_before(papers: AppTest) -> 
 
 
 def test_a_paper_is_drawn_in_the_language_and_edition_chosen_and_a_letter_to_a_plan_is_not(papers: AppTest) -> None:
-    papers.selectbox("quote_paper_now_language_en_1").select("es")
-    papers.selectbox("quote_paper_now_edition_normal_1").select("large print").run()
+    papers.selectbox("quote_paper_now_language_en_0").select("es")
+    papers.selectbox("quote_paper_now_edition_normal_0").select("large print").run()
     for name in ("Payment plan", "Letter to Plan A (invented)"):
         draw(papers, name)
     assert not papers.exception
