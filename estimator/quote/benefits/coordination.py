@@ -68,7 +68,7 @@ class Settled:
     patient: Decimal
 
 
-def settle_line(fee: Decimal, shares: Sequence[tuple[BenefitPlan, Decimal, Decimal]], quantum: Decimal) -> Settled:
+def split_fee(fee: Decimal, shares: Sequence[tuple[BenefitPlan, Decimal, Decimal]], quantum: Decimal) -> Settled:
     """Split a fee, given each plan with its allowed amount and what it pays.
 
     The patient owes no more than any contract lets the practice ask for; what nobody owes is written off.

@@ -14,7 +14,7 @@ from estimator.inputs.plans.predetermination import PlanAnswer
 from estimator.quote.benefits.adjudication import ZERO, Before, Draft, Ledger, PlanStanding, open_ledger
 from estimator.quote.benefits.bundles import find_allowed, share_alternates, share_subsidies
 from estimator.quote.benefits.claim import ClaimLine, Reason, find_class_key, find_counted_day, give_reason
-from estimator.quote.benefits.coordination import find_allowable, settle_line
+from estimator.quote.benefits.coordination import find_allowable, split_fee
 from estimator.quote.benefits.predetermination import find_answered, take_answer
 from estimator.quote.benefits.rules import apply_rules
 from estimator.quote.benefits.service_dates import find_benefit_year
@@ -183,7 +183,7 @@ def _settle_line(
     line: ClaimLine, plans: Sequence[BenefitPlan], shares: Sequence[Draft], quantum: Decimal
 ) -> BenefitLine:
     known = [(plan, share.allowed, share.paid) for plan, share in zip(plans, shares, strict=True)]
-    settled = settle_line(line.fee, known, quantum)
+    settled = split_fee(line.fee, known, quantum)
     reasons: tuple[Reason, ...] = ()
     if settled.write_off:
         reasons += (give_reason("written_off", amount=settled.write_off),)

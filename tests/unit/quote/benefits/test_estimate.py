@@ -39,41 +39,53 @@ SMALL = st.sampled_from(["50.00", "400.00", "1500.00", "0.01", "0.00"]).map(Deci
 LIMITS = st.one_of(st.builds(Limit, amount=SMALL, used=st.sampled_from([Decimal(0), Decimal("40.00")])), st.none())
 
 
+FEW_CENTS = st.dictionaries(st.sampled_from(KEYS), CENTS, max_size=1)
+SCOPES = st.sampled_from([EVERYTHING, Scope(lines=("denture",)), Scope(classes=("surgery",))])
+ALLOWANCES = st.none() | st.builds(Limit, amount=CENTS, scope=SCOPES)
+ALTERNATES = st.just(()) | st.tuples(st.builds(Alternate, instead=st.just("x"), amount=CENTS, scope=SCOPES))
+SUBSIDIES = st.just(()) | st.tuples(st.builds(Subsidy, finding=st.just("x"), amount=CENTS, scope=SCOPES))
+FREQUENCIES = st.sampled_from([(), (Frequency(times=2, months=6, scope=EVERYTHING),)])
+SECOND_RULES = st.sampled_from(SecondRule)
+LINE_KEYS, LINE_KINDS = st.sampled_from(KEYS), st.sampled_from(KINDS)
+ARCHES = st.sampled_from([None, Arch.MANDIBLE, Arch.MAXILLA])
+COVERED = st.sampled_from([KINDS, KINDS[:1]])
+"""Made once: a strategy that is made inside another is checked again in every example, which takes most of the time."""
+
+
 @st.composite
 def draw_line(draw: st.DrawFn) -> ClaimLine:
     begun = draw(DAYS)
     return ClaimLine(
-        key=draw(st.sampled_from(KEYS)),
+        key=draw(LINE_KEYS),
         label="line",
-        kind=draw(st.sampled_from(KINDS)),
+        kind=draw(LINE_KINDS),
         fee=draw(CENTS),
         prepared_on=begun,
         delivered_on=begun + timedelta(days=draw(st.integers(0, 60))),
         quantity=draw(st.integers(1, 4)),
-        arch=draw(st.sampled_from([None, Arch.MANDIBLE, Arch.MAXILLA])),
+        arch=draw(ARCHES),
     )
 
 
 @st.composite
 def draw_plan(draw: st.DrawFn) -> BenefitPlan:
-    scopes = st.sampled_from([EVERYTHING, Scope(lines=("denture",)), Scope(classes=("surgery",))])
     classes = tuple(
         BenefitClass(key=kind.value, name="class", plan_pays_percent=Decimal(draw(PERCENTS)), kinds=(kind,))
-        for kind in draw(st.sampled_from([KINDS, KINDS[:1]]))
+        for kind in draw(COVERED)
     )
     return make_plan(
         classes=classes,
         in_network=draw(st.booleans()),
-        allowed=draw(st.dictionaries(st.sampled_from(KEYS), CENTS, max_size=1)),
+        allowed=draw(FEW_CENTS),
         year_begins_month=draw(st.integers(1, 12)),
-        as_second=draw(st.sampled_from(SecondRule)),
+        as_second=draw(SECOND_RULES),
         deductible=draw(LIMITS),
         annual_maximum=draw(LIMITS),
         lifetime_maximum=draw(LIMITS),
-        yearly_allowance=draw(st.one_of(st.none(), st.builds(Limit, amount=CENTS, scope=scopes))),
-        alternates=draw(st.one_of(st.just(()), st.tuples(st.builds(Alternate, instead=st.just("x"), amount=CENTS, scope=scopes)))),
-        subsidies=draw(st.one_of(st.just(()), st.tuples(st.builds(Subsidy, finding=st.just("x"), amount=CENTS, scope=scopes)))),
-        frequencies=draw(st.one_of(st.just(()), st.just((Frequency(times=2, months=6, scope=EVERYTHING),)))),
+        yearly_allowance=draw(ALLOWANCES),
+        alternates=draw(ALTERNATES),
+        subsidies=draw(SUBSIDIES),
+        frequencies=draw(FREQUENCIES),
         replacement=Replacement(months=60, scope=Scope(lines=("denture",))),
         member=Member(dentures={Arch.MANDIBLE: DAY - timedelta(days=1500)}),
     )  # fmt: skip
@@ -85,7 +97,7 @@ def draw_generous_plan(draw: st.DrawFn) -> BenefitPlan:
     return make_plan(
         draw(st.sampled_from(["100", "80"])),
         in_network=draw(st.booleans()),
-        as_second=draw(st.sampled_from(SecondRule)),
+        as_second=draw(SECOND_RULES),
         annual_maximum=draw(LIMITS),
     )
 
