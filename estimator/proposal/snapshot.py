@@ -79,6 +79,7 @@ def _show_way(planned: PlannedWay) -> Json:
         **{name: _show(getattr(planned, name)) for name in _WAY_SUMS},
         "payments": _show(planned.payments),
         "series": _show(list_series(planned.payments)),
+        "disclosure": None if planned.box is None else _show(planned.box),
     }
 
 

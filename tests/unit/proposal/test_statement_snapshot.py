@@ -105,3 +105,10 @@ def test_why_there_is_no_quote_is_told_by_code() -> None:
     shown = show(ways=(late,))
     assert shown["chosen"] is None
     assert [one["code"] for one in shown["problems"]] == ["way.set_up_fee"]
+
+
+def test_a_way_with_interest_stands_with_all_that_has_to_be_disclosed() -> None:
+    (way,) = show(ways=(replace(MONTHLY, rate_percent=Decimal(12)),))["chosen"]["ways"]
+    disclosed = way["disclosure"]
+    assert Decimal(disclosed["finance_charge"]) == Decimal(way["charge"]) > 0
+    assert Decimal(disclosed["total_of_payments"]) == sum(Decimal(one["amount"]) for one in way["payments"])
