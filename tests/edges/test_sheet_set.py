@@ -109,7 +109,7 @@ CONSENT = [
     ("risks", "An implant can be lost later."),
     ("no treatment or delay", "If you wait or do nothing, your jaw may go on shrinking."),
     ("cautions as talk points", "Many snaps hold very hard."),
-    ("cost", "Snap-on denture on a bar 8,590.00 6,420"),
+    ("cost", "Snap-on denture on a bar 8,590.00 about 6,420 (2,890 to 10,290)"),
     ("what is not included", "a denture for the other jaw, a lost implant, sedation"),
     ("guarantee", "Guarantee, and for how long:"),
     ("remake", "If it must be made anew, who pays:"),
