@@ -23,8 +23,7 @@ def apply_arguments(
 ) -> "Proposal":
     """The proposal with what the arguments say in place of it. Raises InputError for an option that no jaw has."""
     from estimator.proposal.model import Edition, HelpState, PlanHelp
-    from estimator.proposal.usual import make_usual_proposal
-    from estimator.sheets.registry import check_chosen
+    from estimator.proposal.usual import check_chosen, make_usual_proposal
 
     for key in (arguments.option, *(key for _, key in proposal.chosen if not arguments.option)):
         check_chosen(key, estimate)
@@ -47,7 +46,7 @@ def settle_offer(proposal: "Proposal", estimate: "CaseEstimate", *, today: date)
     settings = estimate.practice.settings
     dated = proposal.start_on is not None or proposal.help.plans
     closed = files.load_closed_days(settings.calendar, start=proposal.start_on or today) if dated else None
-    usual = make_usual_terms(settings.pay_at, files.load_wording())
+    usual = make_usual_terms(settings.pay_at, files.load_family("paying"))
     return settle(proposal, estimate, usual, today=today, closed=closed)
 
 

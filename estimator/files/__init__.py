@@ -4,7 +4,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 from estimator.files.demo import write_demo
-from estimator.files.languages import list_languages, load_syllables, load_wording
+from estimator.files.languages import list_languages, load_family, load_syllables, load_wording
 from estimator.files.loading import (
     find_own_fees,
     find_plans,
@@ -42,6 +42,7 @@ __all__ = [
     "load_closed_days",
     "load_demo",
     "load_disclaimers",
+    "load_family",
     "load_fees",
     "load_payment_ways",
     "load_plan",

@@ -22,6 +22,13 @@ def list_languages() -> tuple[str, ...]:
 
 
 @cache
+def load_family(family: str) -> Wording:
+    """The English words of one family alone, for who needs a label or two and no sheet."""
+    path = _WORDING / SOURCE_LANGUAGE / f"{family}.toml"
+    return read_wording({family: load_toml(path)}, language=SOURCE_LANGUAGE)
+
+
+@cache
 def load_wording(language: str = SOURCE_LANGUAGE) -> Wording:
     """The words of every sheet and picture in one language; what a translation lacks is English."""
     folder = _WORDING / language

@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from itertools import product
+from typing import TYPE_CHECKING
 
 from estimator.base.problems import InputError
 from estimator.base.told import Name, Told
@@ -18,9 +19,10 @@ from estimator.proposal.model import HelpState, Proposal
 from estimator.proposal.offers import find_dearest, name_option, state_offer
 from estimator.proposal.pricing import Pick, Pricing, fit_terms, settle_profile, start_pricing
 from estimator.proposal.statement import JawStatement, NotOffered, Price, RoomNote, Statement, Together
-from estimator.quote.benefits.claims import date_option, list_claim_lines, list_help, sum_up_answer
-from estimator.quote.benefits.phasing import PhaseComparison, compare_phases
 from estimator.quote.quote import Quote
+
+if TYPE_CHECKING:
+    from estimator.quote.benefits.phasing import PhaseComparison
 
 
 def settle(
@@ -150,11 +152,15 @@ def _list_picks(statement: Statement, estimate: CaseEstimate) -> list[Pick]:
 
 def _quote(
     picks: Sequence[Pick], terms: PaymentTerms, proposal: Proposal, pricing: Pricing, closed: ClosedDays
-) -> tuple[Quote, tuple[PhaseComparison, ...]]:
+) -> "tuple[Quote, tuple[PhaseComparison, ...]]":
     """The quote, and what plans pay of it where they are known."""
     help_, practice = proposal.help, pricing.estimate.practice
     if help_.state is not HelpState.KNOWN:
         return pricing.make_quote(picks, terms), ()
+    # Most proposals have no plan yet, and need not wait for the rules of plans.
+    from estimator.quote.benefits.claims import date_option, list_claim_lines, list_help, sum_up_answer
+    from estimator.quote.benefits.phasing import compare_phases
+
     options = {option.key: option for option in practice.options}
     first = proposal.start_on or pricing.today
     days = {

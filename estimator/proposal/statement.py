@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from estimator.base.money import round_money
 from estimator.base.problems import Problem
@@ -11,10 +12,12 @@ from estimator.estimate.clearance.verdict import Verdict
 from estimator.inputs.case.model import Arch
 from estimator.inputs.fees.schedule import FeeKind
 from estimator.inputs.options.model import Attachments
-from estimator.quote.benefits.phasing import PhaseComparison
 from estimator.quote.discounts import Adjusted
 from estimator.quote.payment.plans import PlannedWay
 from estimator.quote.quote import PricedLine, Quote
+
+if TYPE_CHECKING:
+    from estimator.quote.benefits.phasing import PhaseComparison
 
 Chosen = tuple[Arch, str]
 """An option in a jaw."""
@@ -228,7 +231,7 @@ class Statement:
     decided: tuple[Chosen, ...] = ()
     chosen: Price | None = None
     quote: Quote | None = None
-    help: tuple[PhaseComparison, ...] = ()
+    help: "tuple[PhaseComparison, ...]" = ()
     exclusions: tuple[Exclusion, ...] = ()
     limits: tuple[Told, ...] = ()
     problems: tuple[Problem, ...] = ()

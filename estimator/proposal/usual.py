@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 
-from estimator.base.problems import InputError, Problem
+from estimator.base.problems import InputError, Problem, offer_names
 from estimator.estimate.result import CaseEstimate
 from estimator.inputs.payment.jurisdiction import Profile
 from estimator.inputs.payment.model import Milestone, Milestones, PayInFull, PaymentTerms, Way
@@ -48,3 +48,11 @@ def make_usual_quote(estimate: CaseEstimate, key: str, profile: Profile, wording
     if statement.quote is None:
         raise InputError(statement.problems)
     return statement.quote
+
+
+def check_chosen(chosen: str, estimate: CaseEstimate) -> None:
+    """Raises InputError for an option agreed on that no jaw of the case has a price for."""
+    known = dict.fromkeys(made.key for jaw in estimate.jaws for made in jaw.estimates)
+    if chosen and chosen not in known:
+        expected = offer_names(chosen, known)
+        raise InputError([Problem(file="option", code="known", found=chosen, expected=expected)])

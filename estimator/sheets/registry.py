@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from estimator.base.problems import InputError, Problem, offer_names
-from estimator.estimate.result import CaseEstimate
 from estimator.sheets.base.blocks import Sheet
 from estimator.sheets.base.context import SheetJob
 from estimator.sheets.base.financial_inputs import NO_PAPERS, Need, QuotePapers, find_lack
@@ -130,11 +129,3 @@ def check_papers(kinds: Iterable[SheetKind], papers: QuotePapers | None) -> None
     lacks = (find_lack(kind.needs, papers or NO_PAPERS, title=kind.title) for kind in kinds if kind.needs)
     if problems := [lack for lack in lacks if lack is not None]:
         raise InputError(problems)
-
-
-def check_chosen(chosen: str, estimate: CaseEstimate) -> None:
-    """Raises InputError for an option agreed on that no jaw of the case has a price for."""
-    known = dict.fromkeys(made.key for jaw in estimate.jaws for made in jaw.estimates)
-    if chosen and chosen not in known:
-        expected = offer_names(chosen, known)
-        raise InputError([Problem(file="option", code="known", found=chosen, expected=expected)])
