@@ -27,6 +27,7 @@ from estimator.inputs.practice.settings import Settings, read_settings
 from estimator.inputs.practice_bundle import Practice, find_missing_fees, find_unusable_figures
 from estimator.inputs.reference.cautions import CautionText, read_cautions
 from estimator.inputs.reference.decision_aid import AidItem, read_decision_aid
+from estimator.inputs.reference.layers import LayerKey, LayerText, read_layers
 from estimator.inputs.reference.published_minima import Minimum, read_minima
 from estimator.inputs.reference.risk_frames import ChanceFrame, read_chances
 from estimator.proposal.document import read_proposal
@@ -62,6 +63,12 @@ def load_cautions() -> Mapping[str, CautionText]:
 def load_ways() -> Mapping[str, CautionText]:
     """What could make room, as it ships with the tool."""
     return read_cautions(load_toml(DATA / "making_room.toml"), file="making_room.toml", tables="ways")
+
+
+@cache
+def load_layers() -> Mapping[LayerKey, LayerText]:
+    """What the check asks, as it ships with the tool."""
+    return read_layers(load_toml(DATA / "layers.toml"), file="layers.toml")
 
 
 @cache
@@ -153,15 +160,10 @@ def load_practice(folder: Path | None = None, *, fees: Path | None = None, today
         fees=replace(schedule, tax=profile.find_fee_tax() or settings.tax),
         options=options,
         evidence=evidence,
-        cautions=load_cautions(),
-        ways=load_ways(),
-        minima=load_minima(),
-        variants=load_variants(),
-        profile=profile,
-        experience=experience,
-        chances=load_chances(),
+        cautions=load_cautions(), ways=load_ways(), layers=load_layers(), minima=load_minima(),
+        variants=load_variants(), profile=profile, experience=experience, chances=load_chances(),
         decision_aid=load_decision_aid(),
-    )
+    )  # fmt: skip
 
 
 def _load_figures(

@@ -27,6 +27,7 @@ def list_shipped_names() -> dict[str, str]:
         ((f"variant.{one['key']}.patient_name", one["patient_name"]) for one in variants),
         _name_cautions("caution", load_toml(DATA / "cautions.toml")["cautions"]),
         _name_cautions("way", load_toml(DATA / "making_room.toml")["ways"]),
+        _name_layers(load_toml(DATA / "layers.toml")["layers"]),
         _name_figures(),
         ((f"source.{key}", text) for key, text in load_toml(DATA / "sources.toml")["sources"].items()),
         ((f"minimum.{row.cells['key']}.label", row.cells["label"]) for row in load_table(DATA / "minima.csv").rows),
@@ -69,6 +70,13 @@ def _name_visits(options: Iterable[Document], variants: Iterable[Document]) -> _
 
 def _name_cautions(sort: str, texts: Iterable[Document]) -> _Named:
     return ((f"{sort}.{one['key']}.patient_text", one.get("patient_text", "")) for one in texts)
+
+
+def _name_layers(layers: Iterable[Document]) -> _Named:
+    for layer in layers:
+        yield f"layer.{layer['key']}.patient_name", layer["patient_name"]
+        for word, sentence in layer["says"].items():
+            yield f"layer.{layer['key']}.{word}.patient_text", sentence["patient_text"]
 
 
 def _name_figures() -> _Named:

@@ -14,6 +14,7 @@ from estimator.inputs.practice.experience import Observation
 from estimator.inputs.practice.settings import Settings
 from estimator.inputs.reference.cautions import CautionText
 from estimator.inputs.reference.decision_aid import AidItem
+from estimator.inputs.reference.layers import LayerKey, LayerText
 from estimator.inputs.reference.published_minima import Minimum
 from estimator.inputs.reference.risk_frames import ChanceFrame
 
@@ -33,9 +34,9 @@ LIMITS = {
 class Practice:
     """Settings, fees, options, and the evidence with the practice's own figures in place.
 
-    `ways` are what could make room, `minima` the published minimum heights, `variants` what a case may ask
-    for beside an option, `chances` those shown to patients. `profile` holds how quotes are made where it is.
-    `experience` is the log as it stands in the folder; the options hold its sums.
+    `ways` are what could make room, `layers` what the check asks and says, `minima` the published minimum heights,
+    `variants` what a case may ask for beside an option, `chances` those shown to patients. `profile` holds how quotes
+    are made where it is. `experience` is the log as it stands in the folder; the options hold its sums.
     """
 
     settings: Settings
@@ -44,6 +45,7 @@ class Practice:
     evidence: Evidence
     cautions: Mapping[str, CautionText]
     ways: Mapping[str, CautionText]
+    layers: Mapping[LayerKey, LayerText]
     minima: tuple[Minimum, ...]
     variants: Mapping[str, Variant]
     profile: Profile

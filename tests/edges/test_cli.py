@@ -35,7 +35,7 @@ def test_json_holds_every_key_that_the_contract_names(capsys: pytest.CaptureFixt
     option = shown["jaws"][0]["options"][2]
     contract = {
         "clearance": {"verdict", "least_mm", "required_mm", "space_mm", "margin_mm", "limiting_site", "chance_of_fit",
-                      "provisional", "cautions"},
+                      "provisional", "cautions", "headline", "layers", "chance_usual", "chance_least"},
         "fees": {"lines", "visit_total", "laboratory_total", "part_total", "surgery_total", "imaging_total", "total"},
         "practice": {"cost_total", "margin"},
         "visits": {"count", "chair_time_min", "weeks"},

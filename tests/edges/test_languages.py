@@ -128,9 +128,11 @@ def test_the_whole_wording_of_sheets_is_plain(language: str) -> None:
 
 
 @pytest.mark.parametrize("language", ["en", "es"])
-def test_cautions_and_ways_to_make_room_are_plain(language: str) -> None:
+def test_cautions_layers_and_ways_to_make_room_are_plain(language: str) -> None:
     keys = [
-        key for key, text in list_shipped_names().items() if key.startswith(("caution.", "way.")) and "{" not in text
+        key
+        for key, text in list_shipped_names().items()
+        if key.startswith(("caution.", "way.", "layer.")) and "{" not in text
     ]
     judge("\n".join(say_shipped(key, language) for key in keys), language)
 

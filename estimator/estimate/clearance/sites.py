@@ -104,6 +104,16 @@ def find_chances(checks: Sequence[SiteCheck], error_mm: float, evidence: Evidenc
     return low, usual, high
 
 
+def find_least_chance(checks: Sequence[SiteCheck], error_mm: float, evidence: Evidence) -> float:
+    """Chance that even the least stack fits at every site, with the usual share of error in common."""
+    return chance_in_jaw(
+        [float(check.room_mm - check.stack.least_mm) for check in checks],
+        sd_mm=error_mm,
+        own_sds_mm=[check.own_sd_mm for check in checks],
+        correlation=float(evidence.get("error_correlation").value),
+    )
+
+
 def find_limiting(checks: Sequence[SiteCheck]) -> SiteCheck:
     """The site that decides: the one with the greatest shortage, else with the least margin."""
     return min(checks, key=lambda check: (-check.shortage_mm, check.margin_mm))

@@ -7,6 +7,7 @@ from estimator.estimate.clearance.abutment_levels import Levels
 from estimator.estimate.clearance.along import AlongBar
 from estimator.estimate.clearance.cautions import Caution
 from estimator.estimate.clearance.conversion import ConversionCheck
+from estimator.estimate.clearance.layers import Layer
 from estimator.estimate.clearance.published_minima import Opinion, count_met
 from estimator.estimate.clearance.sites import SiteCheck
 from estimator.estimate.clearance.verdict import Clearance, EarlierVerdict
@@ -22,8 +23,13 @@ def mm_to_text(length: Decimal | None) -> str | None:
 def clearance_to_dict(clearance: Clearance) -> Json:
     """The whole check of one option; keys may be added later, never renamed."""
     chance, met = clearance.chance_of_fit, count_met(clearance.opinions)
+    headline = clearance.headline
     return {
         "verdict": clearance.verdict.value,
+        "headline": headline.key.value,
+        "layers": [_show_layer(layer) for layer in clearance.layers],
+        "chance_usual": _round_chance(headline.chance_usual),
+        "chance_least": _round_chance(headline.chance_least),
         "least_mm": mm_to_text(clearance.least_mm),
         "required_mm": mm_to_text(clearance.required_mm),
         "most_mm": mm_to_text(clearance.most_mm),
@@ -32,7 +38,7 @@ def clearance_to_dict(clearance: Clearance) -> Json:
         "shortage_mm": mm_to_text(clearance.shortage_mm),
         "limiting_site": clearance.limiting_site,
         "error_mm": mm_to_text(clearance.error_mm),
-        "chance_of_fit": None if chance is None else round(chance, 4),
+        "chance_of_fit": _round_chance(chance),
         "chance_of_fit_range": [round(c, 4) for c in clearance.chance_range or ()] or None,
         "within_error": clearance.within_error,
         "provisional": clearance.provisional,
@@ -46,6 +52,26 @@ def clearance_to_dict(clearance: Clearance) -> Json:
         "earlier": None if clearance.earlier is None else _show_earlier(clearance.earlier),
         "cautions": [_show_caution(caution) for caution in clearance.cautions],
     }
+
+
+def _show_layer(layer: Layer) -> Json:
+    return {
+        "key": layer.key.value,
+        "state": layer.state.value,
+        "may_rule_out": layer.may_rule_out,
+        "chance_usual": _round_chance(layer.chance_usual),
+        "chance_least": _round_chance(layer.chance_least),
+        "margin_mm": mm_to_text(layer.margin_mm),
+        "short_mm": mm_to_text(layer.short_mm),
+        "site": layer.site,
+        "text": layer.text,
+        "source": layer.source,
+        "how_sure": layer.how_sure.value if layer.how_sure else None,
+    }
+
+
+def _round_chance(chance: float | None) -> float | None:
+    return None if chance is None else round(chance, 4)
 
 
 def _show_site(check: SiteCheck) -> Json:

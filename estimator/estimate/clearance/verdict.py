@@ -11,13 +11,22 @@ from estimator.estimate.clearance.abutment_levels import Levels
 from estimator.estimate.clearance.along import AlongBar, check_along
 from estimator.estimate.clearance.cautions import Caution, Found, list_cautions, word_caution
 from estimator.estimate.clearance.conversion import ConversionCheck, check_conversion
+from estimator.estimate.clearance.layers import Layer, LayerFinding, find_headline, word_layer
 from estimator.estimate.clearance.making_room import list_ways
 from estimator.estimate.clearance.published_minima import Opinion, list_opinions
-from estimator.estimate.clearance.sites import SiteCheck, check_sites, find_chances, find_error, find_limiting
+from estimator.estimate.clearance.sites import (
+    SiteCheck,
+    check_sites,
+    find_chances,
+    find_error,
+    find_least_chance,
+    find_limiting,
+)
 from estimator.estimate.clearance.stack import SiteRoom, add_stack, find_tissue, list_rooms
 from estimator.inputs.case.model import Case, Jaw, Method, Site
 from estimator.inputs.options.model import Option
 from estimator.inputs.practice_bundle import Practice
+from estimator.inputs.reference.layers import LayerKey, LayerState
 
 
 class Verdict(StrEnum):
@@ -27,6 +36,15 @@ class Verdict(StrEnum):
     TIGHT = "tight"
     DOES_NOT_FIT = "does_not_fit"
     NOT_MEASURED = "not_measured"
+
+
+_VERDICTS = {
+    LayerState.CONTRADICTION: Verdict.NOT_MEASURED,
+    LayerState.NOT_ENOUGH: Verdict.DOES_NOT_FIT,
+    LayerState.NOT_MEASURED: Verdict.NOT_MEASURED,
+    LayerState.CLOSE: Verdict.TIGHT,
+    LayerState.ROOM: Verdict.FITS,
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,9 +67,10 @@ class Clearance:
     missing below the least stack. `chance_range` is the chance of fit with the low and the high assumption of how much
     error all sites share. Room, margin, site and chance are None where nothing was measured. `provisional`: the set-up
     is not accepted yet. `levels` is the most level choice of abutment heights, None for an option without collars.
+    `layers` are all that is asked; the worst of them decides.
     """
 
-    verdict: Verdict
+    layers: tuple[Layer, ...]
     least_mm: Decimal
     required_mm: Decimal
     most_mm: Decimal
@@ -74,6 +93,21 @@ class Clearance:
     earlier: EarlierVerdict | None = None
 
     @property
+    def headline(self) -> Layer:
+        """The layer that decides: the worst of all that count for this option."""
+        return find_headline(self.layers)[0]
+
+    @property
+    def others(self) -> tuple[Layer, ...]:
+        """The other layers in the state of the headline."""
+        return find_headline(self.layers)[1]
+
+    @property
+    def verdict(self) -> Verdict:
+        """The state of the headline in one of four words; measurements that contradict each other are none."""
+        return _VERDICTS[self.headline.state]
+
+    @property
     def short_along(self) -> bool:
         """Whether it is the room along the bar, not the height, that rules this option out."""
         return self.shortage_mm == 0 and self.along is not None and self.along.shortage_mm > 0
@@ -94,14 +128,19 @@ def check_clearance(case: Case, jaw: Jaw, option: Option, practice: Practice) ->
         case=case, jaw=jaw, option=option, rooms=rooms, along=along, conversion=conversion, levels=levels
     )  # fmt: skip
     blank = Clearance(
-        verdict=Verdict.DOES_NOT_FIT if along and along.shortage_mm > 0 else Verdict.NOT_MEASURED,
+        layers=(),
         least_mm=stack.least_mm, required_mm=stack.usual_mm, most_mm=stack.most_mm, levels=levels, along=along,
         conversion=conversion, cautions=list_cautions(found, evidence, practice.cautions),
         earlier=_check_earlier(case, jaw, option, practice),
     )  # fmt: skip
+    height = LayerFinding(state=LayerState.NOT_MEASURED)
     if rooms and jaw.measurement is not None:
-        blank = _check_room(blank, jaw, option, practice, rooms, collars)
-    return replace(blank, opinions=_find_opinions(blank, jaw, option, practice))
+        blank, height = _check_room(blank, jaw, option, practice, rooms, collars)
+    findings = {LayerKey.HEIGHT: height}
+    if along and along.shortage_mm > 0:
+        findings[LayerKey.ALONG] = _find_along(along)
+    layers = tuple(word_layer(found, practice.layers[key], option.attachments) for key, found in findings.items())
+    return replace(blank, layers=layers, opinions=_find_opinions(blank, jaw, option, practice))
 
 
 def _check_room(
@@ -111,7 +150,7 @@ def _check_room(
     practice: Practice,
     rooms: tuple[SiteRoom, ...],
     collars: tuple[Collars, Collars] | None,
-) -> Clearance:
+) -> tuple[Clearance, LayerFinding]:
     evidence = practice.evidence
     error, level = find_error(jaw, evidence), float(evidence.get("fit_level").value)
     checks, chances, levels_cost_room = _choose_collars(jaw, option, rooms, collars, evidence)
@@ -123,9 +162,8 @@ def _check_room(
     if within_error:
         values = {"shortage": f"{limiting.shortage_mm:.2f}", "error": f"{error:.2f}"}
         notes += (word_caution(practice.cautions["within_error"], values),)
-    return replace(
+    checked = replace(
         blank,
-        verdict=blank.verdict if blank.short_along else _find_verdict(jaw, checks, chances[1], level),
         least_mm=limiting.stack.least_mm,
         required_mm=limiting.stack.usual_mm,
         most_mm=limiting.stack.most_mm,
@@ -142,6 +180,7 @@ def _check_room(
         ways=list_ways(jaw, option, checks, evidence, practice.ways),
         cautions=blank.cautions + notes,
     )
+    return checked, _find_height(jaw, checks, chances[1], find_least_chance(checks, float(error), evidence), level)
 
 
 def _choose_collars(
@@ -161,13 +200,32 @@ def _choose_collars(
     return checks, chances, True
 
 
-def _find_verdict(jaw: Jaw, checks: tuple[SiteCheck, ...], chance: float, level: float) -> Verdict:
+def _find_height(jaw: Jaw, checks: tuple[SiteCheck, ...], usual: float, least: float, level: float) -> LayerFinding:
     """Equality fits. One site without room decides; with sites unmeasured nothing else can be said."""
-    if any(check.shortage_mm > 0 for check in checks):
-        return Verdict.DOES_NOT_FIT
-    if len(checks) < jaw.implants:
-        return Verdict.NOT_MEASURED
-    return Verdict.FITS if chance >= level else Verdict.TIGHT
+    limiting = find_limiting(checks)
+    if limiting.shortage_mm > 0:
+        state = LayerState.NOT_ENOUGH
+    elif len(checks) < jaw.implants:
+        return LayerFinding(state=LayerState.NOT_MEASURED)
+    else:
+        state = LayerState.ROOM if usual >= level else LayerState.CLOSE
+    return LayerFinding(
+        state=state,
+        chance_usual=usual,
+        chance_least=least,
+        margin_mm=limiting.margin_mm,
+        short_mm=limiting.shortage_mm,
+        site=limiting.tooth,
+        values=(
+            ("site", limiting.tooth), ("space", f"{limiting.room_mm:.2f}"), ("short", f"{limiting.shortage_mm:.2f}"),
+            ("usual_mm", f"{limiting.stack.usual_mm:.2f}"), ("least_mm", f"{limiting.stack.least_mm:.2f}"),
+        ),
+    )  # fmt: skip
+
+
+def _find_along(along: AlongBar) -> LayerFinding:
+    values = (("places", along.places), ("planned", along.attachments), ("least", "< 1"))
+    return LayerFinding(state=LayerState.NOT_ENOUGH, short_mm=along.shortage_mm, values=values)
 
 
 def _find_opinions(clearance: Clearance, jaw: Jaw, option: Option, practice: Practice) -> tuple[Opinion, ...]:

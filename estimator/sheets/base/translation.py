@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from estimator.base.evidence import Evidence, Figure
 from estimator.base.told import Name, make_word_key
 from estimator.estimate.clearance.cautions import Caution
+from estimator.estimate.clearance.layers import Layer
 from estimator.estimate.clearance.verdict import Clearance
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate, NotApplicable
 from estimator.inputs.options.model import Option
@@ -241,6 +242,17 @@ def _translate_clearance(clearance: Clearance, tongue: Speaker) -> Clearance:
         opinions=tuple(opinions),
         cautions=_translate_cautions("caution", clearance.cautions, tongue),
         ways=_translate_cautions("way", clearance.ways, tongue),
+        layers=tuple(_translate_layer(layer, tongue) for layer in clearance.layers),
+    )
+
+
+def _translate_layer(layer: Layer, tongue: Speaker) -> Layer:
+    key = f"layer.{layer.key}"
+    text = Name(key=f"{key}.{layer.sentence}.patient_text", label=layer.patient_text, values=layer.values)
+    return replace(
+        layer,
+        patient_name=_must_say(tongue, f"{key}.patient_name", layer.patient_name),
+        patient_text=tongue.say(text) if layer.patient_text else "",
     )
 
 

@@ -43,6 +43,8 @@ def _list_wording(wording: Wording) -> tuple[str, ...]:
 def _list_practice(practice: Practice) -> tuple[str, ...]:
     said = {**practice.cautions, **practice.ways}
     texts = [said[key].patient_text for key in sorted(said)]
+    for layer in practice.layers.values():
+        texts += [layer.patient_name, *(sentence.patient_text for sentence in layer.says.values())]
     for option in sorted(practice.options, key=lambda option: option.key):
         texts += [option.patient_name, option.conversion.patient_name, option.conversion.reason]
         texts += [part.patient_name for part in option.stack]
