@@ -16,7 +16,7 @@ from estimator.files.practice.jurisdictions import load_profile
 from estimator.files.practice.own import load_own_data
 from estimator.files.reading import gather, load_table, load_toml
 from estimator.files.shipped import DATA, find_demo_fees
-from estimator.inputs.case.model import Case
+from estimator.inputs.case.model import Arch, Case
 from estimator.inputs.fees.schedule import FeeSchedule, read_fees
 from estimator.inputs.options.model import Option
 from estimator.inputs.options.reader import read_option
@@ -30,6 +30,7 @@ from estimator.inputs.reference.decision_aid import AidItem, read_decision_aid
 from estimator.inputs.reference.layers import LayerKey, LayerText, read_layers
 from estimator.inputs.reference.published_minima import Minimum, read_minima
 from estimator.inputs.reference.risk_frames import ChanceFrame, read_chances
+from estimator.inputs.reference.usual_arch import UsualArch, read_usual_arches
 from estimator.proposal.document import read_proposal
 from estimator.proposal.model import Proposal
 
@@ -93,6 +94,12 @@ def load_decision_aid() -> tuple[AidItem, ...]:
 def load_minima() -> tuple[Minimum, ...]:
     """The published minimum heights that ship with the tool."""
     return read_minima(load_table(DATA / "minima.csv"), load_shipped_evidence().sources)
+
+
+@cache
+def load_usual_arches() -> Mapping[Arch, UsualArch]:
+    """The usual arch of either jaw, as it ships with the tool."""
+    return read_usual_arches(load_table(DATA / "arches.csv"), load_shipped_evidence().sources)
 
 
 def load_case(path: Path, *, today: date) -> Case:
@@ -161,7 +168,8 @@ def load_practice(folder: Path | None = None, *, fees: Path | None = None, today
         options=options,
         evidence=evidence,
         cautions=load_cautions(), ways=load_ways(), layers=load_layers(), minima=load_minima(),
-        variants=load_variants(), profile=profile, experience=experience, chances=load_chances(),
+        usual_arches=load_usual_arches(), variants=load_variants(), profile=profile, experience=experience,
+        chances=load_chances(),
         decision_aid=load_decision_aid(),
     )  # fmt: skip
 

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from estimator.base.evidence import Evidence, Figure
 from estimator.base.problems import Problem
+from estimator.inputs.case.model import Arch
 from estimator.inputs.fees.schedule import FeeSchedule
 from estimator.inputs.options.model import MOST_PER_YEAR, Option
 from estimator.inputs.options.variants import Variant
@@ -17,6 +18,7 @@ from estimator.inputs.reference.decision_aid import AidItem
 from estimator.inputs.reference.layers import LayerKey, LayerText
 from estimator.inputs.reference.published_minima import Minimum
 from estimator.inputs.reference.risk_frames import ChanceFrame
+from estimator.inputs.reference.usual_arch import UsualArch
 
 MOST_TRIPS = 50
 _HALF_LOST = Decimal("-0.5")
@@ -35,8 +37,9 @@ class Practice:
     """Settings, fees, options, and the evidence with the practice's own figures in place.
 
     `ways` are what could make room, `layers` what the check asks and says, `minima` the published minimum heights,
-    `variants` what a case may ask for beside an option, `chances` those shown to patients. `profile` holds how quotes
-    are made where it is. `experience` is the log as it stands in the folder; the options hold its sums.
+    `usual_arches` where the crest of a jaw runs when nothing of it was measured, `variants` what a case may ask for
+    beside an option, `chances` those shown to patients. `profile` holds how quotes are made where it is. `experience`
+    is the log as it stands in the folder; the options hold its sums.
     """
 
     settings: Settings
@@ -47,6 +50,7 @@ class Practice:
     ways: Mapping[str, CautionText]
     layers: Mapping[LayerKey, LayerText]
     minima: tuple[Minimum, ...]
+    usual_arches: Mapping[Arch, UsualArch]
     variants: Mapping[str, Variant]
     profile: Profile
     experience: tuple[Observation, ...] = ()

@@ -33,8 +33,9 @@ def test_a_figure_has_name_unit_source_and_rising_numbers(figure: Figure) -> Non
     assert figure.how_sure is not HowSure.OWN
 
 
-def test_every_source_is_cited_by_some_figure_or_minimum() -> None:
+def test_every_source_is_cited_by_some_figure_minimum_or_arch() -> None:
     cited = {f.source for f in EVIDENCE.figures.values()} | {m.source for m in PRACTICE.minima}
+    cited |= {arch.source for arch in PRACTICE.usual_arches.values()}
     assert set(EVIDENCE.sources) == cited
 
 
