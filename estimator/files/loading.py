@@ -55,6 +55,7 @@ def load_payment_ways() -> dict[str, str]:
     return ways
 
 
+@cache
 def load_cautions() -> Mapping[str, CautionText]:
     """The cautions that ship with the tool."""
     return read_cautions(load_toml(DATA / "cautions.toml"), file="cautions.toml")
