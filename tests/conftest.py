@@ -2,6 +2,7 @@
 
 import os
 from collections.abc import Generator
+from pathlib import Path
 
 import pytest
 from hypothesis import settings
@@ -21,10 +22,21 @@ QUICK_FILES = {
 NO_SKIP = os.environ.get("ESTIMATOR_NO_SKIP") == "1"
 
 
+def is_slow(path: Path) -> bool:
+    """Whether the tests of a file take seconds."""
+    return path.parent.name in SLOW_FOLDERS and path.name not in QUICK_FILES
+
+
+def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
+    """The quick tests do not wait for the libraries that slow files import."""
+    quick = config.option.markexpr == "not slow"
+    return True if quick and collection_path.name.startswith("test_") and is_slow(collection_path) else None
+
+
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """What takes seconds is marked by where it stands, so that nobody has to remember it."""
     for item in items:
-        if item.path.parent.name in SLOW_FOLDERS and item.path.name not in QUICK_FILES:
+        if is_slow(item.path):
             item.add_marker("slow")
 
 

@@ -90,7 +90,8 @@ def count_tax(
 
     Each line is rounded half up by itself, so that the tax printed beside it is its own and totals are sums of lines.
     """
-    return tuple(round_money(amount * find_rate(kind), quantum) for kind, amount in lines)
+    rates = {kind: find_rate(kind) for kind in {kind for kind, _ in lines}}
+    return tuple(round_money(amount * rates[kind], quantum) for kind, amount in lines)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

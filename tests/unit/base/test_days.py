@@ -1,6 +1,7 @@
 """Days against python-dateutil and holidays as oracles."""
 
 from datetime import date, timedelta
+from functools import cache
 
 import holidays
 import pytest
@@ -12,6 +13,12 @@ from estimator.base.days import add_business_days, add_months, is_business_day, 
 
 DAYS = st.dates(date(2000, 1, 1), date(2099, 12, 31))
 CLOSED = frozenset(holidays.country_holidays("US", years=range(1999, 2101)))
+
+
+@cache
+def load_oracle(year: int) -> holidays.HolidayBase:
+    """The holidays of two years, as the library has them."""
+    return holidays.country_holidays("US", years=range(year, year + 2))
 
 
 @given(DAYS)
@@ -42,8 +49,7 @@ def test_an_anchor_can_be_meant_where_the_first_day_fell_in_a_short_month() -> N
 
 @given(DAYS, st.integers(1, 30))
 def test_business_days_are_added_as_the_holidays_library_adds_them(day: date, count: int) -> None:
-    oracle = holidays.country_holidays("US", years=range(day.year, day.year + 2))
-    assert add_business_days(day, count, CLOSED) == oracle.get_nth_working_day(day, count)
+    assert add_business_days(day, count, CLOSED) == load_oracle(day.year).get_nth_working_day(day, count)
 
 
 @given(DAYS, st.integers(1, 30))
