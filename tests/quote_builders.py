@@ -1,14 +1,16 @@
 """Builders of what is printed about money: the demo's quote, and one with everything in it."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
 from estimator import files
 from estimator.base.evidence import HowSure
+from estimator.estimate.cost.charges import Fees
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
 from estimator.inputs.case.model import Arch, Patient
-from estimator.inputs.fees.schedule import FeeKind
+from estimator.inputs.fees.schedule import FeeKind, FeeSchedule
 from estimator.inputs.payment.jurisdiction import Profile, TaxRule
 from estimator.inputs.payment.legal_texts import LegalText
 from estimator.inputs.payment.model import (
@@ -26,10 +28,11 @@ from estimator.inputs.payment.model import (
 from estimator.inputs.plans.model import BenefitPlan
 from estimator.inputs.plans.predetermination import AnswerLine, Decision, PlanAnswer
 from estimator.inputs.practice.settings import Settings
+from estimator.proposal.usual import settle_usual
 from estimator.quote.benefits.claim import ClaimLine
 from estimator.quote.benefits.claims import list_help, sum_up_answer
 from estimator.quote.benefits.phasing import PhaseComparison, compare_phases
-from estimator.quote.lines import QuoteLine, list_quote_lines
+from estimator.quote.lines import QuoteLine, join_lines, list_jaw_lines
 from estimator.quote.quote import LineHelp, Quote, QuoteHeading, make_quote
 from estimator.quote.self_pay.good_faith_estimate import Booking, SelfPayEstimate, SeparateItem, make_self_pay_estimate
 from estimator.quote.versions import revise_quote
@@ -206,3 +209,15 @@ def make_messy_papers() -> QuotePapers:
     return QuotePapers(
         quote=make_messy_quote(), benefits=(make_benefits(MESSY, *load_plans()),), self_pay=make_self_pay(MESSY)
     )
+
+
+def list_quote_lines(jaws: Iterable[tuple[Arch, Fees]], schedule: FeeSchedule) -> tuple[QuoteLine, ...]:
+    """The lines of an option in each jaw, what is charged once a case once."""
+    return join_lines(list_jaw_lines(arch, fees, schedule) for arch, fees in jaws)
+
+
+def make_usual_quote(estimate: CaseEstimate, key: str) -> Quote:
+    """The quote of one option in every jaw that has it, as the practice usually offers it."""
+    quote = settle_usual(estimate, key, files.load_wording(), today=TODAY).quote
+    assert quote is not None
+    return quote

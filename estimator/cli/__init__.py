@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 from estimator import files
 from estimator.base.problems import InputError, Problem
 from estimator.cli.arguments import make_parser
-from estimator.cli.offering import apply_arguments, settle_offer
+from estimator.cli.offering import apply_arguments
 from estimator.cli.printing import run_wording, write_calendars, write_sheets
 
 if TYPE_CHECKING:
@@ -83,12 +83,12 @@ def _run_estimate(arguments: argparse.Namespace) -> int:
     today = date.today()  # noqa: DTZ011 - a paper is of the day on this machine
     if arguments.fees is None and files.find_own_fees(arguments.practice, today) is None:
         print("No --fees given: the demo fee schedule is used, and its prices are invented.", file=sys.stderr)
-    plans = _load_plans(arguments.plan, read.case, practice) or list(read.help.plans)
+    plans = _load_plans(arguments.plan, read.case, practice)
     estimate = estimate_case(read.case, practice, years=arguments.years or read.years)
     proposal = apply_arguments(read, arguments, estimate, plans)
-    statement = settle_offer(proposal, estimate, today=today)
+    statement = files.settle_offer(proposal, estimate, today=today)
     dates = _make_dates(practice, proposal.start_on) if proposal.start_on else None
-    benefits = _make_benefits(estimate, plans, arguments.practice, proposal.start_on or today)
+    benefits = _make_benefits(estimate, proposal, statement)
     _show(estimate, statement, as_json=arguments.json, dates=dates, benefits=benefits)
     if arguments.out is not None:
         keys = tuple(arguments.sheets.split(","))
@@ -131,16 +131,21 @@ def _load_plans(paths: list[Path], case: "Case", practice: "Practice") -> "list[
     return plans
 
 
-def _make_benefits(
-    estimate: "CaseEstimate", plans: "list[BenefitPlan]", folder: Path | None, start: date
-) -> "list[dict[str, Any]]":
+def _make_benefits(estimate: "CaseEstimate", proposal: "Proposal", statement: "Statement") -> "list[dict[str, Any]]":
+    """What plans pay of each option alone; the statement knows it already of one that is chosen as it is listed."""
+    plans = proposal.help.plans
     if not plans:
         return []
+    from estimator.proposal.pricing import settle_profile
     from estimator.quote.benefits.snapshot import take_benefit_snapshot
 
-    profile = files.load_profile(folder).settle_fees(estimate.practice.fees)
-    dates = _make_dates(estimate.practice, start)
-    return take_benefit_snapshot(estimate, plans, profile, files.load_wording(), dates)
+    alone = len(statement.decided) == 1 and not proposal.adjustments and not proposal.help.counted
+    known = dict(zip(statement.decided, statement.help, strict=False)) if alone else {}
+    profile, problems = settle_profile(estimate.practice)
+    if problems:
+        raise InputError(problems)
+    dates = _make_dates(estimate.practice, proposal.start_on or statement.made_on)
+    return take_benefit_snapshot(estimate, plans, profile, files.load_wording(), dates, known)
 
 
 def _make_dates(practice: "Practice", start: date) -> "Dates":
@@ -195,7 +200,7 @@ def _run_demo(arguments: argparse.Namespace) -> int:
     today = date.today()  # noqa: DTZ011 - a paper is of the day on this machine
     estimate = estimate_case(*files.load_demo(today=today))
     proposal = make_usual_proposal(estimate)
-    statement = settle_offer(proposal, estimate, today=today)
+    statement = files.settle_offer(proposal, estimate, today=today)
     _show(estimate, statement, as_json=False)
     write_sheets(estimate, proposal, statement, arguments.out)
     return 0

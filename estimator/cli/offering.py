@@ -1,11 +1,9 @@
-"""What is offered: the case file's own proposal with the arguments on top of it, settled once."""
+"""What is offered: the case file's own proposal with the arguments on top of it, and the papers of it."""
 
 import argparse
 from dataclasses import replace
-from datetime import date
 from typing import TYPE_CHECKING
 
-from estimator import files
 from estimator.base.problems import InputError
 
 if TYPE_CHECKING:
@@ -30,24 +28,12 @@ def apply_arguments(
     return replace(
         proposal,
         chosen=make_usual_proposal(estimate, arguments.option).chosen if arguments.option else proposal.chosen,
-        help=PlanHelp(state=HelpState.KNOWN, plans=tuple(plans)) if arguments.plan else proposal.help,
+        help=PlanHelp(state=HelpState.KNOWN, plans=tuple(plans)) if plans else proposal.help,
         start_on=arguments.start or proposal.start_on,
         years=estimate.years,
         language=arguments.language or proposal.language,
         edition=Edition.LARGE if arguments.large_print else proposal.edition,
     )
-
-
-def settle_offer(proposal: "Proposal", estimate: "CaseEstimate", *, today: date) -> "Statement":
-    """The statement of a proposal by the practice's own ways to pay and the days on which it is closed."""
-    from estimator.proposal.settle import settle
-    from estimator.proposal.usual import make_usual_terms
-
-    settings = estimate.practice.settings
-    dated = proposal.start_on is not None or proposal.help.plans
-    closed = files.load_closed_days(settings.calendar, start=proposal.start_on or today) if dated else None
-    usual = make_usual_terms(settings.pay_at, files.load_family("paying"))
-    return settle(proposal, estimate, usual, today=today, closed=closed)
 
 
 def list_offered_papers(statement: "Statement") -> "QuotePapers | None":

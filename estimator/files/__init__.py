@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from estimator.files.checking import check_file
     from estimator.files.practice.jurisdictions import load_disclaimers, load_profile, load_shipped_profiles
     from estimator.files.practice.plans import load_plan, load_plan_answer
+    from estimator.files.settled import settle_offer
 
 __all__ = [
     "DATA",
@@ -61,6 +62,7 @@ __all__ = [
     "parse_csv",
     "parse_proposal",
     "parse_toml",
+    "settle_offer",
     "write_demo",
 ]
 
@@ -72,6 +74,7 @@ _LATER = {
     "load_plan_answer": "estimator.files.practice.plans",
     "load_profile": "estimator.files.practice.jurisdictions",
     "load_shipped_profiles": "estimator.files.practice.jurisdictions",
+    "settle_offer": "estimator.files.settled",
 }
 
 

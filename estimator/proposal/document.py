@@ -214,12 +214,15 @@ def _show_offer(proposal: Proposal) -> Document:
         offer["edition"] = proposal.edition.value
     if proposal.set_aside:
         offer["set_aside"] = list(proposal.set_aside)
-    if proposal.help != PlanHelp():
-        offer["help"] = _show_help(proposal.help)
+    if help_ := make_help_document(proposal.help):
+        offer["help"] = help_
     return offer | make_terms_document(proposal.adjustments, proposal.ways)
 
 
-def _show_help(help_: PlanHelp) -> Document:
+def make_help_document(help_: PlanHelp) -> Document:
+    """What is known of plans as plain TOML values; nothing where nobody has asked."""
+    if help_ == PlanHelp():
+        return {}
     shown: Document = {"state": help_.state.value}
     if help_.plans:
         shown["plans"] = [make_plan_document(plan) for plan in help_.plans]

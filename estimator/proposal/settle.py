@@ -13,6 +13,7 @@ from estimator.estimate.clearance.verdict import Verdict
 from estimator.estimate.compare import round_to_fourth_digit
 from estimator.estimate.result import CaseEstimate, JawEstimate, NotApplicable
 from estimator.inputs.payment.model import PaymentTerms
+from estimator.inputs.plans.predetermination import PlanAnswer
 from estimator.inputs.practice.working_days import ClosedDays
 from estimator.proposal.exclusions import list_exclusions
 from estimator.proposal.model import HelpState, Proposal
@@ -158,24 +159,39 @@ def _quote(
     if help_.state is not HelpState.KNOWN:
         return pricing.make_quote(picks, terms), ()
     # Most proposals have no plan yet, and need not wait for the rules of plans.
-    from estimator.quote.benefits.claims import date_option, list_claim_lines, list_help, sum_up_answer
-    from estimator.quote.benefits.phasing import compare_phases
+    from estimator.quote.benefits.claims import list_help, sum_up_answer
+    from estimator.quote.benefits.on_options import compare_options
 
-    options = {option.key: option for option in practice.options}
     first = proposal.start_on or pricing.today
-    days = {
-        jaw.jaw.arch: date_option(
-            jaw.jaw, options[made.key], made.visits, practice.variants, first_visit=first, closed=closed
-        )
-        for jaw, made in picks
-    }
-    lines = pricing.list_lines(picks)
-    claim = list_claim_lines(lines, terms, pricing.profile, days)
-    answer = help_.answer if help_.counted else None
-    compared = compare_phases(claim, help_.plans, currency=pricing.profile.currency, answer=answer)
+    compared = compare_options(
+        picks,
+        pricing.list_lines(picks),
+        terms,
+        help_.plans,
+        pricing.profile,
+        practice,
+        first_visit=first,
+        closed=closed,
+    )
+    if help_.counted and help_.answer is not None:
+        compared = _count_answer(compared, help_.answer, pricing)
     planned = compared.as_planned
-    quote = pricing.make_quote(picks, terms, benefits=list_help(lines, planned), answered=sum_up_answer(planned))
-    return quote, (compared,)
+    benefits = list_help(pricing.list_lines(picks), planned)
+    return pricing.make_quote(picks, terms, benefits=benefits, answered=sum_up_answer(planned)), (compared,)
+
+
+def _count_answer(compared: "PhaseComparison", answer: PlanAnswer, pricing: Pricing) -> "PhaseComparison":
+    """What a plan answered in place of its estimate. Raises InputError where it is not about this, or holds no more."""
+    from estimator.quote.benefits.phasing import compare_phases
+    from estimator.quote.benefits.predetermination import find_late_answer
+    from estimator.quote.benefits.predetermination_letter import find_answer_problems
+
+    made, reference = compared.as_planned, pricing.estimate.case.reference
+    problems = find_answer_problems(made, answer, file="answer", reference=reference)
+    if problems := (*problems, *find_late_answer(answer, file="answer", today=pricing.today)):
+        raise InputError(problems)
+    lines = [line.line for line in made.lines]
+    return compare_phases(lines, made.plans, currency=answer.currency, answer=answer)
 
 
 def _say_excluded(quote: Quote, statement: Statement) -> Quote:

@@ -1,18 +1,15 @@
 """What a practice offers when nobody has chosen anything but an option: its own ways to pay, no discount, no plan."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import date
 
 from estimator.base.problems import InputError, Problem, offer_names
 from estimator.estimate.result import CaseEstimate
-from estimator.inputs.payment.jurisdiction import Profile
 from estimator.inputs.payment.model import Milestone, Milestones, PayInFull, PaymentTerms, Way
 from estimator.inputs.reference.wording import Wording
 from estimator.proposal.model import Proposal
 from estimator.proposal.settle import settle
 from estimator.proposal.statement import Statement
-from estimator.quote.quote import Quote
 
 
 def make_usual_terms(pay_at: Sequence[str], wording: Wording) -> PaymentTerms:
@@ -34,20 +31,6 @@ def settle_usual(estimate: CaseEstimate, key: str, wording: Wording, *, today: d
     """The statement of one option in every jaw that has it, at the practice's usual terms."""
     usual = make_usual_terms(estimate.practice.settings.pay_at, wording)
     return settle(make_usual_proposal(estimate, key), estimate, usual, today=today)
-
-
-def make_usual_quote(estimate: CaseEstimate, key: str, profile: Profile, wording: Wording, *, made_on: date) -> Quote:
-    """The quote for one option in every jaw that has it, at the practice's usual terms.
-
-    Raises InputError where no jaw has it, or the profile does not go with the fees.
-    """
-    if not make_usual_proposal(estimate, key).chosen:
-        raise InputError([Problem(file="quote", path=("option",), code="quote.option", found=key)])
-    here = replace(estimate, practice=replace(estimate.practice, profile=profile))
-    statement = settle_usual(here, key, wording, today=made_on)
-    if statement.quote is None:
-        raise InputError(statement.problems)
-    return statement.quote
 
 
 def check_chosen(chosen: str, estimate: CaseEstimate) -> None:

@@ -1,7 +1,7 @@
 """The lines of a quote: what options charge in one or both jaws, each charge once."""
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterable
+from dataclasses import dataclass
 from decimal import Decimal
 from itertools import chain
 
@@ -36,14 +36,6 @@ class QuoteLine:
         return self.key.removeprefix(f"{self.arch}.") if self.arch else self.key
 
 
-def list_quote_lines(jaws: Iterable[tuple[Arch, Fees]], schedule: FeeSchedule) -> tuple[QuoteLine, ...]:
-    """The lines of the options chosen, jaw by jaw; what is charged per case stands once, where it comes first.
-
-    Where one jaw needs more of it than the other, as many as that one needs.
-    """
-    return join_lines(list_jaw_lines(arch, fees, schedule) for arch, fees in jaws)
-
-
 def list_jaw_lines(arch: Arch, fees: Fees, schedule: FeeSchedule) -> tuple[QuoteLine, ...]:
     """The lines of one option in one jaw."""
     return tuple(_make_line(line, arch, schedule) for line in fees.lines)
@@ -75,14 +67,3 @@ def _make_line(line: CostLine, arch: Arch, schedule: FeeSchedule) -> QuoteLine:
         amount_to=line.amount_range and line.amount_range[1],
         amount_from=line.amount_range and line.amount_range[0],
     )
-
-
-def quote_ranges(lines: Iterable[QuoteLine], upper: Mapping[str, Decimal]) -> tuple[QuoteLine, ...]:
-    """The lines with the upper end of a range where one is given. Raises ValueError if it is below the amount."""
-    lines = tuple(lines)
-    for line in lines:
-        if upper.get(line.key, line.amount) < line.amount:
-            raise ValueError(f"'upper' must be {line.amount} or more for {line.key} (got {upper[line.key]})")
-    if unknown := sorted(set(upper) - {line.key for line in lines}):
-        raise ValueError(f"'upper' must name lines of the quote (got {', '.join(unknown)})")
-    return tuple(replace(line, amount_to=upper[line.key]) if line.key in upper else line for line in lines)

@@ -26,8 +26,11 @@ WAY_KINDS: Mapping[str, type] = {
     "instalments": Instalments,
     "lender": Lender,
 }
-FORMAT = 2
-"""How a quote is kept: 1 had no key of that name; 2 has it, the headline verdicts of options, and changes as data."""
+FORMAT = 3
+"""How a quote is kept: 1 had no key of that name; 2 has it, the headline verdicts of options, and changes as data; 3
+has what it was made of beside it."""
+_MADE_OF = ("proposal", "statement")
+"""Beside a kept quote: what was offered, as the text of a case file, and the statement; it is read without them."""
 _TOTALS = ("total", "tax", "write_off", "plan_pays", "left", "at_most")
 _NUMBER = re.compile(r"-?[0-9]{1,30}(\.[0-9]{1,30})?")
 
@@ -37,9 +40,12 @@ def quote_to_dict(quote: Quote) -> Json:
     return {**_show(quote), "totals": {name: f"{getattr(quote, name):f}" for name in _TOTALS}}
 
 
-def kept_to_dict(quote: Quote) -> Json:
-    """A quote as it is kept: its format first, so that a program that does not know it says so before all else."""
-    return {"format": FORMAT, **quote_to_dict(quote)}
+def kept_to_dict(quote: Quote, *, proposal: str, statement: Json) -> Json:
+    """A quote as it is kept, with what it was made of: the text of the case file, and all that is told of it.
+
+    Its format stands first, so that a program that does not know it says so before all else.
+    """
+    return {"format": FORMAT, **quote_to_dict(quote), **dict(zip(_MADE_OF, (proposal, statement), strict=True))}
 
 
 def read_quote(plain: object, *, file: str = "quote") -> Quote:
@@ -51,6 +57,8 @@ def read_quote(plain: object, *, file: str = "quote") -> Quote:
     kept_as = document.pop("format", 1)
     if type(kept_as) is not int or not 1 <= kept_as <= FORMAT:
         _blame(file, ("format",), "kept.format", kept_as, newest=FORMAT)
+    for name in _MADE_OF:
+        document.pop(name, None)
     totals = _expect_table(document.pop("totals", {}), file, ("totals",))
     quote = _SnapshotReader(file).read(Quote, document)
     for name, found in totals.items():

@@ -72,11 +72,11 @@ def test_the_plans_of_the_practice_folder_are_offered(demo: AppTest, go: Go, use
     folder.mkdir(parents=True)
     (folder / "ours.toml").write_text(PLAN_A, encoding="utf-8")
     own = find_part(go("quote"), "selectbox", "plan_1_way").options
-    assert own == ["None", "Plan A (invented)", "Another plan file", "Typed in here"]
+    assert own == ["Not asked yet", "No plan", "Plan A (invented)", "Another plan file", "Typed in here"]
     (folder / "copy.toml").write_text(PLAN_A, encoding="utf-8")
     (folder / "broken.toml").write_text("name = ", encoding="utf-8")
     own = find_part(go("quote"), "selectbox", "plan_1_way").options
-    assert own[1:4] == ["broken.toml", "Plan A (invented), copy.toml", "Plan A (invented), ours.toml"]
+    assert own[2:5] == ["broken.toml", "Plan A (invented), copy.toml", "Plan A (invented), ours.toml"]
 
 
 @pytest.fixture
@@ -296,7 +296,7 @@ def test_another_case_begins_without_a_plan(demo: AppTest, go: Go) -> None:
     go("case").file_uploader("case_in").upload("case.toml", case.encode(), "application/toml").run()
     demo.button("leave_aside").click().run()
     app = go("quote")
-    assert find_part(app, "selectbox", "plan_1_way").value == "none"
+    assert find_part(app, "selectbox", "plan_1_way").value == "not_asked"
     assert "Benefit estimate" not in read(app)
 
 

@@ -12,6 +12,7 @@ from estimator.files.user import data_folder, fee_versions
 from estimator.inputs.fees.draft import FeeDraft, begin_draft
 from estimator.inputs.fees.schedule import FeeSchedule
 from estimator.inputs.fees.versions import write_fees
+from estimator.proposal.model import Proposal
 from estimator.records.cases import SavedCase
 from estimator.ui.fees.impact import Survey, continue_repricing
 from estimator.ui.shell import session
@@ -146,7 +147,7 @@ def make_survey(*documents: str) -> Survey:
     return Survey(schedule=replace(DEMO, lines=lines), left=saved, total=len(saved))
 
 
-CASE = data_folder.write_case_text(make_case(make_jaw("12")))
+CASE = data_folder.write_proposal_text(Proposal(case=make_case(make_jaw("12"))))
 
 
 def test_a_round_without_time_goes_one_case_further() -> None:

@@ -99,7 +99,7 @@ def test_two_jaws_are_quoted_together_with_shared_lines_once(demo: AppTest, go: 
     find(demo, "button_group", "case_jaws").set_value("Both jaws").run()
     assert not demo.exception
     app = go("quote")
-    assert "after 270.00 that is charged once a case" in read(app)
+    assert "**Together 4,230.00**. 270.00 of it stands in both totals and is charged once a case" in read(app)
 
 
 def test_both_jaws_together_stand_on_the_options_page_each_pair_once(demo: AppTest, go: Go) -> None:

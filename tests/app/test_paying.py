@@ -167,8 +167,9 @@ def test_a_problem_of_a_way_is_said_where_the_form_asks_for_it() -> None:
         "adjustments": [{"reason": "loyal patient", "percent": Decimal("0.8")}],
         "ways": [{"key": "in_full", "label": "all at the start"}, {"key": "instalments", "label": "in instalments"}],
     }
-    labels = label_payment_fields(document)
-    assert labels["adjustments", 1, "percent"] == "Discount loyal patient: percent"
-    assert labels["ways", 2, "rate_percent"] == "In instalments: interest a year, percent"
+    labels = label_payment_fields(document, {})
+    assert labels["proposal", "adjustments", 1, "percent"] == "Discount loyal patient: percent"
+    assert labels["adjustments", 1, "amount"] == "Discount loyal patient: amount"
+    assert labels["proposal", "ways", 2, "rate_percent"] == "In instalments: interest a year, percent"
     assert labels["instalments", "set_up_fee"] == "In instalments: set-up fee"
-    assert ("ways",) not in labels
+    assert ("proposal", "ways") not in labels

@@ -1,6 +1,7 @@
 """The Quote page keeps versions: who, what changed, where each stands, and each as it was."""
 
 import json
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -9,8 +10,12 @@ import pytest
 from sqlalchemy import text
 from streamlit.testing.v1 import AppTest
 
+from estimator import files
+from estimator.estimate.result import estimate_case
 from estimator.inputs.payment.jurisdiction import DocumentKind
+from estimator.proposal.snapshot import statement_to_dict
 from estimator.ui.shell import session
+from estimator.ui.shell.copy_on_disk import open_working_store
 from estimator.ui.shell.navigation import find_pages_folder
 from estimator.ui.shell.session import get_quote_store
 from tests.app.conftest import ENTRY, Go, show
@@ -167,6 +172,7 @@ def test_a_quote_past_its_last_day_is_out_of_date(quote: AppTest, monkeypatch: p
 
 
 def allow_ten_percent(user_folder: Path) -> None:
+    (user_folder / "practice").mkdir(parents=True, exist_ok=True)
     (user_folder / "practice" / "profile.toml").write_text(
         'based_on = "generic"\noverrun_percent = 10\n', encoding="utf-8"
     )
@@ -269,8 +275,10 @@ def test_the_text_of_a_quote_that_is_not_kept_bears_no_number_and_a_kept_one_its
     assert quote.code[0].value.startswith(draft)
 
 
-def test_a_price_above_the_agreed_one_is_warned_of(quote: AppTest, user_folder: Path) -> None:
+def test_a_price_above_the_agreed_one_is_warned_of(demo: AppTest, go: Go, user_folder: Path) -> None:
+    assert demo.title
     allow_ten_percent(user_folder)
+    quote = go("quote")
     open_version(keep(quote), "C-1042-Q1, version 1")
     press(quote, "move_agreed")
     assert "above it" not in read(quote)
@@ -319,8 +327,21 @@ def test_a_kept_quote_is_plain_json_without_the_name_of_the_patient(quote: AppTe
     keep(quote)
     [kept] = get_quote_store().list_versions(quote.session_state["record_id"], DocumentKind.QUOTE)
     document = json.loads(kept.document)
-    assert (document["format"], document["number"], document["totals"]["left"]) == (2, "C-1042-Q1", "2250.00")
+    assert (document["format"], document["number"], document["totals"]["left"]) == (3, "C-1042-Q1", "2250.00")
     assert "Nguy" not in kept.document
+
+
+def test_what_was_offered_and_all_that_was_told_of_it_is_kept_beside_the_quote(quote: AppTest) -> None:
+    """Settled again, what was offered makes the same statement: nothing that it was made of is missing."""
+    quote.selectbox("quote_0_1").select("connecting_bar").run()
+    keep(choose_ways(quote, "instalments"))
+    [kept] = get_quote_store().list_versions(quote.session_state["record_id"], DocumentKind.QUOTE)
+    document, today = json.loads(kept.document), session.get_today()
+    offered = files.parse_proposal(files.parse_toml(document["proposal"], "kept"), "kept", today=today)
+    made = estimate_case(offered.case, quote.session_state["practice"])
+    again = statement_to_dict(files.settle_offer(offered, made, today=today))
+    assert document["statement"] == json.loads(json.dumps(again))
+    assert again["chosen"]["ways"][0]["kind"] == "instalments"
 
 
 def test_what_was_typed_outlives_another_page(quote: AppTest, go: Go) -> None:
@@ -337,3 +358,36 @@ def test_a_new_case_starts_its_quote_afresh(quote: AppTest, go: Go) -> None:
     go("case").button("open_demo").click().run()
     press(quote, "leave_aside")
     assert go("quote").selectbox("quote_0_2").value == "conventional_denture"
+
+
+def take_meanwhile(app: AppTest) -> None:
+    """Another seat saves the open case under another name of the patient."""
+    store = session.get_store()
+    [saved] = store.list_cases()
+    found = store.get(saved.id)
+    theirs = replace(found, patient="Theirs", document=found.document.replace("Nguy", "Theirs"))
+    store.save(theirs, seen=found.document)
+
+
+@pytest.fixture
+def taken(quote: AppTest) -> AppTest:
+    """A quote that could not be kept, because another seat saved its case."""
+    keep(quote)
+    take_meanwhile(quote)
+    keep(choose_ways(quote, "instalments"))
+    assert "Nothing was kept: C-1042 was saved or deleted meanwhile" in read(quote)
+    return quote
+
+
+def test_a_case_that_was_saved_elsewhere_meanwhile_can_be_kept_as_one_of_its_own(taken: AppTest) -> None:
+    press(taken, "save_apart")
+    assert len(session.get_store().list_cases()) == 2
+    assert find(taken, "checkbox", "_way_instalments").value
+    assert list_versions(keep(taken))[-1]["Version"] == "1"
+
+
+def test_a_case_that_was_saved_elsewhere_meanwhile_can_be_taken_as_it_is_there(taken: AppTest) -> None:
+    press(taken, "save_theirs")
+    assert taken.session_state["case"].patient.name.startswith("Theirs")
+    assert not find(taken, "checkbox", "_way_instalments").value
+    assert len(open_working_store().list_unsaved()) == 1

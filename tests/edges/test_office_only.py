@@ -16,11 +16,10 @@ from estimator.inputs.fees.schedule import FeeKind, FeeTax
 from estimator.inputs.practice.settings import Settings
 from estimator.inputs.practice_bundle import Practice
 from estimator.pdf.print import print_sheets
-from estimator.proposal.usual import make_usual_quote
 from estimator.sheets.base.financial_inputs import QuotePapers
 from estimator.sheets.registry import KINDS, SheetReader
 from tests.builders import TODAY, estimate_all, load_demo_practice, make_jaw
-from tests.quote_builders import PROFILE, make_demo_papers, make_demo_quote
+from tests.quote_builders import make_demo_papers, make_demo_quote, make_usual_quote
 
 PLAIN = load_demo_practice()
 
@@ -43,7 +42,7 @@ def estimate(practice: Practice) -> CaseEstimate:
 
 def make_papers(made: CaseEstimate) -> QuotePapers:
     """The quote of the practice's own estimate, with milestones, a benefit estimate and a self-pay estimate."""
-    quote = make_usual_quote(made, "individual_attachments", PROFILE, files.load_wording(), made_on=TODAY)
+    quote = make_usual_quote(made, "individual_attachments")
     by_stage = replace(quote, ways=make_demo_quote().ways)
     return replace(make_demo_papers(), quote=by_stage)
 

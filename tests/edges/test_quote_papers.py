@@ -22,7 +22,7 @@ from estimator.inputs.payment.model import Milestone, Milestones, PayInFull
 from estimator.inputs.practice.settings import Paper, Settings
 from estimator.pdf.print import make_sheet, name_sheet, print_sheets
 from estimator.proposal.numbering import number_quote, number_self_pay
-from estimator.proposal.usual import make_usual_quote
+from estimator.proposal.usual import check_chosen
 from estimator.quote.changes import ChangeKind, WayTerms
 from estimator.quote.quote import Quote, QuoteState
 from estimator.quote.snapshot import quote_to_dict, read_quote
@@ -50,6 +50,7 @@ from tests.quote_builders import (
     make_demo_quote,
     make_messy_papers,
     make_self_pay,
+    make_usual_quote,
 )
 
 WORDING = files.load_wording()
@@ -646,7 +647,7 @@ def test_the_usual_quote_has_the_practice_s_milestones_in_equal_parts_and_its_ta
     )
     taxed = estimate_all(make_jaw("12"), make_jaw("16", arch=Arch.MAXILLA, implants=6),
                          practice=replace(PRACTICE, fees=fees))  # fmt: skip
-    quote = make_usual_quote(taxed, "connecting_bar", PROFILE, WORDING, made_on=TODAY)
+    quote = make_usual_quote(taxed, "connecting_bar")
     (way,) = quote.ways
     assert isinstance(way.way, Milestones)
     assert way.way.stages[-1] == Milestone(what="at the end")
@@ -664,10 +665,10 @@ def test_a_profile_with_taxes_of_its_own_keeps_them() -> None:
 
 def test_without_milestones_the_usual_quote_is_paid_at_signing_and_an_option_no_jaw_has_is_refused() -> None:
     bare = replace(DEMO, practice=replace(PRACTICE, settings=Settings()))
-    (way,) = make_usual_quote(bare, "connecting_bar", PROFILE, WORDING, made_on=TODAY).ways
+    (way,) = make_usual_quote(bare, "connecting_bar").ways
     assert isinstance(way.way, PayInFull)
-    with refuses("an option of this case"):
-        make_usual_quote(DEMO, "bridge", PROFILE, WORDING, made_on=TODAY)
+    with refuses("expected one of conventional_denture"):
+        check_chosen("bridge", DEMO)
 
 
 CASE = str(files.DATA / "demo" / "case.toml")

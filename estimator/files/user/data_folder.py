@@ -10,8 +10,9 @@ import tomli_w
 from estimator.files.loading import load_practice, parse_case
 from estimator.files.reading import parse_toml
 from estimator.inputs.case.model import Case
-from estimator.inputs.case.writer import make_document
 from estimator.inputs.practice_bundle import Practice
+from estimator.proposal.document import make_proposal_document
+from estimator.proposal.model import Proposal
 
 _FOLDER_VARIABLE = "OVERDENTURE_DATA"
 BESIDE_THE_CASE = ("proposal", "typed")
@@ -43,9 +44,9 @@ def load_user_practice(*, today: date | None = None) -> Practice:
     return load_practice(find_practice_folder(), today=today)
 
 
-def write_case_text(case: Case) -> str:
-    """A case as the text of a case file."""
-    return tomli_w.dumps(make_document(case))
+def write_proposal_text(proposal: Proposal) -> str:
+    """A case with what is offered for it, as the text of a case file."""
+    return tomli_w.dumps(make_proposal_document(proposal))
 
 
 def read_case_text(text: str, file: str, *, today: date) -> Case:

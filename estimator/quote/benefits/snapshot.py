@@ -6,32 +6,45 @@ from typing import Any
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
 from estimator.estimate.snapshot import show_money
 from estimator.estimate.visits.snapshot import Dates
+from estimator.inputs.case.model import Arch
 from estimator.inputs.payment.jurisdiction import DocumentKind, Profile
 from estimator.inputs.payment.model import PaymentTerms
 from estimator.inputs.plans.model import BenefitPlan
 from estimator.inputs.reference.wording import Wording
-from estimator.quote.benefits.claims import date_option, list_claim_lines
 from estimator.quote.benefits.estimate import BenefitLine
 from estimator.quote.benefits.explanations import Audience, say_phases, say_reason
-from estimator.quote.benefits.phasing import PhaseComparison, compare_phases
-from estimator.quote.lines import list_quote_lines
+from estimator.quote.benefits.on_options import compare_options
+from estimator.quote.benefits.phasing import PhaseComparison
+from estimator.quote.lines import list_jaw_lines
 
 Json = dict[str, Any]
 
 
 def take_benefit_snapshot(
-    estimate: CaseEstimate, plans: Sequence[BenefitPlan], profile: Profile, wording: Wording, dates: Dates
+    estimate: CaseEstimate,
+    plans: Sequence[BenefitPlan],
+    profile: Profile,
+    wording: Wording,
+    dates: Dates,
+    known: Mapping[tuple[Arch, str], PhaseComparison] | None = None,
 ) -> list[Json]:
-    """One entry an option and jaw, without discounts; the profile must be settled on the fees."""
+    """One entry an option and jaw, without discounts; the profile must be settled on the fees.
+
+    What is `known` of an option alone already is not worked out again.
+    """
+    known = known or {}
     return [
-        _show_option(compare_option(estimate, jaw, option, plans, profile, dates), jaw, option, estimate, wording)
+        _show_option(
+            known.get((jaw.jaw.arch, option.key)) or _compare_alone(estimate, jaw, option, plans, profile, dates),
+            jaw, option, estimate, wording,
+        )
         | {"title": profile.name_document(DocumentKind.BENEFIT), "first_visit": dates.start.isoformat()}
         for jaw in estimate.jaws
         for option in jaw.estimates
-    ]
+    ]  # fmt: skip
 
 
-def compare_option(
+def _compare_alone(
     estimate: CaseEstimate,
     jaw: JawEstimate,
     option: Estimate,
@@ -39,13 +52,11 @@ def compare_option(
     profile: Profile,
     dates: Dates,
 ) -> PhaseComparison:
-    """What plans pay of one option alone, from a first visit on."""
     practice = estimate.practice
-    source = next(one for one in practice.options if one.key == option.key)
-    days = date_option(jaw.jaw, source, option.visits, practice.variants, first_visit=dates.start, closed=dates.closed)
-    lines = list_quote_lines([(jaw.jaw.arch, option.fees)], practice.fees)
-    claim = list_claim_lines(lines, PaymentTerms(), profile, {jaw.jaw.arch: days})
-    return compare_phases(claim, plans, currency=profile.currency)
+    lines = list_jaw_lines(jaw.jaw.arch, option.fees, practice.fees)
+    return compare_options(
+        [(jaw, option)], lines, PaymentTerms(), plans, profile, practice, first_visit=dates.start, closed=dates.closed
+    )
 
 
 def _show_option(

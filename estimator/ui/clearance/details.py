@@ -17,8 +17,8 @@ from estimator.pictures.base.rows import Sizes
 from estimator.pictures.minima.opinion_strips import list_strips
 from estimator.pictures.minima.strips import StripWords, describe_strips, draw_strips
 from estimator.ui.shell import session
-from estimator.ui.shell.basis import show_basis
 from estimator.ui.shell.markup import say_minimum, show_plain, to_float
+from estimator.ui.shell.parts.basis import show_basis
 from estimator.ui.shell.render import show_picture, show_table, sign_length
 
 _NARROWEST = 340

@@ -24,8 +24,8 @@ from estimator.ui.clearance.drawing import show_draw
 from estimator.ui.clearance.tables import show_cautions, show_earlier, show_sites, show_ways_to_make_room
 from estimator.ui.shell import session
 from estimator.ui.shell.ask import hold_option
-from estimator.ui.shell.basis import show_basis
 from estimator.ui.shell.markup import say_how_sure, show_plain
+from estimator.ui.shell.parts.basis import show_basis
 from estimator.ui.shell.render import show_picture, show_table, sign_length
 
 _PIXELS_PER_MM, _NARROWEST = 18, 340

@@ -18,7 +18,14 @@ from estimator.sheets.financial.plan_letter import find_plan
 from estimator.sheets.registry import SheetKind, SheetReader, list_possible
 from estimator.ui.shell import session
 from estimator.ui.shell.markup import show_plain
-from estimator.ui.shell.print_edition import LARGE, NOW, key_language, order_editions, order_languages, say_language
+from estimator.ui.shell.parts.print_edition import (
+    LARGE,
+    NOW,
+    key_language,
+    order_editions,
+    order_languages,
+    say_language,
+)
 from estimator.ui.shell.render import show_problems
 from estimator.ui.shell.working_copy import hold_one_of
 

@@ -1,71 +1,39 @@
-"""What is left to pay, and the ways to pay it side by side, under the lines of the Quote page."""
+"""Discounts and ways to pay as typed, then what is left to pay and the ways side by side, as the statement has them."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 import streamlit as st
 
 from estimator import files
-from estimator.base.problems import InputError
-from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
-from estimator.files.user import data_folder
+from estimator.estimate.result import CaseEstimate
 from estimator.inputs.case.model import Arch
 from estimator.inputs.case.writer import Document
 from estimator.inputs.fees.schedule import FeeSchedule
-from estimator.inputs.payment.jurisdiction import Profile
-from estimator.inputs.payment.reader import read_payment_terms
-from estimator.quote.benefits.claims import sum_up_answer
+from estimator.proposal.statement import Price, Statement
+from estimator.proposal.usual import make_usual_terms
 from estimator.quote.benefits.explanations import say_promise
-from estimator.quote.benefits.phasing import PhaseComparison
 from estimator.quote.change_words import name_arch
-from estimator.quote.lines import QuoteLine, list_quote_lines
-from estimator.quote.quote import Quote, QuoteHeading, make_quote
+from estimator.quote.lines import QuoteLine
+from estimator.quote.quote import Quote
 from estimator.sheets.financial.quote_email import write_quote_text
-from estimator.ui.quote.benefits.section import Help, ask_help, show_help
 from estimator.ui.quote.payment_form import edit_terms, label_payment_fields
 from estimator.ui.quote.payment_plans import show_payment_ways
-from estimator.ui.shell import session
 from estimator.ui.shell.markup import show_plain
+from estimator.ui.shell.offer import Offered
 from estimator.ui.shell.render import show_problems
 from estimator.ui.table.patient_wording import open_quote_words
 
-Chosen = Sequence[tuple[JawEstimate, Estimate]]
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Made:
-    """A quote, and what plans are expected to pay of it where there are any."""
-
-    quote: Quote
-    benefits: tuple[PhaseComparison, ...] = ()
-
-
-def show_paying(estimate: CaseEstimate, chosen: Chosen) -> Made | None:
-    """Help, discounts and ways as typed, then what comes of them; problems are listed and nothing else is lost.
-
-    Returns None where nothing is chosen or something does not go together yet.
-    """
-    if not chosen:
-        return None
-    fees = estimate.practice.fees
-    lines = list_quote_lines([(jaw.jaw.arch, made.fees) for jaw, made in chosen], fees)
-    help_ = ask_help(estimate, chosen, lines)
+def ask_terms(estimate: CaseEstimate, lines: Sequence[QuoteLine]) -> Document:
+    """What is taken off and how it may be paid, written into the proposal; gives what of it counts."""
     st.header("Paying")
-    settings = estimate.practice.settings
-    names = {one.key: name_quote_line(one, lines) for one in lines if one.amount}
-    document = edit_terms(settings.pay_at, session.get_today(), names, _name_lines(fees))
-    try:
-        made = _make_quote(estimate, chosen, document, lines, help_)
-    except InputError as error:
-        show_problems(
-            "These ways to pay do not work out yet", error.problems, labels=label_payment_fields(document), typed=True
-        )
-        return None
-    promise = _say_promise(made.quote, settings.locale)
-    _show_total(made.quote, promise)
-    show_payment_ways(made.quote)
-    _show_text(estimate, made.quote)
-    return made
+    pay_at = estimate.practice.settings.pay_at
+    usual = make_usual_terms(pay_at, files.load_wording()).ways
+    return edit_terms(usual, pay_at, _name_priced(lines), _name_lines(estimate.practice.fees))
+
+
+def _name_priced(lines: Sequence[QuoteLine]) -> dict[str, str]:
+    return {one.key: name_quote_line(one, lines) for one in lines if one.amount}
 
 
 def _name_lines(fees: FeeSchedule) -> dict[str, str]:
@@ -81,23 +49,26 @@ def name_quote_line(line: QuoteLine, lines: Sequence[QuoteLine]) -> str:
     return f"{line.label}, {name_arch(line.arch, files.load_wording())}" if twice and line.arch else line.label
 
 
-def _make_quote(
-    estimate: CaseEstimate, chosen: Chosen, document: Document, lines: tuple[QuoteLine, ...], help_: Help
-) -> Made:
-    fees, profile = estimate.practice.fees, find_profile(estimate)
-    # Where a place wants one amount, the middle of a range is quoted; the lines above say so.
-    quoted = lines if profile.ranges else tuple(replace(line, amount_to=None) for line in lines)
-    terms = read_payment_terms(
-        document,
-        file="ways to pay",
-        currency=fees.currency,
-        signed_on=session.get_today(),
-        lines=[one.key for one in lines],
-    )
-    helped, years = show_help(help_, estimate, quoted, terms, profile)
-    answered = sum_up_answer(years[0].as_planned) if years else None
-    quote = make_quote(_head(estimate, chosen), quoted, terms, profile, benefits=helped, answered=answered)
-    return Made(quote=quote, benefits=years)
+def show_paying(estimate: CaseEstimate, offered: Offered, terms: Document, lines: Sequence[QuoteLine]) -> Quote | None:
+    """What is left and the ways to pay it; problems are listed by the labels of the form and nothing else is lost.
+
+    Returns the quote, None while something does not go together yet.
+    """
+    statement = offered.statement
+    if statement.quote is None or statement.chosen is None or offered.problems:
+        show_problems(
+            "These ways to pay do not work out yet",
+            offered.problems or statement.problems,
+            labels=label_payment_fields(terms, _name_priced(lines)),
+            typed=True,
+        )
+        return None
+    quote, locale = statement.quote, estimate.practice.settings.locale
+    _show_total(statement.chosen, quote, _say_promise(quote, locale))
+    _show_excluded(statement)
+    show_payment_ways(quote)
+    _show_text(estimate, quote)
+    return quote
 
 
 def _say_promise(quote: Quote, locale: str) -> str:
@@ -107,43 +78,31 @@ def _say_promise(quote: Quote, locale: str) -> str:
     return say_promise(quote.answered, files.load_wording(), locale=locale)
 
 
-def find_profile(estimate: CaseEstimate) -> Profile:
-    """The practice's profile in the currency of its fees; without taxes of its own, with those of the settings."""
-    return files.load_profile(data_folder.find_practice_folder()).settle_fees(estimate.practice.fees)
-
-
-def _head(estimate: CaseEstimate, chosen: Chosen) -> QuoteHeading:
-    """The options stand in the patient's words: a quote is read by the patient. Its number comes when it is kept."""
-    return QuoteHeading(
-        reference=estimate.case.reference,
-        made_by="",
-        made_on=session.get_today(),
-        price_date=estimate.practice.fees.price_date,
-        creditor=estimate.practice.settings.practice_name,
-        options=tuple((jaw.jaw.arch.value, made.patient_name) for jaw, made in chosen),
-        rooms=tuple((jaw.jaw.arch.value, made.clearance.verdict) for jaw, made in chosen),
-    )
-
-
-def _show_total(quote: Quote, promise: str) -> None:
+def _show_total(price: Price, quote: Quote, promise: str) -> None:
     wording = files.load_wording()
-    for applied in quote.adjusted.applied:
+    for applied in price.adjusted.applied:
         reason, change = show_plain(applied.adjustment.reason), f"{applied.change:,}"
         st.markdown(f"{reason}\\: **{change}** :small[{wording.get(f'quote.rules.{applied.rounding}')}]")
-    tax = f", tax {quote.tax:,} in it" if quote.tax else ""
+    tax = f", tax {price.tax:,} in it" if price.tax else ""
     if promise:
-        off = f", written off {quote.write_off:,}" if quote.write_off else ""
-        st.markdown(f"Charged {quote.total:,}. Plans are expected to pay {quote.plan_pays:,}{off}. "
+        off = f", written off {price.write_off:,}" if price.write_off else ""
+        st.markdown(f"Charged {price.total:,}. Plans are expected to pay {price.plan_pays:,}{off}. "
                     f"{show_plain(promise)}")  # fmt: skip
     st.markdown(
-        f"**To pay {quote.left:,} {quote.currency}**{tax}{_tell_most(quote)}. "
+        f"**To pay {price.left:,} {quote.currency}**{tax}{_tell_most(price)}. "
         f"Valid until {quote.valid_until.isoformat()}. :small[{wording.get('quote.rules.total')}]"
     )
 
 
-def _tell_most(quote: Quote) -> str:
+def _tell_most(price: Price) -> str:
     """What it may come to where prices are a range; nothing where they are not."""
-    return "" if quote.at_most == quote.left else f", at most {quote.at_most:,} if each range comes out at its top"
+    return "" if price.at_most == price.left else f", at most {price.at_most:,} if each range comes out at its top"
+
+
+def _show_excluded(statement: Statement) -> None:
+    left_out = ", ".join(name.label for name in statement.list_excluded(statement.decided))
+    if left_out:
+        st.markdown(f"Not included\\: {show_plain(left_out)}.")
 
 
 def _show_text(estimate: CaseEstimate, quote: Quote) -> None:

@@ -7,14 +7,18 @@ from decimal import Decimal
 from typing import Any, Generic, TypeVar
 
 from estimator.base.problems import InputError, Problem
+from estimator.files.user.data_folder import write_proposal_text
 from estimator.inputs.payment.jurisdiction import DocumentKind
+from estimator.proposal.model import Proposal
+from estimator.proposal.snapshot import statement_to_dict
 from estimator.proposal.states import Standing, check_step, is_closed_by_agreement, list_doubts, stand_quote
 from estimator.quote.quote import Quote, QuoteState
 from estimator.quote.self_pay.good_faith_estimate import SelfPayEstimate, revise_self_pay
 from estimator.quote.snapshot import Json, kept_to_dict, read_quote, read_self_pay, self_pay_to_dict
 from estimator.quote.versions import is_same, revise_quote
 from estimator.records.quotes import KeptVersion, Move, MoveToMake, QuoteStore, VersionToKeep
-from estimator.ui.shell import session
+from estimator.ui.shell import session, start
+from estimator.ui.shell.offer import Offered
 
 Content = TypeVar("Content", Quote, SelfPayEstimate)
 
@@ -87,8 +91,10 @@ def _find_last_state(moves: Sequence[Move]) -> QuoteState:
     return QuoteState(moves[-1].state) if moves else QuoteState.BEING_PREPARED
 
 
-def keep_quote(quote: Quote, made_by: str, before: Kept[Quote] | None) -> str:
+def keep_quote(offered: Offered, quote: Quote, made_by: str, before: Kept[Quote] | None) -> str:
     """Keep a quote as the version after `before`, or under a new number. Returns its name, nothing if it is the same.
+
+    What it was made of, the proposal and the whole statement, is kept in it.
 
     Raises TakenError where somebody was quicker, RecordsError where nothing can be written.
     """
@@ -98,9 +104,18 @@ def keep_quote(quote: Quote, made_by: str, before: Kept[Quote] | None) -> str:
 
     def write(number: str, version: int) -> Json:
         numbered = replace(made, number=number, version=version)
-        return kept_to_dict(revise_quote(before.content, numbered) if before is not None else numbered)
+        revised = revise_quote(before.content, numbered) if before is not None else numbered
+        statement = statement_to_dict(offered.statement)
+        return kept_to_dict(revised, proposal=_write_nameless(offered.proposal), statement=statement)
 
     return _keep(DocumentKind.QUOTE, quote.reference, made_by, before, write)
+
+
+def _write_nameless(proposal: Proposal) -> str:
+    """The text of the case file without the patient's name and birthday: what is kept names nobody."""
+    case = proposal.case
+    patient = replace(case.patient, name="", born=None)
+    return write_proposal_text(replace(proposal, case=replace(case, patient=patient)))
 
 
 def keep_estimate(
@@ -126,7 +141,7 @@ def _keep(
 ) -> str:
     """A version belongs to a saved case, so the case is saved with it."""
     if session.is_unsaved() or session.get_record_id() is None:
-        session.save_case()
+        start.save_or_ask()
     wanted = VersionToKeep(
         kind=kind,
         reference=reference,

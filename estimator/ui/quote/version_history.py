@@ -22,6 +22,7 @@ from estimator.ui.quote.saved_quote_view import show_kept_quote
 from estimator.ui.quote.saved_versions import Kept, find_standing, keep_quote, list_kept_quotes, move_quote, stand
 from estimator.ui.shell import session
 from estimator.ui.shell.markup import show_plain
+from estimator.ui.shell.offer import Offered
 from estimator.ui.shell.render import show_table
 from estimator.ui.table.patient_view import turn_screen
 
@@ -32,14 +33,14 @@ _WHY_NOT = {
 }
 
 
-def show_quote_versions(estimate: CaseEstimate, quote: Quote | None, profile: Profile) -> None:
-    """Keep the quote that stands above, then every kept version of this case, and one of them opened."""
+def show_quote_versions(estimate: CaseEstimate, offered: Offered | None, profile: Profile) -> None:
+    """Keep the quote that is offered above, then every kept version of this case, and one of them opened."""
     st.header("Kept versions")
     kept = open_shelf("quote", "quotes", list_kept_quotes)
     if kept is None:
         return
-    if quote is not None:
-        _show_keeping(quote, kept, profile)
+    if offered is not None and offered.statement.quote is not None:
+        _show_keeping(offered, offered.statement.quote, kept, profile)
     if not kept:
         st.markdown(
             "No quote of this case is kept yet. A kept version never changes; it is kept on this computer only."
@@ -51,12 +52,12 @@ def show_quote_versions(estimate: CaseEstimate, quote: Quote | None, profile: Pr
         _show_one(estimate, opened)
 
 
-def _show_keeping(quote: Quote, kept: Sequence[Kept[Quote]], profile: Profile) -> None:
+def _show_keeping(offered: Offered, quote: Quote, kept: Sequence[Kept[Quote]], profile: Profile) -> None:
     latest = [one for one in kept if one.record.reference == quote.reference and not one.superseded]
     same = next((one.record.number for one in reversed(latest) if one.content.options == quote.options), "")
 
     def keep(before: Kept[Quote] | None) -> str:
-        name = keep_quote(quote, get_who("quote"), before)
+        name = keep_quote(offered, quote, get_who("quote"), before)
         if not name and before is not None:
             return f"Nothing changed since {before.name}, so nothing was kept."
         return f"Kept as {name}, valid until {quote.valid_until.isoformat()}, being prepared."

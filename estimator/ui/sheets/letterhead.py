@@ -7,8 +7,8 @@ from estimator.files.user.letterhead import keep_logo, leave_out_logo
 from estimator.files.user.settings import keep_fields
 from estimator.inputs.practice.settings import PRACTICE, Settings
 from estimator.ui.shell import session
-from estimator.ui.shell.declared_widgets import ask_text
 from estimator.ui.shell.markup import show_plain
+from estimator.ui.shell.parts.declared_widgets import ask_text
 from estimator.ui.shell.render import show_problems
 
 _FIELDS = tuple(PRACTICE.get_field(key) for key in ("name", "address", "phone", "emergency_phone"))

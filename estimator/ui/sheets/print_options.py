@@ -15,7 +15,7 @@ from estimator.pdf.print import OPTION_SHEET, make_sheet
 from estimator.sheets.registry import JAW_KINDS, SheetKind, SheetReader
 from estimator.ui.shell.ask import hold_option
 from estimator.ui.shell.markup import say_word
-from estimator.ui.shell.print_edition import LARGE, order_editions, order_languages, say_language
+from estimator.ui.shell.parts.print_edition import LARGE, order_editions, order_languages, say_language
 from estimator.ui.shell.working_copy import hold, hold_one_of, show_value
 
 _READERS = {

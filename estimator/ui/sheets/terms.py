@@ -8,8 +8,8 @@ from estimator.files.user.letterhead import keep_terms
 from estimator.inputs.practice.guarantees import GUARANTEE, REMAKE, TERMS
 from estimator.inputs.practice_bundle import Practice
 from estimator.ui.shell import session
-from estimator.ui.shell.declared_widgets import ask_long_text
 from estimator.ui.shell.markup import show_plain
+from estimator.ui.shell.parts.declared_widgets import ask_long_text
 from estimator.ui.shell.render import show_problems
 
 _PROBLEMS = "terms_problems"

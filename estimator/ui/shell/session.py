@@ -19,6 +19,7 @@ from estimator.files.user import data_folder, fee_versions
 from estimator.inputs.case.model import Case
 from estimator.inputs.case.writer import Document, make_document
 from estimator.inputs.practice_bundle import Practice
+from estimator.records.errors import RecordsError
 from estimator.ui.shell import copy_on_disk, working_copy
 from estimator.ui.shell.copy_on_disk import take_time
 from estimator.ui.shell.navigation import find_pages_folder
@@ -237,6 +238,14 @@ def get_quote_store() -> "QuoteStore":
 def get_record_id() -> str | None:
     """The id under which this tab's case was saved; None where it never was."""
     return st.session_state.get("record_id")
+
+
+def find_saved() -> "SavedCase | None":
+    """The case of this tab as it is saved now, perhaps by another tab; None where it is not, or cannot be reached."""
+    try:
+        return get_store().get(get_record_id() or "")
+    except (KeyError, RecordsError):
+        return None
 
 
 def save_case(*, apart: bool = False) -> None:

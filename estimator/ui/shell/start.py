@@ -10,13 +10,17 @@ from estimator import files
 from estimator.base.problems import InputError
 from estimator.files.reading import load_toml
 from estimator.files.user import data_folder
-from estimator.inputs.case.writer import Document
+from estimator.inputs.case.model import Case
+from estimator.inputs.case.writer import Document, make_document
+from estimator.proposal.document import OFFER
+from estimator.proposal.model import Proposal
 from estimator.records.errors import RecordsError, TakenError
 from estimator.ui.shell import copy_on_disk, run, session, working_copy
 from estimator.ui.shell.markup import show_plain
 from estimator.ui.shell.render import show_problems
 
 if TYPE_CHECKING:
+    from estimator.records.cases import SavedCase
     from estimator.records.working import WorkingCopy
 
 _LEAVING, _NOTE, _TAKEN, _MET = "leaving", "save_note", "save_taken", "met"
@@ -81,6 +85,15 @@ def save(*, apart: bool = False) -> None:
     st.rerun()
 
 
+def save_or_ask() -> None:
+    """Save the case as part of something else. Raises as `session.save_case` does, and then asks how to go on."""
+    try:
+        session.save_case()
+    except TakenError:
+        st.session_state[_TAKEN] = True
+        raise
+
+
 def leave_for(to: str, go: Callable[[], None]) -> None:
     """Open another case; where the open one has work that is not saved, ask first."""
     if session.has_work():
@@ -142,9 +155,20 @@ def _ask_taken() -> None:
     with st.container(horizontal=True):
         if st.button("Save mine as a case of its own", key="save_apart"):
             save(apart=True)
+        theirs = session.find_saved()
+        if theirs is not None and st.button("Open theirs, and put mine aside", key="save_theirs"):
+            st.session_state[_TAKEN] = False
+            _open_theirs(theirs)
         if st.button("Leave it unsaved", key="save_not"):
             st.session_state[_TAKEN] = False
             st.rerun()
+
+
+def _open_theirs(theirs: "SavedCase") -> None:
+    try:
+        _go(lambda: session.reopen_case(theirs))
+    except InputError as error:
+        show_problems("What was saved cannot be opened", error.problems, note="What you typed is still there.")
 
 
 def _show_meeting(met: copy_on_disk.Meeting) -> None:
@@ -185,12 +209,21 @@ def show_case_file() -> None:
     with st.expander("Case file"):
         st.download_button(
             "Download this case",
-            data_folder.write_case_text(case),
+            data_folder.write_proposal_text(_find_offer(case)),
             f"case_{case.reference}.toml",
             "application/toml",
             key="case_out",
         )
         show_case_upload()
+
+
+def _find_offer(case: Case) -> Proposal:
+    """The case with what is chosen for it, as far as that can be read."""
+    offer = working_copy.get_value((OFFER,)) or {}
+    try:
+        return files.parse_proposal(make_document(case) | {OFFER: offer}, "case", today=session.get_today())
+    except InputError:
+        return Proposal(case=case)
 
 
 def show_case_upload() -> None:
@@ -200,12 +233,12 @@ def show_case_upload() -> None:
         return
     st.session_state.case_in_done = uploaded.file_id
     try:
-        text = files.decode_text(uploaded.getvalue(), uploaded.name)
-        case = data_folder.read_case_text(text, uploaded.name, today=session.get_today())
+        document = files.parse_toml(files.decode_text(uploaded.getvalue(), uploaded.name), uploaded.name)
+        offered = {name: value for name, value in document.items() if name != "typed"}
+        case = files.parse_proposal(offered, uploaded.name, today=session.get_today()).case
     except InputError as error:
         show_problems(f"{uploaded.name} was not taken", error.problems, note="The case that is open is unchanged.")
         return
-    document = files.parse_toml(text, uploaded.name)
     leave_for(uploaded.name, lambda: session.open_case(case, document=document))
 
 

@@ -152,12 +152,6 @@ def get_note(name: str, start: Any = None) -> Any:
     return _to_widget(_find(("typed", name)), start)
 
 
-def has_notes(beginning: str) -> bool:
-    """Whether anything is typed whose name begins so."""
-    document = get_document()
-    return document is not None and any(name.startswith(beginning) for name in document["typed"])
-
-
 def put_note(name: str, value: Any) -> None:
     """Hold something among what is typed, such as the text of a file that was opened; None takes it out."""
     put_value(("typed", name), value)

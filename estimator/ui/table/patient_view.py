@@ -15,7 +15,7 @@ from estimator.sheets.financial.quote_email import label_line, list_amounts, lis
 from estimator.sheets.financial.quote_payment import list_terms, name_way
 from estimator.sheets.financial.wording import PaperWords, name_paper, say_room
 from estimator.ui.shell.markup import show_plain
-from estimator.ui.shell.print_edition import find_language
+from estimator.ui.shell.parts.print_edition import find_language
 from estimator.ui.shell.render import show_table
 from estimator.ui.table.patient_wording import open_quote_words
 

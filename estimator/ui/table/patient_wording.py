@@ -8,7 +8,7 @@ from estimator.sheets.base.financial_inputs import QuotePapers
 from estimator.sheets.financial.wording import PaperWords, open_quote_paper
 from estimator.sheets.registry import find_kinds
 from estimator.ui.shell import session
-from estimator.ui.shell.print_edition import find_language
+from estimator.ui.shell.parts.print_edition import find_language
 
 
 def open_quote_words(estimate: CaseEstimate, quote: Quote) -> PaperWords:

@@ -17,8 +17,8 @@ from estimator.pictures.options.time import Months, TimeRow, draw_time
 from estimator.sheets.export.icalendar import name_calendar, write_calendar
 from estimator.ui.shell import session
 from estimator.ui.shell.ask import ask_start, hold_option
-from estimator.ui.shell.basis import show_basis
 from estimator.ui.shell.markup import say_word, show_plain
+from estimator.ui.shell.parts.basis import show_basis
 from estimator.ui.shell.render import show_picture, show_table
 
 _NOTHING = "\N{EN DASH}"

@@ -29,12 +29,13 @@ from estimator.inputs.payment.model import (
 )
 from estimator.quote.change_words import say_values
 from estimator.quote.changes import ChangeKind
-from estimator.quote.lines import QuoteLine, list_quote_lines, quote_ranges
+from estimator.quote.lines import QuoteLine
 from estimator.quote.quote import LineHelp, Quote, QuoteHeading, QuoteState, make_quote
 from estimator.quote.snapshot import kept_to_dict, quote_to_dict, read_quote
 from estimator.quote.versions import has_overrun, list_changes, revise_quote
 from tests.builders import estimate_all, load_demo_practice, make_jaw
 from tests.problem_builders import refuses
+from tests.quote_builders import list_quote_lines
 
 MADE = date(2026, 11, 25)
 PROFILE = files.load_profile(files.DATA / "demo").settle_currency("USD")
@@ -105,16 +106,10 @@ def test_laboratory_fees_can_stand_in_a_column_of_their_own() -> None:
 
 
 def test_ranges_are_quoted_where_the_place_allows_them() -> None:
-    ranged = quote_ranges(LINES, {"lab": Decimal("620.00")})
+    ranged = (LINES[0], replace(LINES[1], amount_to=Decimal("620.00")), LINES[2])
     assert make(*ranged, profile=replace(PROFILE, ranges=True)).at_most == Decimal("1120.00")
     with refuses("got a range; expected ranges only where the profile allows them"):
         make(*ranged)
-
-
-@pytest.mark.parametrize("upper", [{"lab": Decimal(499)}, {"bar": Decimal(1)}])
-def test_a_range_that_falls_or_belongs_to_no_line_is_refused(upper: dict[str, Decimal]) -> None:
-    with pytest.raises(ValueError, match="'upper' must"):
-        quote_ranges(LINES, upper)
 
 
 @pytest.mark.parametrize("wrong", [
@@ -208,16 +203,18 @@ def test_a_quote_comes_back_from_json_as_it_was() -> None:
 
 def test_a_kept_quote_tells_its_format_first_and_comes_back_with_and_without_it() -> None:
     quote = replace(make(), rooms=(("mandible", Verdict.DOES_NOT_FIT),))
-    plain = json.loads(json.dumps(kept_to_dict(quote)))
-    assert next(iter(plain.items())) == ("format", 2)
+    plain = json.loads(json.dumps(kept_to_dict(quote, proposal="reference = 'C-1'", statement={"currency": "USD"})))
+    assert next(iter(plain.items())) == ("format", 3)
     assert read_quote(plain) == quote
-    before = {key: value for key, value in plain.items() if key not in ("format", "rooms")}
+    second = {key: value for key, value in plain.items() if key not in ("proposal", "statement")} | {"format": 2}
+    assert read_quote(second) == quote
+    before = {key: value for key, value in second.items() if key not in ("format", "rooms")}
     assert read_quote(before) == replace(quote, rooms=())
 
 
-@pytest.mark.parametrize("later", [3, 0, "2", True])
+@pytest.mark.parametrize("later", [4, 0, "2", True])
 def test_a_quote_kept_in_a_format_of_a_newer_program_is_refused_by_its_format(later: object) -> None:
-    plain = {**kept_to_dict(make()), "format": later, "a_field_of_tomorrow": 1}
+    plain = {**kept_to_dict(make(), proposal="", statement={}), "format": later, "a_field_of_tomorrow": 1}
     with refuses("a newer program has kept this"):
         read_quote(plain)
 
@@ -274,7 +271,7 @@ def test_what_a_range_may_come_to_is_told_after_what_the_plan_takes_off() -> Non
 
 
 def test_a_version_kept_before_the_upper_end_was_counted_still_opens() -> None:
-    ranged = quote_ranges(LINES, {"lab": Decimal("620.00")})
+    ranged = (LINES[0], replace(LINES[1], amount_to=Decimal("620.00")), LINES[2])
     kept = quote_to_dict(replace(make(*ranged, profile=replace(PROFILE, ranges=True)), most=None))
     del kept["most"]
     assert read_quote(kept).at_most == Decimal("1120.00")

@@ -14,9 +14,9 @@ from estimator.inputs.fees.schedule import FeeKind, FeeTax, count_tax
 from estimator.inputs.payment.jurisdiction import Profile
 from estimator.inputs.payment.jurisdiction import TaxRule as ProfileTax
 from estimator.inputs.payment.model import HUNDRED, PaymentTerms
-from estimator.quote.lines import list_quote_lines
 from estimator.quote.quote import Quote, QuoteHeading, make_quote
 from tests.builders import find_option, load_demo_practice, make_jaw
+from tests.quote_builders import list_quote_lines
 from tests.unit.quote.test_quote import PROFILE
 
 FEES = load_demo_practice().fees

@@ -10,7 +10,7 @@ from estimator.inputs.case.writer import Document
 from estimator.inputs.fees.schedule import FeeSchedule
 from estimator.inputs.plans.declared import FREQUENCIES, PAST
 from estimator.ui.shell.ask import ask_day
-from estimator.ui.shell.declared_widgets import ask_whole
+from estimator.ui.shell.parts.declared_widgets import ask_whole
 from estimator.ui.shell.working_copy import get_note, hold, hold_one_of, hold_some_of, put_note
 
 _OFTEN, _PAST = "often", "past"

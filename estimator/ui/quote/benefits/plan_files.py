@@ -1,4 +1,7 @@
-"""Which benefit plans help with a quote: one or two, from the practice folder, from a file, or typed."""
+"""Which benefit plans help with a quote: not asked yet, none, or one or two, from the practice folder, a file or typed.
+
+What was chosen and typed is held for the form; the plans that came of it are what is offered.
+"""
 
 from collections import Counter
 from collections.abc import Mapping
@@ -6,6 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import streamlit as st
+import tomli_w
 
 from estimator import files
 from estimator.base.problems import InputError, Problem
@@ -14,37 +18,45 @@ from estimator.files.practice.plans import name_plan, read_plan_text, write_plan
 from estimator.files.user import data_folder
 from estimator.inputs.plans.model import BenefitPlan, SecondRule
 from estimator.inputs.plans.reader import read_plan
+from estimator.proposal.model import HelpState, PlanHelp
 from estimator.ui.quote.benefits.plan_form import FormScope, edit_plan, label_plan_fields
 from estimator.ui.quote.unfinished import note_unfinished, show_unfinished
 from estimator.ui.shell import session
 from estimator.ui.shell.markup import say_word, show_plain
+from estimator.ui.shell.offer import get_help
 from estimator.ui.shell.working_copy import get_note, hold_one_of, put_note
 
-_NONE, _FILE, _FORM = "none", "file", "form"
-_WAYS = {_NONE: "None", _FILE: "Another plan file", _FORM: "Typed in here"}
+_NOT_ASKED, _NONE, _FILE, _FORM = HelpState.NOT_ASKED.value, HelpState.NONE.value, "file", "form"
+_WAYS = {_FILE: "Another plan file", _FORM: "Typed in here"}
+_WITHOUT = ({_NOT_ASKED: "Not asked yet", _NONE: "No plan"}, {_NONE: "None"})
+"""What the first and the second plan begin with, where there is none."""
 _SECOND = ("plans", 2)
 _NOT_COUNTED = "Nothing of it is counted until this is mended; what you typed stays."
 
 
-def ask_plans(estimate: CaseEstimate, lines: Mapping[str, str]) -> tuple[BenefitPlan, ...]:
-    """The plans chosen, the first one first; none while one of them has problems. `lines` are those of the quote."""
-    fees = estimate.practice.fees
+def ask_plans(estimate: CaseEstimate, lines: Mapping[str, str]) -> PlanHelp:
+    """What is known of plans: those chosen, the first one first; none of them while one has problems.
+
+    `lines` are names by key of the lines of the quote.
+    """
     scope = FormScope(
-        fees=fees,
+        fees=estimate.practice.fees,
         arches=tuple(jaw.jaw.arch.value for jaw in estimate.jaws),
         lines=lines,
         today=session.get_today(),
     )
     offered = _list_files(estimate)
-    way = _ask_way("Benefit plan", "plan_1", offered)
-    if way == _NONE:
-        return ()
-    first = _take_plan(way, "plan_1", offered, scope, estimate)
-    way = _ask_way("Second plan, which pays after the first", "plan_2", offered)
-    if way == _NONE:
-        return (first,) if first else ()
-    second = _ask_second(_take_plan(way, "plan_2", offered, scope, estimate))
-    return _pair(first, second)
+    way = _ask_way("Benefit plan", 1, offered)
+    if way in (_NOT_ASKED, _NONE):
+        return PlanHelp(state=HelpState(way))
+    plans = [_take_plan(way, "plan_1", offered, scope, estimate)]
+    way = _ask_way("Second plan, which pays after the first", 2, offered)
+    if way != _NONE:
+        plans.append(_ask_second(_take_plan(way, "plan_2", offered, scope, estimate)))
+    whole = tuple(plan for plan in plans if plan is not None)
+    if len(whole) < len(plans) or not _are_different(whole):
+        return PlanHelp()
+    return PlanHelp(state=HelpState.KNOWN, plans=whole)
 
 
 def _ask_second(plan: BenefitPlan | None) -> BenefitPlan | None:
@@ -58,14 +70,12 @@ def _ask_second(plan: BenefitPlan | None) -> BenefitPlan | None:
     return replace(plan, as_second=SecondRule(method))
 
 
-def _pair(first: BenefitPlan | None, second: BenefitPlan | None) -> tuple[BenefitPlan, ...]:
-    if first is None or second is None:
-        return ()
-    if first.key == second.key:
-        problem = Problem(file="plans", path=_SECOND, code="plans.same", found=second.key)
-        show_unfinished("Two plans are needed", [problem], note=_NOT_COUNTED, labels={_SECOND: "Second plan"})
-        return ()
-    return (first, second)
+def _are_different(plans: tuple[BenefitPlan, ...]) -> bool:
+    if len({plan.key for plan in plans}) == len(plans):
+        return True
+    problem = Problem(file="plans", path=_SECOND, code="plans.same", found=plans[0].key)
+    show_unfinished("Two plans are needed", [problem], note=_NOT_COUNTED, labels={_SECOND: "Second plan"})
+    return False
 
 
 def _list_files(estimate: CaseEstimate) -> dict[str, Path]:
@@ -76,11 +86,22 @@ def _list_files(estimate: CaseEstimate) -> dict[str, Path]:
     return {path.name: path for path in own}
 
 
-def _ask_way(label: str, name: str, offered: Mapping[str, Path]) -> str:
-    ways = [_NONE, *offered, _FILE, _FORM]
-    names = _WAYS | _name_files(offered)
-    held = hold_one_of(f"{name}_way", ways, _NONE)
-    return str(st.selectbox(label, ways, format_func=names.__getitem__, width=420, **held))
+def _ask_way(label: str, number: int, offered: Mapping[str, Path]) -> str:
+    names = {**_WITHOUT[number - 1], **_name_files(offered), **_WAYS}
+    ways, name = list(names), f"plan_{number}_way"
+    start = ways[0] if get_note(name) in ways else _find_start(number, ways[0])
+    return str(st.selectbox(label, ways, format_func=names.__getitem__, width=420, **hold_one_of(name, ways, start)))
+
+
+def _find_start(number: int, nothing: str) -> str:
+    """What the case itself says where nothing was chosen here: its plan is taken as a file that was opened."""
+    said = get_help()
+    plans = said.get("plans", [])
+    if len(plans) < number:
+        return _NONE if said.get("state") == _NONE else nothing
+    plan = plans[number - 1]
+    put_note(f"plan_{number}_text", [str(plan.get("name", "")), tomli_w.dumps(plan)])
+    return _FILE
 
 
 def _name_files(offered: Mapping[str, Path]) -> dict[str, str]:

@@ -28,8 +28,8 @@ from estimator.inputs.plans.declared import CLASSES as PLAN_CLASSES
 from estimator.inputs.plans.model import DateRule
 from estimator.ui.quote.benefits.frequency_form import edit_frequencies, edit_past, label_rows
 from estimator.ui.shell.ask import ask_amount, ask_day
-from estimator.ui.shell.declared_widgets import ask_flag, ask_text, ask_whole
 from estimator.ui.shell.markup import say_word, to_decimal
+from estimator.ui.shell.parts.declared_widgets import ask_flag, ask_text, ask_whole
 from estimator.ui.shell.working_copy import hold, hold_one_of
 
 DENTURES = "prosthetic"

@@ -5,6 +5,7 @@ from datetime import date
 
 import pandas as pd
 import streamlit as st
+import tomli_w
 
 from estimator import files
 from estimator.base.formats import format_amount
@@ -15,10 +16,9 @@ from estimator.files.practice.plans import read_answer_text
 from estimator.inputs.case.writer import Document
 from estimator.inputs.plans.model import BenefitPlan
 from estimator.inputs.plans.predetermination import Decision, PlanAnswer, read_plan_answer
+from estimator.inputs.plans.writer import make_answer_document
 from estimator.quote.benefits.claim import ClaimLine
 from estimator.quote.benefits.estimate import BenefitEstimate
-from estimator.quote.benefits.phasing import PhaseComparison, compare_phases
-from estimator.quote.benefits.predetermination import find_late_answer
 from estimator.quote.benefits.predetermination_letter import (
     AnsweredLine,
     compare_answer,
@@ -33,8 +33,9 @@ from estimator.ui.quote.unfinished import show_unfinished
 from estimator.ui.shell import session
 from estimator.ui.shell.ask import ask_amount, ask_day
 from estimator.ui.shell.markup import show_plain, to_decimal
+from estimator.ui.shell.offer import get_help
 from estimator.ui.shell.render import show_table
-from estimator.ui.shell.working_copy import hold, hold_one_of
+from estimator.ui.shell.working_copy import get_note, hold, hold_one_of, put_note
 
 _NONE, _FILE, _FORM = "none", "file", "form"
 _COUNT = "Count what the plan answered in place of the estimate"
@@ -62,7 +63,8 @@ def ask_answer(estimate: CaseEstimate, plans: Sequence[BenefitPlan], lines: Sequ
     """The plan's answer from its file or as typed; None while there is none or it has problems."""
     st.subheader("The plan's answer", anchor=False)
     ways = list(_WAYS)
-    way = st.radio("Answer", ways, **hold_one_of("answer_way", ways, _NONE), horizontal=True,
+    start = _NONE if get_note("answer_way") in ways else _find_start()
+    way = st.radio("Answer", ways, **hold_one_of("answer_way", ways, start), horizontal=True,
                    format_func=_WAYS.__getitem__, label_visibility="collapsed")  # fmt: skip
     today = session.get_today()
     try:
@@ -75,6 +77,15 @@ def ask_answer(estimate: CaseEstimate, plans: Sequence[BenefitPlan], lines: Sequ
     except InputError as error:
         show_unfinished("This answer cannot be used", error.problems, note="The estimate stands; what you typed stays.")
     return None
+
+
+def _find_start() -> str:
+    """An answer that the case itself holds is taken as a file that was opened."""
+    answer = get_help().get("answer")
+    if answer is None:
+        return _NONE
+    put_note("answer_text", [str(answer.get("plan", "")), tomli_w.dumps(answer)])
+    return _FILE
 
 
 def _edit_answer(reference: str, plans: Sequence[BenefitPlan], lines: Sequence[QuoteLine], today: date) -> Document:
@@ -122,37 +133,31 @@ def _edit_lines(lines: Sequence[QuoteLine], decimals: int) -> list[Document]:
     return found
 
 
-def show_answer(compared: PhaseComparison, answer: PlanAnswer, estimate: CaseEstimate) -> PhaseComparison:
-    """Each line as estimated and as answered. Gives the estimate that the quote counts: as it was, or with the answer.
+def is_counted(answer: PlanAnswer) -> bool:
+    """Whether the office chose to count that answer in place of the estimate."""
+    return bool(get_note(_name_count(answer), _count_before(answer)))
 
-    The answer is counted only where the office chooses so here.
-    """
-    made = compared.as_planned
+
+def _name_count(answer: PlanAnswer) -> str:
+    """Each answer is chosen for itself: another one, or the same plan asked again, begins with the estimate."""
+    return f"answer_counted_{answer.plan}_{answer.answered_on.isoformat()}"
+
+
+def _count_before(answer: PlanAnswer) -> bool:
+    held = get_help()
+    return bool(held.get("counted")) and held.get("answer") == make_answer_document(answer)
+
+
+def show_answer(made: BenefitEstimate, answer: PlanAnswer, estimate: CaseEstimate) -> bool:
+    """Each line as estimated and as answered; whether it may be counted, which the office chooses here."""
     problems = find_answer_problems(made, answer, file="answer", reference=estimate.case.reference)
     if problems:
         show_unfinished("This answer is not about this estimate", problems, note="The estimate stands.")
-        return compared
+        return False
     _show_compared(made, answer, estimate)
-    return _count_answer(compared, answer)
-
-
-def _count_answer(compared: PhaseComparison, answer: PlanAnswer) -> PhaseComparison:
-    """The estimate with the answer in place of what it is about, where that is chosen and goes together."""
     if not (answer.lines or answer.decision is Decision.REFUSED):
-        return compared
-    # Each answer is chosen for itself: another one, or the same plan asked again, begins with the estimate.
-    held = hold(f"answer_counted_{answer.plan}_{answer.answered_on.isoformat()}", False)
-    if not st.checkbox(_COUNT, help=_COUNT_HELP, **held):
-        return compared
-    made = compared.as_planned
-    try:
-        if late := find_late_answer(answer, file="answer", today=session.get_today()):
-            raise InputError(late)
-        claim = [line.line for line in made.lines]
-        return compare_phases(claim, made.plans, currency=answer.currency, answer=answer)
-    except InputError as error:
-        show_unfinished("This answer cannot be counted", error.problems, note="The estimate stands.")
-        return compared
+        return False
+    return st.checkbox(_COUNT, help=_COUNT_HELP, **hold(_name_count(answer), _count_before(answer)))
 
 
 def _show_compared(made: BenefitEstimate, answer: PlanAnswer, estimate: CaseEstimate) -> None:

@@ -1,7 +1,7 @@
 """Help from a benefit plan on the Quote page: what plans pay of each line and why, over the years; never a promise."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -12,86 +12,85 @@ import streamlit as st
 from estimator import files
 from estimator.base.formats import format_day
 from estimator.base.money import MINOR_UNITS
-from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
-from estimator.inputs.case.model import Arch
-from estimator.inputs.payment.jurisdiction import DocumentKind, Profile
-from estimator.inputs.payment.model import PaymentTerms
+from estimator.estimate.result import CaseEstimate
+from estimator.inputs.payment.jurisdiction import DocumentKind
 from estimator.inputs.plans.model import BenefitPlan
 from estimator.inputs.plans.predetermination import PlanAnswer
+from estimator.proposal.pricing import settle_profile
+from estimator.proposal.statement import Chosen, Statement
 from estimator.quote.benefits.claim import Reason
-from estimator.quote.benefits.claims import Days, date_option, list_claim_lines, list_help, sum_up_answer
+from estimator.quote.benefits.claims import sum_up_answer
 from estimator.quote.benefits.estimate import BenefitEstimate, BenefitLine
 from estimator.quote.benefits.explanations import Audience, say_phases, say_promise, say_reason
-from estimator.quote.benefits.phasing import PhaseComparison, compare_phases
+from estimator.quote.benefits.phasing import PhaseComparison
 from estimator.quote.lines import QuoteLine
-from estimator.quote.quote import LineHelp
 from estimator.ui.quote.benefits.plan_files import ask_plans
-from estimator.ui.quote.benefits.predetermination import ask_answer, name_answer_line, offer_letters, show_answer
+from estimator.ui.quote.benefits.predetermination import (
+    ask_answer,
+    is_counted,
+    name_answer_line,
+    offer_letters,
+    show_answer,
+)
+from estimator.ui.quote.unfinished import show_unfinished
 from estimator.ui.shell.ask import ask_start
 from estimator.ui.shell.markup import show_plain
+from estimator.ui.shell.offer import Offered, put_help, settle_shown
 from estimator.ui.shell.render import Format, money_format, show_table
 from estimator.ui.shell.working_copy import hold_one_of
 
 _NOT_COMPARED = "The plan answered for these days: what it would pay in another benefit year is not compared."
-Chosen = Sequence[tuple[JawEstimate, Estimate]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Help:
-    """What was chosen and typed about plans; `place` is where the estimate stands, `beside` where the answer does."""
+class AskedHelp:
+    """What a plan answered; `place` is where the estimate stands, `beside` where the answer stands beside it."""
 
-    plans: tuple[BenefitPlan, ...] = ()
-    days: Mapping[Arch, Days]
     answer: PlanAnswer | None = None
     place: Any = None
     beside: Any = None
 
 
-def ask_help(estimate: CaseEstimate, chosen: Chosen, lines: Sequence[QuoteLine]) -> Help:
+def ask_help(estimate: CaseEstimate, lines: Sequence[QuoteLine]) -> AskedHelp:
     """Plans, first visit, and the plan's answer, as chosen and typed. Without a plan nothing else is asked."""
     st.header("Help from a benefit plan")
-    plans = ask_plans(estimate, {line.fee_key: line.label for line in lines if line.amount})
-    if not plans:
-        return Help(days={})
-    days = _date_lines(estimate, chosen)
-    place = st.container()
-    answer = ask_answer(estimate, plans, lines)
-    return Help(plans=plans, days=days, answer=answer, place=place, beside=st.container())
-
-
-def _date_lines(estimate: CaseEstimate, chosen: Chosen) -> dict[Arch, Days]:
-    practice = estimate.practice
-    start = ask_start()
-    closed = files.load_closed_days(practice.settings.calendar, start=start)
-    by_key = {option.key: option for option in practice.options}
-    return {
-        jaw.jaw.arch: date_option(
-            jaw.jaw, by_key[made.key], made.visits, practice.variants, first_visit=start, closed=closed
-        )
-        for jaw, made in chosen
-    }
-
-
-def show_help(
-    help_: Help, estimate: CaseEstimate, lines: Sequence[QuoteLine], terms: PaymentTerms, profile: Profile
-) -> tuple[tuple[LineHelp, ...], tuple[PhaseComparison, ...]]:
-    """The estimate at its place, after the discounts of `terms`; gives what the plans take off each line, and it.
-
-    Where the office chose so, what the plan answered is counted in it.
-    """
+    help_ = ask_plans(estimate, {line.fee_key: line.label for line in lines if line.amount})
     if not help_.plans:
-        return (), ()
-    claim = list_claim_lines(lines, terms, profile, help_.days)
-    compared = compare_phases(claim, help_.plans, currency=profile.currency)
-    if help_.answer is not None:
-        with help_.beside:
-            compared = show_answer(compared, help_.answer, estimate)
-    made = compared.as_planned
-    with help_.place:
-        st.subheader(show_plain(profile.name_document(DocumentKind.BENEFIT)), anchor=False)
-        _show_estimate(estimate, compared, profile.currency)
-        offer_letters(estimate, made)
-    return list_help(lines, made), (compared,)
+        put_help(help_)
+        return AskedHelp()
+    ask_start()
+    place = st.container()
+    answer = ask_answer(estimate, help_.plans, lines)
+    put_help(replace(help_, answer=answer, counted=answer is not None and is_counted(answer)))
+    return AskedHelp(answer=answer, place=place, beside=st.container())
+
+
+def settle_answered(asked: AskedHelp, estimate: CaseEstimate, chosen: tuple[Chosen, ...]) -> Offered:
+    """What is offered, with the plan's answer counted where the office chose so and it goes with the estimate."""
+    estimated = settle_shown(estimate, chosen, counted=False)
+    if asked.answer is None or not estimated.statement.help:
+        return estimated
+    (compared,) = estimated.statement.help
+    with asked.beside:
+        if not show_answer(compared.as_planned, asked.answer, estimate):
+            put_help(estimated.proposal.help)
+            return estimated
+        counted = settle_shown(estimate, chosen, counted=True)
+        if problems := counted.statement.problems:
+            show_unfinished("This answer cannot be counted", problems, note="The estimate stands.")
+            put_help(estimated.proposal.help)
+            return estimated
+    return counted
+
+
+def show_help(asked: AskedHelp, estimate: CaseEstimate, statement: Statement) -> None:
+    """What plans pay, at its place: line by line, why, and a letter to each plan."""
+    for compared in statement.help:
+        with asked.place:
+            title = settle_profile(estimate.practice)[0].name_document(DocumentKind.BENEFIT)
+            st.subheader(show_plain(title), anchor=False)
+            _show_estimate(estimate, compared, statement.currency)
+            offer_letters(estimate, compared.as_planned)
 
 
 def _show_estimate(estimate: CaseEstimate, compared: PhaseComparison, currency: str) -> None:

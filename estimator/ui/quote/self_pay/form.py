@@ -19,7 +19,7 @@ from estimator.quote.quote import Quote
 from estimator.quote.self_pay.good_faith_estimate import Booking, SeparateItem
 from estimator.ui.quote.save_dialog import attempt
 from estimator.ui.shell import session
-from estimator.ui.shell.declared_widgets import ask_text
+from estimator.ui.shell.parts.declared_widgets import ask_text
 from estimator.ui.shell.working_copy import hold, hold_one_of
 
 _LONGEST = 120

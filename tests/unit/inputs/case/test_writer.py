@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator.files import load_variants
-from estimator.files.user.data_folder import read_case_text, write_case_text
+from estimator.files.user.data_folder import read_case_text, write_proposal_text
 from estimator.inputs.case.model import (
     Arch,
     Case,
@@ -26,6 +26,7 @@ from estimator.inputs.case.model import (
     is_left,
     list_teeth,
 )
+from estimator.proposal.model import Proposal
 from tests.builders import TODAY
 
 # The last two exclude each other, and one of them needs teeth that are still to be removed.
@@ -91,4 +92,4 @@ def jaws(draw: st.DrawFn, arch: Arch) -> Jaw:
 def test_a_case_survives_its_own_file(lower: Jaw, upper: Jaw | None, name: str) -> None:
     both = (lower,) if upper is None else (lower, upper)
     case = Case(reference="C-1", jaws=both, health=("smoking",), patient=Patient(name=name, born=date(1951, 5, 2)))
-    assert read_case_text(write_case_text(case), "case.toml", today=TODAY) == case
+    assert read_case_text(write_proposal_text(Proposal(case=case)), "case.toml", today=TODAY) == case

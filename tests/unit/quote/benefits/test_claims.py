@@ -19,10 +19,11 @@ from estimator.inputs.practice.working_days import ClosedDays
 from estimator.quote.benefits.claims import Days, date_option, list_claim_lines, list_help
 from estimator.quote.benefits.estimate import BenefitEstimate, estimate_benefits
 from estimator.quote.benefits.service_dates import ServiceDays
-from estimator.quote.lines import QuoteLine, list_quote_lines
+from estimator.quote.lines import QuoteLine
 from estimator.quote.quote import Quote, QuoteHeading, make_quote
 from tests.benefit_builders import make_limit, make_plan
 from tests.builders import TODAY, estimate_all, find_option, load_demo_practice, make_jaw
+from tests.quote_builders import list_quote_lines
 
 TAXED = (TaxRule(kind=FeeKind.LABORATORY, percent=Decimal("7.7"), reason=""),)
 PROFILE = files.load_profile().settle_currency("USD")

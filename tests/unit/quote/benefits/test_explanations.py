@@ -27,10 +27,10 @@ from estimator.quote.benefits.predetermination_letter import (
     say_letter,
     write_letter,
 )
-from estimator.quote.lines import list_quote_lines
 from tests.benefit_builders import estimate, estimate_line, make_limit, make_line, make_plan
 from tests.builders import CHECKOUT, TODAY, estimate_jaw, find_option, load_demo_practice, make_case, make_jaw
 from tests.problem_builders import list_places
+from tests.quote_builders import list_quote_lines
 
 WORDING = files.load_wording()
 CODE = "\n".join(p.read_text(encoding="utf-8") for p in sorted((CHECKOUT / "estimator" / "quote").rglob("*.py")))

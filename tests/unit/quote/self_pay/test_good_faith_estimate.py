@@ -15,7 +15,6 @@ from estimator import files
 from estimator.base.problems import InputError
 from estimator.inputs.case.model import Arch, Patient
 from estimator.inputs.payment.jurisdiction import Asked
-from estimator.quote.lines import list_quote_lines
 from estimator.quote.self_pay.business_days import list_holidays
 from estimator.quote.self_pay.good_faith_estimate import (
     Booking,
@@ -33,6 +32,7 @@ from estimator.quote.snapshot import read_self_pay, self_pay_to_dict
 from estimator.sheets.export.problem_lines import write_path
 from tests.builders import estimate_jaw, load_demo_practice, make_jaw
 from tests.problem_builders import list_places, refuses
+from tests.quote_builders import list_quote_lines
 
 PROFILE = files.load_profile(files.DATA / "demo")
 RULES = get_rules(PROFILE)
