@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from estimator.base.evidence import Evidence
 from estimator.estimate.clearance.abutment_heights import Collars
-from estimator.estimate.clearance.chance import chance_at_site, chance_in_jaw
+from estimator.estimate.clearance.chance.jaw import chance_at_site, chance_in_jaw
 from estimator.estimate.clearance.stack import SiteRoom, Stack, Tissue, add_stack
 from estimator.inputs.case.model import Jaw, Landmark
 from estimator.inputs.options.model import Option

@@ -4,7 +4,7 @@ import numpy as np
 import streamlit as st
 
 from estimator.base.evidence import Evidence
-from estimator.estimate.clearance.chance import draw_chance
+from estimator.estimate.clearance.chance.jaw import draw_chance
 from estimator.estimate.clearance.verdict import Clearance
 
 _DRAWS = 1_000_000

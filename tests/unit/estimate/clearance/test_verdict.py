@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import norm
 
-from estimator.estimate.clearance.chance import chance_at_site
+from estimator.estimate.clearance.chance.jaw import chance_at_site
 from estimator.estimate.clearance.verdict import Verdict, check_clearance, list_clearance_figures
 from estimator.inputs.case.model import Arch, Landmark, Measurement, Method, Placement
 from estimator.inputs.options.model import StackPart

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import multivariate_normal, norm
 
-from estimator.estimate.clearance.chance import chance_at_site, chance_in_jaw, draw_chance
+from estimator.estimate.clearance.chance.jaw import chance_at_site, chance_in_jaw, draw_chance
 
 margins = st.lists(st.floats(-2, 2), min_size=1, max_size=6)
 
