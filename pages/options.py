@@ -2,7 +2,6 @@
 
 import streamlit as st
 
-from estimator import files
 from estimator.estimate.bands import list_costs_so_far
 from estimator.ui.options.both_jaws import show_together
 from estimator.ui.options.comparison import show_comparison
@@ -10,6 +9,7 @@ from estimator.ui.options.cost_by_year import show_years
 from estimator.ui.options.upkeep_outlook import show_later
 from estimator.ui.options.what_if import try_assumptions
 from estimator.ui.shell import session
+from estimator.ui.shell.offer import settle_shown
 from estimator.ui.shell.start import ask_for_case
 from estimator.ui.shell.working_copy import hold
 
@@ -22,8 +22,11 @@ estimate = session.get_estimate(values)
 if estimate is None:
     ask_for_case("The options are estimated from a case.")
     st.stop()
+statement = settle_shown(estimate).statement
 for number, jaw in enumerate(estimate.jaws):
-    show_comparison(estimate, jaw, files.load_wording())
-    show_years(estimate, jaw, list_costs_so_far(estimate, jaw))
+    stated = statement.find_jaw(jaw.jaw.arch)
+    show_comparison(estimate, jaw, stated, statement.step)
+    first = {offer.key: offer.price.total for offer in stated.offers}
+    show_years(estimate, jaw, list_costs_so_far(estimate, jaw, first_costs=first), statement.step)
     show_later(estimate, jaw, number)
-show_together(estimate)
+show_together(estimate, statement)

@@ -7,14 +7,14 @@ from decimal import Decimal
 
 from estimator.base.problems import InputError, Problem
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
-from estimator.inputs.fees.schedule import FeeKind, count_tax
+from estimator.inputs.fees.schedule import count_tax
 from estimator.inputs.payment.jurisdiction import Profile
 from estimator.inputs.payment.model import HUNDRED, Adjustment, PaymentTerms
 from estimator.inputs.practice_bundle import Practice
 from estimator.proposal.statement import Chosen, Price
 from estimator.quote.discounts import apply_adjustments
 from estimator.quote.lines import QuoteLine, join_lines, list_jaw_lines
-from estimator.quote.quote import CountedAnswer, LineHelp, Quote, QuoteHeading, make_quote
+from estimator.quote.quote import CountedAnswer, LineHelp, Quote, QuoteHeading, group_lines, make_quote
 
 Pick = tuple[JawEstimate, Estimate]
 """An option in its jaw."""
@@ -71,16 +71,10 @@ class Pricing:
 
     def sum_up(self, quote: Quote, picks: Sequence[Pick], terms: PaymentTerms) -> Price:
         """The price that a quote of these options holds."""
-        kinds = {one.line.kind for one in quote.lines}
-        amounts = [(one.line.kind, one.line.amount) for one in quote.lines]
         return Price(
             lines=quote.lines,
             adjusted=quote.adjusted,
-            by_kind=tuple(
-                (kind, sum((amount for found, amount in amounts if found is kind), Decimal(0)))
-                for kind in FeeKind
-                if kind in kinds
-            ),
+            by_kind=tuple((group.kind, group.total) for group in group_lines(quote.lines)),
             total=quote.total,
             tax=quote.tax,
             write_off=quote.write_off,

@@ -151,6 +151,26 @@ class Quote:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LineGroup:
+    """The lines of one kind, and their sum before anything comes off."""
+
+    kind: FeeKind
+    lines: tuple[PricedLine, ...]
+
+    @property
+    def total(self) -> Decimal:
+        """The sum of its lines before discounts and tax."""
+        return sum((one.line.amount for one in self.lines), Decimal(0))
+
+
+def group_lines(lines: Iterable[PricedLine]) -> tuple[LineGroup, ...]:
+    """Lines by kind, in the order of the kinds; a kind without lines is left out."""
+    lines = tuple(lines)
+    groups = (LineGroup(kind=kind, lines=tuple(one for one in lines if one.line.kind is kind)) for kind in FeeKind)
+    return tuple(group for group in groups if group.lines)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class QuoteHeading:
     """What a quote is about and who made it; its number is given when it is kept."""
 

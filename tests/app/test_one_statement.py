@@ -157,3 +157,14 @@ def test_a_share_that_is_typed_asks_for_the_others_by_the_name_of_the_form(share
     assert not shared_out.error
     shown = next(table.value for table in shared_out.table if "Still owed" in table.value.columns)
     assert list(shown["Amount"]) == ["900.00", "787.50", "562.50"]
+
+
+def test_a_discount_moves_the_options_page_too(demo: AppTest, go: Go, tmp_path: Path) -> None:
+    path = tmp_path / "offered.toml"
+    offered = '\n[proposal]\nadjustments = [{ reason = "courtesy", percent = 10 }]\n'
+    path.write_text(CASE.read_text(encoding="utf-8") + offered, encoding="utf-8")
+    open_case(demo, go, path)
+    table = next(table.value for table in go("options").table if "First cost" in table.value.columns)
+    told = [float(offer["price"]["total"]) for offer in tell(path)["jaws"][0]["offers"]]
+    assert told == [2025.0, 4482.0, 7731.0]
+    assert [first for first in table["First cost"] if first == first][:3] == told

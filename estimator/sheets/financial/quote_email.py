@@ -3,11 +3,10 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
-from estimator.inputs.fees.schedule import FeeKind
 from estimator.inputs.payment.model import Lender
 from estimator.quote.benefits import explanations
 from estimator.quote.payment.plans import PlannedWay, list_series
-from estimator.quote.quote import PricedLine, Quote
+from estimator.quote.quote import PricedLine, Quote, group_lines
 from estimator.sheets.base.prose import say_text
 from estimator.sheets.base.stated import tell_excluded_of
 from estimator.sheets.financial.quote_payment import list_terms, name_way
@@ -31,11 +30,9 @@ def _write_head(words: PaperWords, quote: Quote) -> Iterator[str]:
 
 def _write_lines(words: PaperWords, quote: Quote) -> Iterator[str]:
     """Group by group, as at the table."""
-    for kind in FeeKind:
-        lines = [one for one in quote.lines if one.line.kind is kind]
-        if lines:
-            yield f"{words.say(kind.value)}: {words.amount(sum((one.line.amount for one in lines), Decimal(0)))}"
-            yield from (f"- {_tell_line(words, quote, one)}" for one in lines)
+    for group in group_lines(quote.lines):
+        yield f"{words.say(group.kind.value)}: {words.amount(group.total)}"
+        yield from (f"- {_tell_line(words, quote, one)}" for one in group.lines)
 
 
 def _tell_line(words: PaperWords, quote: Quote, one: PricedLine) -> str:

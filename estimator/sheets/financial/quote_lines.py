@@ -3,8 +3,7 @@
 from collections.abc import Callable
 from decimal import Decimal
 
-from estimator.inputs.fees.schedule import FeeKind
-from estimator.quote.quote import PricedLine, Quote
+from estimator.quote.quote import PricedLine, Quote, group_lines
 from estimator.sheets.base.blocks import Block, Heading, TableBlock
 from estimator.sheets.base.prose import make_paragraph
 from estimator.sheets.financial.wording import PaperWords, set_widths
@@ -52,15 +51,11 @@ def _make_table(words: PaperWords, lines: list[PricedLine], *, codes: bool) -> T
     """Groups by kind; the row of a group has its sum."""
     rows: list[tuple[str, ...]] = []
     bold: list[int] = []
-    for kind in FeeKind:
-        group = [one for one in lines if one.line.kind is kind]
-        if not group:
-            continue
+    for group in group_lines(lines):
         bold.append(len(rows))
-        total = sum((one.line.amount for one in group), Decimal(0))
-        name = words.own("quote_sheet").say(f"kinds.{kind}")
-        rows.append(_cells(name, "", "", words.amount(total), codes=codes))
-        rows += [_make_row(words, one, codes=codes) for one in group]
+        name = words.own("quote_sheet").say(f"kinds.{group.kind}")
+        rows.append(_cells(name, "", "", words.amount(group.total), codes=codes))
+        rows += [_make_row(words, one, codes=codes) for one in group.lines]
     titles = tuple(words.say(f"head_{column}") for column in ("what", "code", "times", "amount"))
     widths = (41, 19, 20, 20) if codes else (53, 26, 21)
     left = (0, 1) if codes else (0,)

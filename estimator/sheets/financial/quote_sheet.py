@@ -1,11 +1,8 @@
 """The quote on paper: what it costs, what comes off, ways to pay, every line, what changed; from the quote alone."""
 
-from decimal import Decimal
-
-from estimator.inputs.fees.schedule import FeeKind
 from estimator.proposal.numbering import number_quote
 from estimator.quote.benefits.explanations import say_promise
-from estimator.quote.quote import Quote, QuoteState
+from estimator.quote.quote import Quote, QuoteState, group_lines
 from estimator.sheets.base.blocks import Block, Bullets, KeepTogether, Paragraph, Sheet, SignLine, TableBlock, Text
 from estimator.sheets.base.context import SheetJob
 from estimator.sheets.base.layout import make_patient_sheet
@@ -68,7 +65,7 @@ def _name_options(words: PaperWords, quote: Quote) -> tuple[str, ...]:
 
 def _write_cost(words: PaperWords, quote: Quote) -> list[Block]:
     """From the sums of the groups to what is left for the patient; each row is worked out from those above it."""
-    rows: _Rows = [(words.say(f"kinds.{kind}"), words.amount(total)) for kind, total in add_groups(quote)]
+    rows: _Rows = [(words.say(f"kinds.{group.kind}"), words.amount(group.total)) for group in group_lines(quote.lines)]
     rows += _list_changes_of_price(words, quote)
     bold: list[int] = []
     if quote.plan_pays or quote.write_off:
@@ -81,16 +78,6 @@ def _write_cost(words: PaperWords, quote: Quote) -> list[Block]:
     head = (words.say("cost.head_what"), words.say("cost.head_amount", currency=words.currency_title))
     table = TableBlock(head=head, rows=tuple(rows), widths=(70, 30), bold=tuple(bold), bold_last=True)
     return [words.head("cost.title"), table, *_write_about_cost(words, quote)]
-
-
-def add_groups(quote: Quote) -> tuple[tuple[FeeKind, Decimal], ...]:
-    """The sum of the lines of each kind before anything comes off, in the order of the kinds."""
-    kinds = {one.line.kind for one in quote.lines}
-    return tuple(
-        (kind, sum((one.line.amount for one in quote.lines if one.line.kind is kind), Decimal(0)))
-        for kind in FeeKind
-        if kind in kinds
-    )
 
 
 def _list_changes_of_price(words: PaperWords, quote: Quote) -> _Rows:

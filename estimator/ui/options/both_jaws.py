@@ -1,30 +1,31 @@
-"""Both jaws on the Options page: each pair of options apart and together."""
-
-from decimal import Decimal
+"""Both jaws on the Options page: each pair of options apart and together, as the statement has them."""
 
 import pandas as pd
 import streamlit as st
 
 from estimator.base.formats import TRUE_MINUS, format_amount
-from estimator.base.money import round_money
-from estimator.estimate.both_jaws import BothJaws, list_together
 from estimator.estimate.compare import round_to_fourth_digit
 from estimator.estimate.result import CaseEstimate
+from estimator.inputs.case.model import Arch
+from estimator.proposal.statement import Statement, Together, round_to_step
 from estimator.ui.shell.render import show_table
 
 
-def show_together(estimate: CaseEstimate) -> None:
+def show_together(estimate: CaseEstimate, statement: Statement) -> None:
     """A row a pair of options; nothing for a case of one jaw."""
-    pairs = list_together(estimate)
+    pairs = statement.together
     if not pairs:
         return
     st.header("Both jaws together")
-    jaws = tuple(jaw.jaw.arch.value.capitalize() for jaw in estimate.jaws)
     step = round_to_fourth_digit(max(two.expected for two in pairs))
-    rows = [_make_row(two, jaws, step, estimate) for two in pairs]
-    exact = (*(f"{jaw}, alone" for jaw in jaws), "Together")
+    rows = []
+    for two in pairs:
+        about = format_amount(round_to_step(two.expected, step), estimate.practice.settings.locale)
+        years = "1 year" if statement.years == 1 else f"{statement.years} years"
+        rows.append(_make_row(two, estimate, statement) | {f"With upkeep, {years}": f"about {about}"})
+    exact = [*(_name_alone(jaw.arch) for jaw in statement.jaws), "Together"]
     show_table(pd.DataFrame(rows), {**dict.fromkeys(exact, "{:,.2f}"), "Paid once": _show_off})
-    labels = ", ".join(dict.fromkeys(line.label for two in pairs for line in two.shared))
+    labels = ", ".join(dict.fromkeys(name.label for two in pairs for name in two.shared))
     st.markdown(
         f":small[Charged once a case, and so taken off once where both jaws have it: {labels or 'nothing'}. Upkeep is "
         "the sum of both jaws, although one trip may serve both.]"
@@ -35,15 +36,18 @@ def _show_off(amount: float) -> str:
     return f"{TRUE_MINUS}{amount:,.2f}" if amount else "0.00"
 
 
-def _make_row(two: BothJaws, jaws: tuple[str, ...], step: Decimal, estimate: CaseEstimate) -> dict[str, str | float]:
-    names = {jaw: option.name for jaw, option in zip(jaws, two.options, strict=True)}
-    alone = {f"{jaw}, alone": float(option.fees.total) for jaw, option in zip(jaws, two.options, strict=True)}
-    about = format_amount(round_money(two.expected / step, Decimal(1)) * step, estimate.practice.settings.locale)
-    years = "1 year" if estimate.years == 1 else f"{estimate.years} years"
-    return {
-        **names,
-        **alone,
-        "Paid once": float(two.shared_total),
-        "Together": float(two.total),
-        f"With upkeep, {years}": f"about {about}",
-    }
+def _make_row(two: Together, estimate: CaseEstimate, statement: Statement) -> dict[str, str | float]:
+    names, alone = {}, {}
+    for arch, key in two.options:
+        offer = statement.find_jaw(arch).find_offer(key)
+        names[_name_jaw(arch)] = next(option.name for option in estimate.practice.options if option.key == key)
+        alone[_name_alone(arch)] = float(offer.price.total) if offer else 0.0
+    return {**names, **alone, "Paid once": float(two.shared_total), "Together": float(two.total)}
+
+
+def _name_jaw(arch: Arch) -> str:
+    return arch.value.capitalize()
+
+
+def _name_alone(arch: Arch) -> str:
+    return f"{_name_jaw(arch)}, alone"

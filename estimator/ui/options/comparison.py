@@ -6,8 +6,9 @@ from decimal import Decimal
 import pandas as pd
 import streamlit as st
 
+from estimator import files
 from estimator.base.formats import name_currency
-from estimator.estimate.compare import ComparisonRow, find_step, list_rows
+from estimator.estimate.compare import ComparisonRow, list_rows
 from estimator.estimate.result import CaseEstimate, JawEstimate
 from estimator.inputs.reference.wording import Wording
 from estimator.pictures.base.rows import Sizes
@@ -15,6 +16,8 @@ from estimator.pictures.options.money import draw_money
 from estimator.pictures.options.option_rows import RowWriter, find_measured
 from estimator.pictures.options.room import draw_room
 from estimator.pictures.options.time import draw_time
+from estimator.proposal.offers import state_rows
+from estimator.proposal.statement import JawStatement
 from estimator.sheets.export.summary import describe_jaw, summarise_rows
 from estimator.ui.shell.markup import show_plain
 from estimator.ui.shell.render import Format, money_format, show_picture, show_table, sign_length
@@ -22,13 +25,13 @@ from estimator.ui.shell.render import Format, money_format, show_picture, show_t
 _NOTHING = "\N{EN DASH}"
 
 
-def show_comparison(estimate: CaseEstimate, jaw: JawEstimate, wording: Wording) -> None:
-    """Pictures, sentences and table of one jaw."""
-    rows = list_rows(
-        jaw, no_treatment=(wording.get("words.no_treatment.office"), wording.get("words.no_treatment.patient"))
-    )
+def show_comparison(estimate: CaseEstimate, jaw: JawEstimate, stated: JawStatement, step: Decimal) -> None:
+    """Pictures, sentences and table of one jaw at the prices that are told; estimates are rounded to `step`."""
+    wording = files.load_wording()
+    names = (wording.get("words.no_treatment.office"), wording.get("words.no_treatment.patient"))
+    rows = state_rows(list_rows(jaw, no_treatment=names), stated)
     locale = estimate.practice.settings.locale
-    writer = RowWriter(wording, patient=False, locale=locale, step=find_step(rows))
+    writer = RowWriter(wording, patient=False, locale=locale, step=step)
     currency = name_currency(estimate.practice.fees.currency, locale)
     st.markdown(show_plain(_describe_case(estimate, jaw, rows)))
     _show_pictures(rows, writer, currency, estimate.years)

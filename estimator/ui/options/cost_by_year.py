@@ -1,17 +1,17 @@
 """Cost by year on the Options page: all options on one axis, the finding above it, the same as a table."""
 
 from collections.abc import Sequence
+from decimal import Decimal
 
 import pandas as pd
 import streamlit as st
 
 from estimator import files
 from estimator.base.formats import name_currency
-from estimator.charts.over_years import YearWords, draw_over_years, find_largest, list_overlaps
+from estimator.charts.over_years import YearWords, draw_over_years, list_overlaps
 from estimator.charts.shapes import Spec
 from estimator.estimate.bands import CostSoFar
 from estimator.estimate.clearance.verdict import Verdict
-from estimator.estimate.compare import round_to_fourth_digit
 from estimator.estimate.result import CaseEstimate, JawEstimate, NotApplicable
 from estimator.pictures.options.option_rows import RowWriter
 from estimator.ui.options.drawn import draw_once
@@ -19,10 +19,9 @@ from estimator.ui.shell.markup import show_plain
 from estimator.ui.shell.render import current_colours, show_chart, show_table
 
 
-def show_years(estimate: CaseEstimate, jaw: JawEstimate, costs: tuple[CostSoFar, ...]) -> None:
-    """The cost so far of one jaw by year with its range, as a chart and as a table."""
+def show_years(estimate: CaseEstimate, jaw: JawEstimate, costs: tuple[CostSoFar, ...], step: Decimal) -> None:
+    """The cost so far of one jaw by year with its range, as a chart and as a table, rounded to `step`."""
     locale, currency = estimate.practice.settings.locale, estimate.practice.fees.currency
-    step = round_to_fourth_digit(find_largest(costs))
     writer = RowWriter(files.load_wording(), patient=False, locale=locale, step=step)
     st.header("Cost so far, year by year")
     if not costs:
@@ -34,7 +33,9 @@ def show_years(estimate: CaseEstimate, jaw: JawEstimate, costs: tuple[CostSoFar,
         "pale\\: 8 chances in 10. Point at a year for its amounts."
     )
     spec = draw_once(
-        estimate, ("years", jaw.jaw.arch, current_colours()["paper"]), lambda: _draw(estimate, jaw, costs, writer)
+        estimate,
+        ("years", jaw.jaw.arch, costs, current_colours()["paper"]),
+        lambda: _draw(estimate, jaw, costs, writer),
     )
     show_chart(spec, alt=" ".join((finding, *tell_costs(jaw, costs, writer, estimate.years))))
     with st.expander("The same as a table"):

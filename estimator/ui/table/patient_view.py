@@ -7,10 +7,9 @@ import streamlit as st
 
 from estimator import files
 from estimator.estimate.result import CaseEstimate
-from estimator.inputs.fees.schedule import FeeKind
 from estimator.inputs.payment.model import Lender
 from estimator.quote.payment.plans import CreditDisclosure, PlannedWay
-from estimator.quote.quote import PricedLine, Quote
+from estimator.quote.quote import LineGroup, PricedLine, Quote, group_lines
 from estimator.sheets.financial.quote_email import label_line, list_amounts, list_limits, list_steps, say_plan_promise
 from estimator.sheets.financial.quote_payment import list_terms, name_way
 from estimator.sheets.financial.wording import PaperWords, name_paper, say_room
@@ -59,8 +58,8 @@ class _Table:
         for said in say_room(self.words):
             st.markdown(f"**{show_plain(said)}**")
         self._show_totals()
-        for kind in FeeKind:
-            self._show_group(kind, [one for one in quote.lines if one.line.kind is kind])
+        for group in group_lines(quote.lines):
+            self._show_group(group)
         self._show_between()
         if quote.ways:
             st.header(self.say("ways"), anchor=False)
@@ -79,12 +78,9 @@ class _Table:
         if promise := say_plan_promise(self.words, quote):
             st.markdown(show_plain(promise))
 
-    def _show_group(self, kind: FeeKind, lines: list[PricedLine]) -> None:
-        if not lines:
-            return
-        total = sum((one.line.amount for one in lines), Decimal(0))
-        st.subheader(f"{self.say(kind.value)}\\: {self.words.amount(total)}", anchor=False)
-        rows = pd.DataFrame([self._make_row(one) for one in lines])
+    def _show_group(self, group: LineGroup) -> None:
+        st.subheader(f"{self.say(group.kind.value)}\\: {self.words.amount(group.total)}", anchor=False)
+        rows = pd.DataFrame([self._make_row(one) for one in group.lines])
         show_table(rows, {self.words.say("amount"): self._say_amount})
 
     def _make_row(self, one: PricedLine) -> dict[str, str | int | float]:
