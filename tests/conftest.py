@@ -1,5 +1,6 @@
 """For all tests: Hypothesis repeats the same examples, slow tests are marked, and CI turns every skip into a failure."""
 
+import gc
 import os
 from collections.abc import Generator
 from pathlib import Path
@@ -38,6 +39,12 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         if is_slow(item.path):
             item.add_marker("slow")
+
+
+def pytest_collection_finish() -> None:
+    """What all tests share stays for the whole run, and need not be searched for garbage again and again."""
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.hookimpl(wrapper=True)
