@@ -26,7 +26,7 @@ statement = settle_shown(estimate).statement
 for number, jaw in enumerate(estimate.jaws):
     stated = statement.find_jaw(jaw.jaw.arch)
     show_comparison(estimate, jaw, stated, statement.step)
-    first = {offer.key: offer.price.total for offer in stated.offers}
-    show_years(estimate, jaw, list_costs_so_far(estimate, jaw, first_costs=first), statement.step)
+    costs = list_costs_so_far(estimate, jaw, first_costs=stated.list_first_costs())
+    show_years(estimate, jaw, costs, statement.step)
     show_later(estimate, jaw, number)
 show_together(estimate, statement)

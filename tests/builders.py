@@ -29,6 +29,20 @@ from estimator.inputs.practice_bundle import Practice
 TODAY = date(2026, 11, 25)
 CHECKOUT = Path(__file__).resolve().parents[1]
 CASTS = Measurement(method=Method.MOUNTED_CASTS, landmark=Landmark.SOFT_TISSUE_CREST, set_up_accepted=True)
+TWO_WAYS = """
+[[proposal.ways]]
+kind = "in_full"
+key = "at_once"
+label = "all at once"
+discount_percent = 3
+[[proposal.ways]]
+kind = "milestones"
+key = "parts"
+label = "in parts"
+deposit_amount = 500
+stages = [{ what = "trial", percent = 35 }, { what = "end", percent = 65, due = 2027-06-01 }]
+"""
+"""Ways to pay as a case file has them: with a discount, and in parts after a deposit."""
 
 
 @cache

@@ -45,12 +45,6 @@ def list_rows(jaw: JawEstimate, *, no_treatment: tuple[str, str]) -> tuple[Compa
     return (*(_make_row(option) for option in jaw.options), none)
 
 
-def find_step(rows: tuple[ComparisonRow, ...]) -> Decimal:
-    """What estimates are rounded to: the fourth digit of the largest of them, 10 for 18 880."""
-    largest = max((row.total[2] for row in rows if row.total), default=Decimal(0))
-    return round_to_fourth_digit(largest)
-
-
 def round_to_fourth_digit(largest: Decimal) -> Decimal:
     """The step of the fourth digit of an amount, 1 at the least: 10 for 18 880."""
     return Decimal(1).scaleb(max(0, largest.adjusted() - 3))

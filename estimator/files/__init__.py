@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from estimator.files.checking import check_file
     from estimator.files.practice.jurisdictions import load_disclaimers, load_profile, load_shipped_profiles
     from estimator.files.practice.plans import load_plan, load_plan_answer
-    from estimator.files.settled import settle_offer
+    from estimator.files.settled import load_usual_terms, settle_offer
 
 __all__ = [
     "DATA",
@@ -56,6 +56,7 @@ __all__ = [
     "load_shipped_profiles",
     "load_syllables",
     "load_usual_arches",
+    "load_usual_terms",
     "load_variants",
     "load_wording",
     "parse_case",
@@ -74,6 +75,7 @@ _LATER = {
     "load_plan_answer": "estimator.files.practice.plans",
     "load_profile": "estimator.files.practice.jurisdictions",
     "load_shipped_profiles": "estimator.files.practice.jurisdictions",
+    "load_usual_terms": "estimator.files.settled",
     "settle_offer": "estimator.files.settled",
 }
 

@@ -180,6 +180,10 @@ class JawStatement:
             if offer.room.verdict in (Verdict.DOES_NOT_FIT, Verdict.NOT_MEASURED)
         )
 
+    def list_first_costs(self) -> dict[str, Decimal]:
+        """What each option is charged first, by its key."""
+        return {offer.key: offer.price.total for offer in self.offers}
+
     def find_offer(self, key: str) -> Offer | None:
         """The offer of an option, None where it does not apply."""
         return next((offer for offer in self.offers if offer.key == key), None)

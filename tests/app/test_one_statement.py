@@ -2,6 +2,7 @@
 
 import json
 from contextlib import redirect_stdout
+from decimal import Decimal
 from io import StringIO
 from pathlib import Path
 from typing import Any
@@ -12,14 +13,18 @@ from streamlit.testing.v1 import AppTest
 
 from estimator import files
 from estimator.cli import main
+from estimator.files.user import data_folder
+from estimator.files.user.data_folder import write_proposal_text
+from estimator.proposal.model import Proposal
 from tests.app.conftest import Go
 from tests.app.test_case_page import find
 from tests.app.test_paying import find_ways, read
-from tests.builders import CHECKOUT
+from tests.builders import CHECKOUT, TWO_WAYS
 
 CASE = files.DATA / "demo" / "case.toml"
 PAY_AT = '[quote]\npay_at = ["surgery", "impressions", "delivery"]\n'
-WITH_ALL = """
+WITH_ALL = (
+    """
 [proposal]
 start_on = 2027-03-01
 chosen = { mandible = "connecting_bar" }
@@ -28,17 +33,9 @@ adjustments = [
   { reason = "two lines", percent = 10, spread = "lines", lines = ["examination", "mandible.delivery_bar"] },
   { reason = "wait", amount = 133.33, direction = "increase" },
 ]
-[[proposal.ways]]
-kind = "in_full"
-key = "at_once"
-label = "all at once"
-discount_percent = 3
-[[proposal.ways]]
-kind = "milestones"
-key = "parts"
-label = "in parts"
-deposit_amount = 500
-stages = [{ what = "trial", percent = 35 }, { what = "end", percent = 65, due = 2027-06-01 }]
+"""
+    + TWO_WAYS
+    + """
 [[proposal.ways]]
 kind = "instalments"
 key = "monthly"
@@ -49,6 +46,7 @@ anchor_day = 31
 rate_percent = 9.9
 set_up_fee = 50
 """
+)
 
 
 def tell(case: Path, practice: Path | None = None, *more: str) -> dict[str, Any]:
@@ -168,3 +166,23 @@ def test_a_discount_moves_the_options_page_too(demo: AppTest, go: Go, tmp_path: 
     told = [float(offer["price"]["total"]) for offer in tell(path)["jaws"][0]["offers"]]
     assert told == [2025.0, 4482.0, 7731.0]
     assert [first for first in table["First cost"] if first == first][:3] == told
+
+
+def test_a_half_typed_discount_takes_nothing_else_out_of_the_case_file(
+    demo: AppTest, go: Go, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A row of which only the reason is typed is no discount yet; what was chosen beside it goes into the file."""
+    texts: list[str] = []
+
+    def write(proposal: Proposal) -> str:
+        texts.append(write_proposal_text(proposal))
+        return texts[-1]
+
+    monkeypatch.setattr(data_folder, "write_proposal_text", write)
+    go("quote").selectbox("quote_0_1").select("connecting_bar").run()
+    whole = {"reason": "courtesy", "percent": Decimal(7)}
+    demo.session_state["memory"].copy.document["proposal"]["adjustments"] = [{"reason": "loyal"}, whole]
+    go("case")
+    offered = files.parse_toml(texts[-1], "case")["proposal"]
+    assert offered["chosen"] == {"mandible": "connecting_bar"}
+    assert [one["reason"] for one in offered["adjustments"]] == ["courtesy"]

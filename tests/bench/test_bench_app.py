@@ -19,7 +19,7 @@ from estimator import files
 from estimator.charts.over_years import YearWords, draw_over_years
 from estimator.charts.shapes import Spec, draw_chart
 from estimator.estimate.bands import list_costs_so_far
-from estimator.estimate.compare import find_step, list_rows
+from estimator.estimate.compare import list_rows, round_to_fourth_digit
 from estimator.estimate.result import CaseEstimate, estimate_case
 from estimator.pictures.base.look import LIGHT
 from estimator.pictures.base.rows import Picture, Sizes
@@ -63,7 +63,9 @@ with st.expander("The same as a table"):
 def draw_pictures(estimate: CaseEstimate) -> tuple[Picture, ...]:
     """The three pictures of the Options page."""
     rows = list_rows(estimate.jaws[0], no_treatment=("No treatment now", ""))
-    writer = RowWriter(files.load_wording(), patient=False, step=find_step(rows))
+    writer = RowWriter(
+        files.load_wording(), patient=False, step=round_to_fourth_digit(max(row.total[2] for row in rows if row.total))
+    )
     sizes, words, measured = Sizes(), writer.key_words(), find_measured(rows)
     assert measured is not None
     assert measured.error_mm is not None

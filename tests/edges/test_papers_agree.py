@@ -21,7 +21,7 @@ import pytest
 from pypdf import PdfReader
 
 from estimator.cli import main
-from tests.builders import CHECKOUT
+from tests.builders import CHECKOUT, TWO_WAYS
 
 Json = dict[str, Any]
 Papers = dict[str, str]
@@ -42,22 +42,15 @@ sites = [{ tooth = "43", restorative_space_mm = 7.65 }, { tooth = "33", restorat
 years = 15
 chosen = { maxilla = "individual_attachments", mandible = "connecting_bar" }
 """
-MESSY = """
+MESSY = (
+    """
 [proposal]
 start_on = 2027-03-01
 chosen = { mandible = "connecting_bar" }
 adjustments = [{ reason = "courtesy", percent = 7 }, { reason = "wait", amount = 133.33 }]
-[[proposal.ways]]
-kind = "in_full"
-key = "at_once"
-label = "all at once"
-discount_percent = 3
-[[proposal.ways]]
-kind = "milestones"
-key = "parts"
-label = "in parts"
-deposit_amount = 500
-stages = [{ what = "trial", percent = 35 }, { what = "end", percent = 65, due = 2027-06-01 }]
+"""
+    + TWO_WAYS
+    + """
 [[proposal.ways]]
 kind = "instalments"
 key = "monthly"
@@ -69,6 +62,7 @@ set_up_fee = 50
 [proposal.help]
 state = "none"
 """
+)
 CASES = {"demo": "", "two jaws": TWO_JAWS, "messy": MESSY}
 SAMPLES = [
     ("demo", "en", False), ("demo", "es", True), ("two jaws", "en", True), ("two jaws", "es", False),

@@ -4,18 +4,17 @@ from decimal import Decimal
 
 from estimator.base.formats import format_amount, format_mm
 from estimator.estimate.clearance.verdict import Clearance, Verdict
-from estimator.estimate.compare import ComparisonRow, find_step
+from estimator.estimate.compare import ComparisonRow
 from estimator.estimate.result import JawEstimate
 from estimator.inputs.reference.wording import Wording
-from estimator.pictures.options.option_rows import RowWriter, find_measured
+from estimator.pictures.options.option_rows import find_measured
 
 
 def summarise_rows(
     rows: tuple[ComparisonRow, ...], wording: Wording, *, years: int, locale: str = "en_US"
 ) -> tuple[str, ...]:
     """Sentences on room, first cost and upkeep, generated from the rows that the pictures show."""
-    writer = RowWriter(wording, patient=False, locale=locale, step=find_step(rows))
-    return (*_tell_room(rows, wording, locale), *_tell_cost(rows, wording, writer, years))
+    return (*_tell_room(rows, wording, locale), *_tell_cost(rows, wording, locale, years))
 
 
 def describe_jaw(jaw: JawEstimate, rows: tuple[ComparisonRow, ...]) -> tuple[str, str]:
@@ -71,14 +70,14 @@ def _name_values(row: ComparisonRow, clearance: Clearance, locale: str) -> dict[
     }
 
 
-def _tell_cost(rows: tuple[ComparisonRow, ...], wording: Wording, writer: RowWriter, years: int) -> list[str]:
+def _tell_cost(rows: tuple[ComparisonRow, ...], wording: Wording, locale: str, years: int) -> list[str]:
     """First costs as they differ; upkeep only as ranges, which part or overlap."""
     priced = [row for row in rows if row.upkeep is not None and row.first_cost is not None]
     if len(priced) < 2:
         return []
     by_cost = sorted(priced, key=lambda row: row.first_cost or Decimal(0))
     low, high = by_cost[0], by_cost[-1]
-    difference = format_amount((high.first_cost or Decimal(0)) - (low.first_cost or Decimal(0)), writer.locale)
+    difference = format_amount((high.first_cost or Decimal(0)) - (low.first_cost or Decimal(0)), locale)
     first = wording.say("summary.first_cost", high=high.name, low=low.name, difference=difference)
     overlap = max(row.upkeep[0] for row in priced if row.upkeep) <= min(row.upkeep[2] for row in priced if row.upkeep)
     return [first, wording.say("summary.overlap" if overlap else "summary.apart", years=years)]

@@ -38,8 +38,8 @@ def write_later(job: "SheetJob") -> list[Block]:
 
 def _write_lines(job: "SheetJob") -> list[Block]:
     """The cost so far, year by year, with its range."""
-    first = {offer.key: offer.price.total for offer in job.stated.offers}
-    costs = {cost.key: cost for cost in list_costs_so_far(job.estimate, job.jaw, first_costs=first)}
+    so_far = list_costs_so_far(job.estimate, job.jaw, first_costs=job.stated.list_first_costs())
+    costs = {cost.key: cost for cost in so_far}
     rows = [_make_row(job, made, costs[made.key]) for made in job.jaw.estimates]
     if not rows:
         return []

@@ -10,7 +10,6 @@ from estimator.inputs.case.model import Arch
 from estimator.inputs.case.writer import Document
 from estimator.inputs.fees.schedule import FeeSchedule
 from estimator.proposal.statement import Price, Statement
-from estimator.proposal.usual import make_usual_terms
 from estimator.quote.benefits.explanations import say_promise
 from estimator.quote.change_words import name_arch
 from estimator.quote.lines import QuoteLine
@@ -27,9 +26,10 @@ from estimator.ui.table.patient_wording import open_quote_words
 def ask_terms(estimate: CaseEstimate, lines: Sequence[QuoteLine]) -> Document:
     """What is taken off and how it may be paid, written into the proposal; gives what of it counts."""
     st.header("Paying")
-    pay_at = estimate.practice.settings.pay_at
-    usual = make_usual_terms(pay_at, files.load_wording()).ways
-    return edit_terms(usual, pay_at, _name_priced(lines), _name_lines(estimate.practice.fees))
+    practice = estimate.practice
+    return edit_terms(
+        files.load_usual_terms(practice).ways, practice.settings.pay_at, _name_priced(lines), _name_lines(practice.fees)
+    )
 
 
 def _name_priced(lines: Sequence[QuoteLine]) -> dict[str, str]:

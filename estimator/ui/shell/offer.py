@@ -9,6 +9,8 @@ import streamlit as st
 from estimator import files
 from estimator.base.problems import InputError, Problem
 from estimator.estimate.result import CaseEstimate
+from estimator.inputs.case.model import Case
+from estimator.inputs.fees.schedule import FeeSchedule
 from estimator.proposal.document import OFFER, make_help_document, read_offer
 from estimator.proposal.model import PlanHelp, Proposal
 from estimator.proposal.statement import Chosen, Statement
@@ -40,9 +42,10 @@ def settle_shown(
     """
     problems: tuple[Problem, ...] = ()
     try:
-        proposal = _read_held(estimate)
+        proposal = read_held(estimate.case, estimate.practice.fees)
     except InputError as error:
-        proposal, problems = Proposal(case=estimate.case, years=estimate.years), error.problems
+        proposal, problems = Proposal(case=estimate.case), error.problems
+    proposal = replace(proposal, years=estimate.years)
     if chosen is not None:
         proposal = replace(proposal, chosen=chosen)
     if counted is not None:
@@ -50,20 +53,20 @@ def settle_shown(
     return Offered(proposal=proposal, statement=_settle(proposal, estimate), problems=problems)
 
 
-def _read_held(estimate: CaseEstimate) -> Proposal:
-    """The proposal of the working copy. Raises InputError with its problems."""
+def read_held(case: Case, fees: FeeSchedule | None = None) -> Proposal:
+    """What the working copy holds for its case, without discounts that are half typed. Raises InputError."""
     held: Mapping[str, Any] = get_value((OFFER,)) or {}
     counted = {"adjustments": list_counted(held.get("adjustments", []))}
     proposal = read_offer(
         {OFFER: {**held, **counted}},
-        estimate.case,
+        case,
         file="proposal",
         today=session.get_today(),
         languages=files.list_languages(),
-        fees=estimate.practice.fees,
+        fees=fees,
     )
     # Nothing but a case that could not be read has no proposal, and this one could.
-    return replace(proposal or Proposal(case=estimate.case), years=estimate.years)
+    return proposal or Proposal(case=case)
 
 
 def list_counted(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:

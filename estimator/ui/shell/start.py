@@ -11,12 +11,12 @@ from estimator.base.problems import InputError
 from estimator.files.reading import load_toml
 from estimator.files.user import data_folder
 from estimator.inputs.case.model import Case
-from estimator.inputs.case.writer import Document, make_document
-from estimator.proposal.document import OFFER
+from estimator.inputs.case.writer import Document
 from estimator.proposal.model import Proposal
 from estimator.records.errors import RecordsError, TakenError
 from estimator.ui.shell import copy_on_disk, run, session, working_copy
 from estimator.ui.shell.markup import show_plain
+from estimator.ui.shell.offer import read_held
 from estimator.ui.shell.render import show_problems
 
 if TYPE_CHECKING:
@@ -219,9 +219,8 @@ def show_case_file() -> None:
 
 def _find_offer(case: Case) -> Proposal:
     """The case with what is chosen for it, as far as that can be read."""
-    offer = working_copy.get_value((OFFER,)) or {}
     try:
-        return files.parse_proposal(make_document(case) | {OFFER: offer}, "case", today=session.get_today())
+        return read_held(case)
     except InputError:
         return Proposal(case=case)
 

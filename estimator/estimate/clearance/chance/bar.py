@@ -5,15 +5,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
-from estimator.estimate.clearance.chance.jaw import chance_at_site
+from estimator.estimate.clearance.chance.jaw import Floats, chance_at_site
 
 MOST_PLACES = 16
 """More attachments than any bar is asked to hold."""
 _NEAR_MM = 1e-9
-
-Floats = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
