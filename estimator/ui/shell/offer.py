@@ -2,20 +2,22 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import streamlit as st
 
 from estimator import files
 from estimator.base.problems import InputError, Problem
-from estimator.estimate.result import CaseEstimate
 from estimator.inputs.case.model import Case
 from estimator.inputs.fees.schedule import FeeSchedule
 from estimator.proposal.document import OFFER, make_help_document, read_offer
 from estimator.proposal.model import PlanHelp, Proposal
-from estimator.proposal.statement import Chosen, Statement
 from estimator.ui.shell import session
 from estimator.ui.shell.working_copy import get_value, put_value
+
+if TYPE_CHECKING:
+    from estimator.estimate.result import CaseEstimate
+    from estimator.proposal.statement import Chosen, Statement
 
 _HELP = (OFFER, "help")
 _SETTLED = "settled"
@@ -28,12 +30,12 @@ class Offered:
     """A proposal and its statement. Where `problems` say what of it cannot be read, both are of the options alone."""
 
     proposal: Proposal
-    statement: Statement
+    statement: "Statement"
     problems: tuple[Problem, ...] = ()
 
 
 def settle_shown(
-    estimate: CaseEstimate, chosen: tuple[Chosen, ...] | None = None, *, counted: bool | None = None
+    estimate: "CaseEstimate", chosen: "tuple[Chosen, ...] | None" = None, *, counted: bool | None = None
 ) -> Offered:
     """What is offered in this tab, settled; made once until something of it changes.
 
@@ -74,7 +76,7 @@ def list_counted(rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
     return [row for row in rows if "percent" in row or "amount" in row]
 
 
-def _settle(proposal: Proposal, estimate: CaseEstimate) -> Statement:
+def _settle(proposal: Proposal, estimate: "CaseEstimate") -> "Statement":
     made: list[tuple[object, Proposal, object, Statement]] = st.session_state.setdefault(_SETTLED, [])
     today = session.get_today()
     for of, offered, day, statement in made:
