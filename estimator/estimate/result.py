@@ -205,6 +205,8 @@ def _pair(first: tuple[Estimate, UpkeepPlan], second: tuple[Estimate, UpkeepPlan
 
 def explain_not_applicable(option: Option, jaw: Jaw) -> str | None:
     """Why an option cannot be had in a jaw; None where it can."""
+    if option.on_implants and not jaw.implants:
+        return "needs implants; in this jaw none are planned"
     if option.on_implants and jaw.implants < option.least_implants:
         return f"needs at least {option.least_implants} implants; this jaw has {jaw.implants}"
     return None

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from estimator.inputs.case.model import Case
+from estimator.inputs.case.model import BarCarries, Case
 from tests.app.conftest import Go, show
 
 
@@ -48,7 +48,17 @@ def test_more_implants_make_more_sites(new: AppTest) -> None:
     find(new, "number_input", "mandible_space").set_value(11.5).run()
     find(new, "number_input", "mandible_implants").set_value(5).run()
     jaw = get_case(new).jaws[0]
-    assert (len(jaw.sites), jaw.attachments_on_bar) == (5, 4)
+    assert (len(jaw.sites), jaw.attachments_on_bar, jaw.bar_attachments) == (5, None, 4)
+
+
+def test_what_the_form_does_not_ask_stays_as_the_case_file_said_it(app: AppTest) -> None:
+    app.button("open_demo").click().run()
+    jaw = app.session_state["memory"].copy.document["case"]["jaws"][0]
+    jaw |= {"bar_carries": "screwed_in", "bar_extension_left_mm": 9, "arch_form": {"width_mm": 48}}
+    find(app, "number_input", "mandible_extractions").set_value(1).run()
+    read = get_case(app).jaws[0]
+    assert (read.extractions, read.bar_carries) == (1, BarCarries.SCREWED_IN)
+    assert (read.bar_extension_left_mm, read.arch_form.width_mm) == (Decimal(9), Decimal(48))
 
 
 def test_a_missing_reference_is_listed_with_what_is_expected(new: AppTest) -> None:

@@ -52,7 +52,7 @@ def list_level_sites(jaw: Jaw) -> tuple[LevelSite, ...]:
 
 
 def _count_from_platform(site: Site, measurement: Measurement | None) -> LevelSite:
-    below, space = site.platform_below_crest_mm, site.restorative_space_mm
+    below, space = site.depth_mm, site.restorative_space_mm
     depth = None if site.tissue_mm is None else site.tissue_mm + below
     if space is None or measurement is None:
         return LevelSite(tooth=site.tooth, space_mm=None, tissue_mm=depth)

@@ -45,16 +45,16 @@ def check_along(jaw: Jaw, option: Option, evidence: Evidence) -> AlongBar | None
     """The room along the bar of an option in a jaw; None for an option without a bar."""
     if option.attachments is not Attachments.ON_BAR:
         return None
-    found = AlongBar(attachments=jaw.attachments_on_bar, segment_count=jaw.implants - 1)
+    found = AlongBar(attachments=jaw.bar_attachments, segment_count=jaw.implants - 1)
     placed = order_along(jaw.sites)
     if len(placed) < jaw.implants or len(placed) < 2:
         return found
     one, two = evidence.get("bar_one_attachment").low, evidence.get("bar_two_attachments").low
     segments = tuple(_measure(a, b, one, two) for a, b in pairwise(placed))
     longest = max(segment.length_mm for segment in segments)
-    shortage = max(Decimal(0), one - longest) if jaw.attachments_on_bar else Decimal(0)
+    shortage = max(Decimal(0), one - longest) if jaw.bar_attachments else Decimal(0)
     return AlongBar(
-        attachments=jaw.attachments_on_bar, segment_count=jaw.implants - 1, segments=segments, shortage_mm=shortage
+        attachments=jaw.bar_attachments, segment_count=jaw.implants - 1, segments=segments, shortage_mm=shortage
     )
 
 

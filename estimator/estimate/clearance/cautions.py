@@ -72,7 +72,7 @@ def list_cautions(found: Found, evidence: Evidence, texts: Mapping[str, CautionT
 def _raise_all(found: Found, evidence: Evidence, texts: Mapping[str, CautionText]) -> Raised:
     jaw, option = found.jaw, found.option
     yield from _raise_conversion(found)
-    yield from _raise_ridges(jaw, evidence)
+    yield from _raise_ridges(found.case, evidence)
     if option.on_implants:
         yield from _raise_number(jaw, evidence)
         yield from _raise_places(jaw, evidence)
@@ -117,8 +117,8 @@ def _raise_present_denture(check: ConversionCheck) -> Raised:
         yield "base_reline_first", {}
 
 
-def _raise_ridges(jaw: Jaw, evidence: Evidence) -> Raised:
-    limited, distance = evidence.get("ridge_to_ridge_limited"), jaw.ridge_to_ridge_mm
+def _raise_ridges(case: Case, evidence: Evidence) -> Raised:
+    limited, distance = evidence.get("ridge_to_ridge_limited"), next(iter(case.ridge_distances), None)
     if distance is not None and distance <= limited.high:
         key = "ridge_to_ridge" if distance >= limited.low else "ridge_to_ridge_less"
         yield key, {"distance": f"{distance:.2f}", "low": f"{limited.low:f}", "high": f"{limited.high:f}"}
@@ -151,7 +151,7 @@ def _raise_places(jaw: Jaw, evidence: Evidence) -> Raised:
 
 def _raise_retention(jaw: Jaw, option: Option, evidence: Evidence) -> Raised:
     """What all attachments hold together, from the number on that a source warns of; and inserts that are not light."""
-    count = jaw.attachments_on_bar if option.attachments is Attachments.ON_BAR else jaw.implants
+    count = jaw.bar_attachments if option.attachments is Attachments.ON_BAR else jaw.implants
     if count >= evidence.get("retention_many").value:
         yield (
             "total_retention",

@@ -36,7 +36,7 @@ def check_conversion(jaw: Jaw, option: Option) -> ConversionCheck | None:
     needed = sum((p.figure.low for p in option.stack if p.role is not PartRole.TOOTH), Decimal(0))
     return ConversionCheck(
         needed_mm=needed,
-        sites=tuple(_measure(site.tooth, site.denture_thickness_mm, needed) for site in jaw.sites),
+        sites=tuple(_measure(site.tooth, jaw.find_thickness(site), needed) for site in jaw.sites),
         denture=jaw.present_denture,
     )
 

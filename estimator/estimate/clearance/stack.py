@@ -76,7 +76,7 @@ def convert_to_soft_tissue(space_mm: Decimal, site: Site, landmark: Landmark, ti
     """
     if landmark is Landmark.SOFT_TISSUE_CREST:
         return space_mm
-    below = site.platform_below_crest_mm if landmark is Landmark.PLATFORM else Decimal(0)
+    below = site.depth_mm if landmark is Landmark.PLATFORM else Decimal(0)
     return space_mm - below - tissue_mm
 
 

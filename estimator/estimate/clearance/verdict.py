@@ -157,7 +157,7 @@ def _check_room(
     notes: tuple[Caution, ...] = ()
     if levels_cost_room:
         notes += (word_caution(practice.cautions["levels_cost_room"], {}),)
-    limiting, whole = find_limiting(checks), len(rooms) == jaw.implants
+    limiting, whole = find_limiting(checks), len(rooms) >= jaw.implants
     within_error = 0 < limiting.shortage_mm < error
     if within_error:
         values = {"shortage": f"{limiting.shortage_mm:.2f}", "error": f"{error:.2f}"}

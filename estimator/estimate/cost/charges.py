@@ -97,7 +97,7 @@ def count_quantities(jaw: Jaw, option: Option) -> Quantities:
     on_bar = option.attachments is Attachments.ON_BAR
     return Quantities(
         implants=n,
-        attachments=jaw.attachments_on_bar if on_bar else n,
+        attachments=jaw.bar_attachments if on_bar else n,
         bar_segments=max(0, n - 1) if on_bar else 0,
         teeth=jaw.extractions,
         sites=max(1, jaw.graft_sites),

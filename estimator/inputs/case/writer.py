@@ -1,17 +1,32 @@
 """A Case becomes the document it could have been read from: what a saved case and a downloaded case file hold."""
 
+from dataclasses import fields
 from typing import Any
 
-from estimator.inputs.case.model import Case, Earlier, Jaw, Measurement, Patient, PresentDenture, Retention, Site
+from estimator.inputs.case.model import (
+    BAR_EXTENSIONS,
+    ArchForm,
+    BarCarries,
+    Case,
+    Earlier,
+    Jaw,
+    Measurement,
+    Patient,
+    PresentDenture,
+    Retention,
+    Site,
+)
 
 Document = dict[str, Any]
 
 
 def make_document(case: Case) -> Document:
     """The case as plain TOML values; `read_case` makes the same case of it again."""
+    ridges = case.ridge_to_ridge_mm
     return {
         "reference": case.reference,
         "health": list(case.health),
+        **({} if ridges is None else {"ridge_to_ridge_mm": ridges}),
         "patient": _show_patient(case.patient),
         "jaws": [_show_jaw(jaw) for jaw in case.jaws],
     }
@@ -32,18 +47,19 @@ def _show_jaw(jaw: Jaw) -> Document:
         "opposing": jaw.opposing.value,
         "implants": jaw.implants,
         "implants_present": jaw.implants_present,
-        "attachments_on_bar": jaw.attachments_on_bar,
         "denture": jaw.denture.value,
         "placement": jaw.placement.value,
         "extractions": jaw.extractions,
     }
-    document |= _show_asked(jaw)
+    document |= _show_bar(jaw) | _show_asked(jaw)
     if jaw.ridge_to_ridge_mm is not None:
         document["ridge_to_ridge_mm"] = jaw.ridge_to_ridge_mm
     if jaw.abutment_heights_mm:
         document["abutment_heights_mm"] = list(jaw.abutment_heights_mm)
     if jaw.present_denture != PresentDenture():
-        document["present_denture"] = _show_known(jaw.present_denture, ("base_stable", "tall_attachments"))
+        document["present_denture"] = _show_known(jaw.present_denture)
+    if jaw.arch_form != ArchForm():
+        document["arch_form"] = _show_known(jaw.arch_form)
     if jaw.measurement is not None:
         document["measurement"] = _show_measurement(jaw.measurement)
     if jaw.sites:
@@ -51,6 +67,15 @@ def _show_jaw(jaw: Jaw) -> Document:
     if jaw.earlier is not None:
         document["earlier"] = _show_earlier(jaw.earlier)
     return document
+
+
+def _show_bar(jaw: Jaw) -> Document:
+    """What is said of a bar, without what is usual."""
+    bar: Document = {} if jaw.attachments_on_bar is None else {"attachments_on_bar": jaw.attachments_on_bar}
+    bar |= {} if jaw.bar_carries is BarCarries.CLIP else {"bar_carries": jaw.bar_carries.value}
+    bar |= {} if jaw.bar_form is None else {"bar_form": jaw.bar_form.value}
+    bar |= {name: getattr(jaw, name) for name in BAR_EXTENSIONS if getattr(jaw, name)}
+    return bar | ({"few_implants_accepted": True} if jaw.few_implants_accepted else {})
 
 
 def _show_asked(jaw: Jaw) -> Document:
@@ -75,14 +100,15 @@ def _show_measurement(measurement: Measurement) -> Document:
         "landmark": measurement.landmark.value,
         "set_up_accepted": measurement.set_up_accepted,
     }
-    return document | ({} if measurement.error_mm is None else {"error_mm": measurement.error_mm})
+    document |= {} if measurement.error_mm is None else {"error_mm": measurement.error_mm}
+    return document | ({"to_incisal_edge": True} if measurement.to_incisal_edge else {})
 
 
 def _show_site(site: Site) -> Document:
-    fields = ("restorative_space_mm", "tissue_mm", "platform_below_crest_mm", "width_mm", "angle_md_deg",
-              "angle_fl_deg", "position_mm", "denture_thickness_mm")  # fmt: skip
-    return {"tooth": site.tooth, **_show_known(site, fields)}
+    return _show_known(site)
 
 
-def _show_known(values: Site | PresentDenture, fields: tuple[str, ...]) -> Document:
-    return {name: getattr(values, name) for name in fields if getattr(values, name) is not None}
+def _show_known(values: Site | PresentDenture | ArchForm) -> Document:
+    """Every field of which something is known."""
+    known = {field.name: getattr(values, field.name) for field in fields(values)}
+    return {name: value for name, value in known.items() if value is not None}

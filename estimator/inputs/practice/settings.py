@@ -11,6 +11,7 @@ from typing import Any
 from estimator.base.declared import Field, FieldKind, Section, read_declared
 from estimator.base.fields import Fields
 from estimator.base.problems import InputError, Problem
+from estimator.inputs.case.teeth import ToothNumbers
 from estimator.inputs.fees.schedule import NO_TAX, FeeKind, FeeTax
 from estimator.inputs.practice.chair_cost import COST, read_chair_cost
 from estimator.inputs.practice.guarantees import NO_TERMS, TERMS, Terms, read_terms
@@ -39,6 +40,7 @@ class Settings:
     `approved_text` holds the mark of the words that were approved, one for each language.
     `abutment_heights_mm` are the collars it can get; empty for the range of the evidence table.
     `working_copy_days` is how long work that was not saved is found again after it was last typed at.
+    `tooth_numbers` are those shown on screen and paper, `both_tooth_numbers` puts both kinds on paper.
     `emergency_phone` is answered when the practice is closed; `logo` is what the file `logo_file` holds.
     """
 
@@ -64,6 +66,8 @@ class Settings:
     logo: Logo | None = None
     translations: tuple[OwnTranslation, ...] = ()
     working_copy_days: int = WORKING_COPY_DAYS
+    tooth_numbers: ToothNumbers = ToothNumbers.ISO
+    both_tooth_numbers: bool = False
 
     def find_review(self, language: str, fingerprint: str) -> Review | None:
         """The review of a translation, while its texts are those that were reviewed."""
@@ -90,6 +94,11 @@ PRACTICE = Section(
               help="How numbers, money and days are written.", example='"en_US"'),
         Field(key="language", kind=FieldKind.LINE, label="Language", code="settings.language", default="en",
               help="Of the sheets, unless another is chosen: en | es", example='"en"'),
+        Field(key="tooth_numbers", kind=FieldKind.CHOICE, label="Tooth numbers", choices=ToothNumbers,
+              default=ToothNumbers.ISO, example='"iso"',
+              help="How teeth are numbered on screen and paper: ISO 3950, or US 1 to 32. Files hold ISO 3950."),
+        Field(key="both_tooth_numbers", kind=FieldKind.FLAG, label="Both tooth numbers on paper", default=False,
+              help="Whether paper gives both numbers of a tooth.", example="false"),
     ),
 )  # fmt: skip
 _PAPER = Section(
@@ -180,6 +189,7 @@ def read_settings(
         logo_file=_check_logo_file(tables["practice"], practice["logo"]),
         locale=practice["locale"] or "en_US",
         language=practice["language"] or "en",
+        **{name: practice[name] for name in ("tooth_numbers", "both_tooth_numbers")},
         paper=paper["size"],
         chair_cost_per_hour=chair_cost,
         laboratory_remakes=remakes,

@@ -51,7 +51,7 @@ def _list_abutments(words: FamilyWords, made: Estimate, option: Option) -> tuple
 def _list_further(words: FamilyWords, option: Option) -> tuple[_Row, ...]:
     jaw, evidence = words.job.jaw.jaw, words.job.estimate.practice.evidence
     bar = option.attachments is Attachments.ON_BAR
-    count = str(jaw.attachments_on_bar if bar else jaw.implants)
+    count = str(jaw.bar_attachments if bar else jaw.implants)
     light = words.say("newton", newton=f"{evidence.get('retention_light').value.normalize():f}")
     implants, everywhere = str(jaw.implants), words.say("sites")
     on_bar = ((words.say("bar"), "", "", "1", ""), (words.say("bar_attachment"), "", "", count, "")) if bar else ()

@@ -104,7 +104,7 @@ def _write_told(words: FamilyWords, option: Option) -> list[Block]:
         return []
     jaw, evidence = words.job.jaw.jaw, words.job.estimate.practice.evidence
     bar = option.attachments is Attachments.ON_BAR
-    count = jaw.attachments_on_bar if bar else jaw.implants
+    count = jaw.bar_attachments if bar else jaw.implants
     told = [words.mark("told.light", newton=_show(evidence.get("retention_light").value))]
     if count >= evidence.get("retention_many").value:
         told.append(words.mark("told.many", count=count))

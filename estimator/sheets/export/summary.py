@@ -21,7 +21,8 @@ def describe_jaw(jaw: JawEstimate, rows: tuple[ComparisonRow, ...]) -> tuple[str
     """Two sentences: the jaw and its implants; the room with its landmark, site, method and error."""
     state = "in place" if jaw.jaw.implants_present else "planned"
     plural = "s" if jaw.jaw.implants > 1 else ""
-    what = f"{jaw.jaw.arch.value.capitalize()}, {jaw.jaw.implants} implant{plural} {state}."
+    arch, implants = jaw.jaw.arch.value.capitalize(), jaw.jaw.implants
+    what = f"{arch}, {implants} implant{plural} {state}." if implants else f"{arch}, no implants planned."
     measured = find_measured(rows)
     if measured is None or measured.space_mm is None or jaw.jaw.measurement is None:
         return what, "Restorative space: not measured yet. Usual stacks are read from the soft tissue crest."

@@ -22,6 +22,10 @@ from estimator.ui.shell.markup import JAWS, say_word
 from estimator.ui.shell.working_copy import get_note, hold, hold_as, hold_one_of, hold_some_of, put_note, put_value
 
 _STATES = ("planned", "in place")
+_KEPT = (
+    "bar_carries", "bar_form", "bar_extension_right_mm", "bar_extension_left_mm", "few_implants_accepted", "arch_form",
+)  # fmt: skip
+"""What a case file may say of a jaw that this form does not ask."""
 
 
 def edit_case(draft: Document) -> Document:
@@ -42,6 +46,7 @@ def edit_case(draft: Document) -> Document:
         "Health (raises cautions, decides nothing)", flags, selection_mode="multi", format_func=say_word,
         **hold_some_of("case_health", flags, place=("case", "health")),
     )  # fmt: skip
+    edited |= {name: draft[name] for name in ("ridge_to_ridge_mm",) if name in draft}
     edited["jaws"] = _edit_jaws(draft.get("jaws", []))
     return edited
 
@@ -84,17 +89,17 @@ def _edit_jaws(jaws: list[Document]) -> list[Document]:
 
 def _edit_jaw(jaw: Document) -> Document:
     arch = str(jaw["arch"])
-    edited: Document = {"arch": arch}
+    edited: Document = {"arch": arch} | {name: jaw[name] for name in _KEPT if name in jaw}
     row = list(st.columns(4, gap="medium"))
     with row[0]:
         write = partial(_write_implants, arch)
-        edited["implants"] = edit_whole("Implants", jaw, "implants", 1, MOST_IMPLANTS, default=2, write=write)
+        edited["implants"] = edit_whole("Implants", jaw, "implants", 0, MOST_IMPLANTS, default=2, write=write)
     with row[1]:
         state = _STATES[bool(jaw.get("implants_present", False))]
         held = hold_field(jaw, "present", state, place=("implants_present",), write=_is_in_place)
         edited["implants_present"] = _is_in_place(st.selectbox("They are", _STATES, **held))
     with row[2]:
-        edited["attachments_on_bar"] = _edit_attachments(jaw, edited["implants"])
+        edited.update(_edit_attachments(jaw, edited["implants"]))
     with row[3]:
         edited["extractions"] = edit_whole("Teeth still to remove", jaw, "extractions", 0, 16, default=0)
     row = list(st.columns(3, gap="medium"))
@@ -126,10 +131,11 @@ def _write_implants(arch: str, implants: int) -> int:
     return implants
 
 
-def _edit_attachments(jaw: Document, implants: int) -> int:
+def _edit_attachments(jaw: Document, implants: int) -> Document:
     """What is usual for the number of implants, until somebody says otherwise for that number."""
     known = jaw if jaw.get("implants") == implants else {}
-    usual = int(known.get("attachments_on_bar", default_attachments_on_bar(implants)))
+    usual = default_attachments_on_bar(implants)
     place = ("case", "jaws", str(jaw["arch"]), "attachments_on_bar")
-    held = hold_as(f"case_{jaw['arch']}_attachments_{implants}", usual, place)
-    return int(st.number_input("Attachments on a bar", 0, 6, step=1, **held))
+    held = hold_as(f"case_{jaw['arch']}_attachments_{implants}", int(known.get("attachments_on_bar", usual)), place)
+    count = int(st.number_input("Attachments on a bar", 0, 6, step=1, **held))
+    return {"attachments_on_bar": count} if "attachments_on_bar" in known or count != usual else {}

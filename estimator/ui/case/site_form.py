@@ -93,6 +93,7 @@ def _edit_method(jaw: Document, present: bool) -> Document:
                      place=("measurement", "set_up_accepted")),
     )  # fmt: skip
     document: Document = {"method": method.value, "landmark": str(landmark), "set_up_accepted": accepted}
+    document |= {name: measurement[name] for name in ("to_incisal_edge",) if name in measurement}
     return document | ({} if error is None else {"error_mm": to_decimal(error)})
 
 
@@ -146,7 +147,8 @@ def _edit_site(jaw: Document, site: Document, number: int) -> Document:
     held = hold_field(
         jaw, f"site_{number}_tooth", tooth if tooth in teeth else teeth[0], place=("sites", number, "tooth")
     )
-    edited: Document = {"tooth": row[0].selectbox(f"{label}tooth", teeth, **held)}
+    edited: Document = {name: site[name] for name in ("x_mm", "y_mm") if name in site}
+    edited["tooth"] = row[0].selectbox(f"{label}tooth", teeth, **held)
     for column, field in zip(row[1:], _FIRST, strict=False):
         with column:
             edited |= _edit_field(jaw, site, number, field)

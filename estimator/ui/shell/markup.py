@@ -25,12 +25,19 @@ _WORDS = {
     "guided": "with a guide",
     "freehand": "freehand",
     "cone_beam_ct": "cone-beam CT",
+    "cone_beam_ct_radiopaque": "cone-beam CT with a radiopaque denture",
+    "ruler": "the mouth, with a ruler",
+    "clip": "clips over the bar",
+    "screwed_in": "attachments screwed into the bar",
     "mounted_casts": "mounted casts, with a caliper",
     "platform": "implant platform",
     "bone_crest": "bone crest",
     "soft_tissue_crest": "soft tissue crest",
     "cancer_dose_antiresorptives": "antiresorptives in cancer dose",
     "oral_antiresorptives": "oral antiresorptives",
+    "needs_lip_support": "lip needs support",
+    "needs_help_cleaning": "cleaning needs help",
+    "cognitive_decline": "memory or understanding failing",
 }
 
 

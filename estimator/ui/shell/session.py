@@ -270,7 +270,7 @@ def save_case(*, apart: bool = False) -> None:
 def _make_record(case: Case, case_id: str, text: str) -> "SavedCase":
     from estimator.records.cases import SavedCase
 
-    jaws = " and ".join(f"{jaw.arch}, {jaw.implants} implants" for jaw in case.jaws)
+    jaws = " and ".join(f"{jaw.arch}, {jaw.implants or 'no'} implants" for jaw in case.jaws)
     return SavedCase(
         id=case_id,
         reference=case.reference,

@@ -57,7 +57,7 @@ class TestPresentDenture:
             Site(tooth=str(43 - i), restorative_space_mm=Decimal(13), denture_thickness_mm=Decimal(t) if t else None)
             for i, t in enumerate(thick)
         )
-        denture = PresentDenture(**known)
+        denture = PresentDenture(base_stable=known.get("base_stable"), tall_attachments=known.get("tall_attachments"))
         return make_jaw("13", implants=len(thick), sites=sites, denture=DenturePlan.CONVERT, present_denture=denture)
 
     def test_collar_housing_and_resin_must_find_room_in_it(self) -> None:

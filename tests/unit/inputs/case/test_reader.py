@@ -1,5 +1,7 @@
 """A case document: what is read, and every problem at once."""
 
+import re
+import tomllib
 from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
@@ -7,7 +9,19 @@ from typing import Any
 import pytest
 
 from estimator.base.problems import InputError
-from estimator.inputs.case.model import Case, Landmark, Method, Patient, list_landmarks
+from estimator.files.shipped import DATA
+from estimator.inputs.case.model import (
+    ArchForm,
+    Case,
+    Jaw,
+    Landmark,
+    Measurement,
+    Method,
+    Patient,
+    PresentDenture,
+    Site,
+    list_landmarks,
+)
 from estimator.inputs.case.reader import read_case
 from estimator.inputs.case.writer import make_document
 from tests.builders import TODAY, case_document
@@ -30,7 +44,7 @@ def list_problems_text(document: dict[str, Any]) -> str:
 
 def test_a_small_case_is_read_with_its_defaults() -> None:
     jaw = read(case_document()).jaws[0]
-    assert (jaw.attachments_on_bar, jaw.extractions, jaw.opposing) == (2, 0, "denture")
+    assert (jaw.attachments_on_bar, jaw.extractions, jaw.opposing) == (None, 0, "denture")
     assert [site.restorative_space_mm for site in jaw.sites] == [Decimal("11.5"), Decimal(12)]
 
 
@@ -56,7 +70,54 @@ def test_a_case_without_sites_is_a_good_case() -> None:
 @pytest.mark.parametrize(("implants", "attachments"), [(1, 0), (2, 2), (3, 3), (4, 4), (5, 4), (6, 4)])
 def test_attachments_on_a_bar_default_by_number(implants: int, attachments: int) -> None:
     document = case_document(implants=implants, sites=None, measurement=None)
-    assert read(document).jaws[0].attachments_on_bar == attachments
+    assert read(document).jaws[0].bar_attachments == attachments
+
+
+def test_attachments_on_a_bar_that_were_said_stand_for_those_that_are_usual() -> None:
+    jaw = read(case_document(attachments_on_bar=1)).jaws[0]
+    assert (jaw.attachments_on_bar, jaw.bar_attachments) == (1, 1)
+
+
+def test_a_bar_of_an_older_file_carries_clips_and_has_no_extensions() -> None:
+    jaw = read(case_document()).jaws[0]
+    assert (jaw.bar_carries, jaw.bar_form) == ("clip", None)
+    assert not jaw.few_implants_accepted
+    assert jaw.bar_extension_right_mm == jaw.bar_extension_left_mm == Decimal(0)
+
+
+def test_a_depth_that_is_left_blank_stays_blank_and_counts_as_level_with_the_crest() -> None:
+    one = read(case_document()).jaws[0].sites[0]
+    assert (one.platform_below_crest_mm, one.depth_mm) == (None, Decimal(0))
+    assert "platform_below_crest_mm" not in make_document(read(case_document()))["jaws"][0]["sites"][0]
+
+
+def test_one_thickness_of_the_present_denture_holds_at_every_site_without_its_own() -> None:
+    sites = [{"tooth": "43", "denture_thickness_mm": 7}, {"tooth": "33"}]
+    jaw = read(case_document(sites=sites, measurement=None, present_denture={"thickness_mm": 5})).jaws[0]
+    assert [jaw.find_thickness(one) for one in jaw.sites] == [7, 5]
+
+
+def test_ridge_to_ridge_is_read_from_the_case_and_from_the_jaws_of_older_files() -> None:
+    case = read(case_document(ridge_to_ridge_mm=24) | {"ridge_to_ridge_mm": Decimal("22.5")})
+    assert case.ridge_distances == (Decimal("22.5"), Decimal(24))
+    assert read(make_document(case)) == case
+
+
+def test_a_case_for_a_denture_alone_has_no_implants_and_at_most_one_place() -> None:
+    places = [{"tooth": "41", "restorative_space_mm": 8}]
+    jaw = read(case_document(implants=0, sites=places)).jaws[0]
+    assert (jaw.implants, len(jaw.sites), jaw.bar_attachments) == (0, 1, 0)
+    assert "at most one place" in list_problems_text(case_document(implants=0))
+
+
+def test_the_demo_case_shows_every_field_with_a_value_that_is_read() -> None:
+    shown = (DATA / "demo" / "case.toml").read_text(encoding="utf-8").partition("# What else a case may hold")[2]
+    lines = [line.removeprefix("# ") for line in shown.splitlines() if re.match(r"# [a-z_]+ = ", line)]
+    known = {
+        name for kind in (Case, Patient, Jaw, PresentDenture, ArchForm, Measurement, Site) for name in kind.__slots__
+    }
+    assert {line.split(" ")[0] for line in lines} <= known
+    assert all(tomllib.loads(line) for line in lines)
 
 
 def site(**changes: Any) -> dict[str, Any]:
@@ -78,9 +139,17 @@ BAD = [
     ("a doubled tooth", {"sites": [{"tooth": "43"}, {"tooth": "43"}]}, "got tooth '43' more than once"),
     ("more sites than implants", {"implants": 1}, "got 2 sites; expected at most one site for each of the 1 implants"),
     ("an unknown arch", {"arch": "mandibel"}, "got 'mandibel'; expected 'mandible' perhaps"),
-    ("no implants", {"implants": 0}, "got 0; expected a whole number from 1 to 8"),
+    ("fewer implants than none", {"implants": -1}, "got -1; expected a whole number from 0 to 8"),
+    ("a place along the arch and beside it", site(position_mm=9, x_mm=9, y_mm=2), "got 9; expected the place once"),
+    ("half a place", site(x_mm=9), "y_mm: got nothing; expected both x_mm and y_mm"),
+    ("a place on the wrong side", site(x_mm=-9, y_mm=2), "x_mm: got -9; expected for tooth 43 0 or more"),
+    ("one point of a curve", {"arch_form": {"canine_half_width_mm": 13, "canine_depth_mm": 5}},
+     "molar_half_width_mm: got nothing; expected half width and depth of both"),
+    ("a bar that carries something else", {"bar_carries": "magnet"}, "expected one of clip, screwed_in"),
+    ("an extension longer than a jaw", {"bar_extension_left_mm": 30}, "got 30; expected a length from 0 to 20 mm"),
+    ("a denture older than people", {"present_denture": {"age_years": 200}}, "expected an age from 0 to 80 years"),
     ("no number of implants", {"implants": None}, "jaws[1].implants: got nothing"),
-    ("implants in words", {"implants": "four"}, "got 'four'; expected a whole number from 1 to 8"),
+    ("implants in words", {"implants": "four"}, "got 'four'; expected a whole number from 0 to 8"),
     ("a flag in quotes", {"implants_present": "yes"}, "got 'yes'; expected true or false, without quotes"),
     ("spaces without a measurement", {"measurement": None}, "expected how it was measured"),
     ("teeth to remove from a denture wearer", {"denture": "convert", "extractions": 3}, "no teeth left to remove"),
@@ -114,10 +183,10 @@ def test_a_method_goes_only_with_a_landmark_it_shows(method: Method, landmark: L
         assert any(f"a landmark that {method} shows" in problem for problem in list_problems(document))
 
 
-def test_soft_tissue_methods_never_show_bone_and_cone_beam_ct_never_shows_soft_tissue() -> None:
+def test_only_cone_beam_ct_shows_bone_and_it_shows_soft_tissue_only_with_a_radiopaque_denture() -> None:
     for method in Method:
         shown = list_landmarks(method, implants_present=True)
-        assert (Landmark.BONE_CREST in shown) is (method is Method.CONE_BEAM_CT)
+        assert (Landmark.BONE_CREST in shown) is (method in (Method.CONE_BEAM_CT, Method.CONE_BEAM_CT_RADIOPAQUE))
         assert (Landmark.SOFT_TISSUE_CREST in shown) is (method is not Method.CONE_BEAM_CT)
 
 

@@ -10,6 +10,9 @@ from estimator.files import load_variants
 from estimator.files.user.data_folder import read_case_text, write_proposal_text
 from estimator.inputs.case.model import (
     Arch,
+    ArchForm,
+    BarCarries,
+    BarForm,
     Case,
     DenturePlan,
     Earlier,
@@ -42,13 +45,24 @@ EARLIER = {
     )
     for arch in Arch
 }  # fmt: skip
+FORMS = (
+    ArchForm(), ArchForm(width_mm=Decimal("48.5")),
+    ArchForm(canine_half_width_mm=Decimal(13), canine_depth_mm=Decimal(5), molar_half_width_mm=Decimal(25), molar_depth_mm=Decimal(24)),
+)  # fmt: skip
+extensions = st.sampled_from([Decimal(0), Decimal("9.5")])
+depths = st.none() | st.decimals(min_value=-5, max_value=5, places=2)
 angles = st.none() | st.decimals(min_value=-60, max_value=60, places=1)
+
+
+def list_places(tooth: str) -> list[dict[str, Decimal]]:
+    x = Decimal("-9.5") if is_left(tooth) else Decimal("9.5")
+    return [{}, {"position_mm": x}, {"x_mm": x, "y_mm": Decimal(2)}]
 
 
 @st.composite
 def jaws(draw: st.DrawFn, arch: Arch) -> Jaw:
-    implants = draw(st.integers(1, 8))
-    teeth = draw(st.lists(st.sampled_from(list_teeth(arch)), max_size=implants, unique=True))
+    implants = draw(st.integers(0, 8))
+    teeth = draw(st.lists(st.sampled_from(list_teeth(arch)), max_size=max(implants, 1), unique=True))
     present = draw(st.booleans())
     method = draw(st.sampled_from(list(Method)))
     bone = method is Method.CONE_BEAM_CT
@@ -59,7 +73,13 @@ def jaws(draw: st.DrawFn, arch: Arch) -> Jaw:
         implants=implants,
         opposing=draw(st.sampled_from(list(Opposing))),
         implants_present=present,
-        attachments_on_bar=draw(st.integers(0, 6)),
+        attachments_on_bar=draw(st.none() | st.integers(0, 6)),
+        bar_carries=draw(st.sampled_from(list(BarCarries))),
+        bar_form=draw(st.none() | st.sampled_from(list(BarForm))),
+        bar_extension_right_mm=draw(extensions),
+        bar_extension_left_mm=draw(extensions),
+        few_implants_accepted=draw(st.booleans()),
+        arch_form=draw(st.sampled_from(FORMS)),
         denture=DenturePlan.CONVERT if convert else DenturePlan.NEW,
         placement=draw(st.sampled_from(list(Placement))),
         extractions=0 if convert else draw(st.integers(1, 16)),
@@ -67,17 +87,18 @@ def jaws(draw: st.DrawFn, arch: Arch) -> Jaw:
         graft_sites=draw(st.integers(0, 8)),
         retention=draw(st.sampled_from(list(Retention))),
         measurement=Measurement(
-            method=method, landmark=landmark, set_up_accepted=draw(st.booleans()), error_mm=draw(st.none() | st.just(Decimal("0.75")))
+            method=method, landmark=landmark, set_up_accepted=draw(st.booleans()), error_mm=draw(st.none() | st.just(Decimal("0.75"))),
+            to_incisal_edge=draw(st.booleans()),
         ),
         ridge_to_ridge_mm=draw(lengths),
         abutment_heights_mm=draw(st.sampled_from([(), (Decimal(2), Decimal("3.5"))])),
-        present_denture=PresentDenture(base_stable=draw(maybe), tall_attachments=draw(maybe)),
+        present_denture=PresentDenture(base_stable=draw(maybe), tall_attachments=draw(maybe), thickness_mm=draw(lengths), age_years=draw(lengths)),
         earlier=draw(st.none() | st.just(EARLIER[arch])),
         sites=tuple(
             Site(
                 tooth=tooth, denture_thickness_mm=draw(lengths), restorative_space_mm=draw(lengths), tissue_mm=draw(lengths), width_mm=draw(lengths),
-                angle_md_deg=draw(angles), angle_fl_deg=draw(angles),
-                position_mm=draw(st.none() | st.just(Decimal("-9.5") if is_left(tooth) else Decimal("9.5"))),
+                angle_md_deg=draw(angles), angle_fl_deg=draw(angles), platform_below_crest_mm=draw(depths),
+                **draw(st.sampled_from(list_places(tooth))),
             )
             for tooth in teeth
         ),
@@ -88,8 +109,10 @@ def jaws(draw: st.DrawFn, arch: Arch) -> Jaw:
     jaws(Arch.MANDIBLE),
     st.none() | jaws(Arch.MAXILLA),
     st.sampled_from(["", "Nguyễn Thị Ánh", 'a "quoted" \\ name', "أحمد"]),
+    lengths,
 )
-def test_a_case_survives_its_own_file(lower: Jaw, upper: Jaw | None, name: str) -> None:
+def test_a_case_survives_its_own_file(lower: Jaw, upper: Jaw | None, name: str, ridges: Decimal | None) -> None:
     both = (lower,) if upper is None else (lower, upper)
-    case = Case(reference="C-1", jaws=both, health=("smoking",), patient=Patient(name=name, born=date(1951, 5, 2)))
+    patient = Patient(name=name, born=date(1951, 5, 2))
+    case = Case(reference="C-1", jaws=both, health=("smoking",), patient=patient, ridge_to_ridge_mm=ridges)
     assert read_case_text(write_proposal_text(Proposal(case=case)), "case.toml", today=TODAY) == case
