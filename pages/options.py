@@ -28,5 +28,5 @@ for number, jaw in enumerate(estimate.jaws):
     show_comparison(estimate, jaw, stated, statement.step)
     costs = list_costs_so_far(estimate, jaw, first_costs=stated.list_first_costs())
     show_years(estimate, jaw, costs, statement.step)
-    show_later(estimate, jaw, number)
+    show_later(estimate, jaw, stated, number)
 show_together(estimate, statement)

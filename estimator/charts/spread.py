@@ -55,9 +55,9 @@ class ChanceWords:
     more: str
 
 
-def find_total_chances(made: Estimate) -> TotalChances:
-    """The law of an estimate in about so many columns, up to where hardly any chance is left."""
-    law, first, upkeep = made.upkeep.law, made.fees.total, made.upkeep
+def find_total_chances(made: Estimate, first_cost: Decimal) -> TotalChances:
+    """The law of an estimate above its first cost in so many columns, up to where hardly any chance is left."""
+    law, first, upkeep = made.upkeep.law, first_cost, made.upkeep
     last = int((law.find_quantile(_MOST) - law.certain) / law.step) + 1
     wide = max(1, -(-last // _COLUMNS))
     padded = np.zeros(-(-last // wide) * wide)

@@ -1,7 +1,9 @@
 """What takes too long for every estimate and is asked for one at a time: the tornado, and the check by simulation."""
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 
 import numpy as np
 
@@ -47,10 +49,20 @@ class JawCheck:
 
 
 def list_swings(
-    estimate: CaseEstimate, jaw: JawEstimate, first: str, second: str, *, worth: Worth = Worth.TODAYS_MONEY
+    estimate: CaseEstimate,
+    jaw: JawEstimate,
+    first: str,
+    second: str,
+    *,
+    first_costs: Mapping[str, Decimal],
+    worth: Worth = Worth.TODAYS_MONEY,
 ) -> tuple[Swing, ...]:
-    """The tornado of two options of a jaw by their keys. Raises KeyError for one that does not apply there."""
-    a, b = _find_estimate(jaw, first), _find_estimate(jaw, second)
+    """The tornado of two options of a jaw by their keys, each from its first cost on.
+
+    Raises KeyError for an option that does not apply there.
+    """
+    for key in (first, second):
+        _find_estimate(jaw, key)
     evidence = estimate.practice.evidence
     return rank_swings(
         (_plan(estimate, jaw, first), _plan(estimate, jaw, second)),
@@ -58,7 +70,7 @@ def list_swings(
         discount_rate=evidence.get("discount_rate"),
         inflation=evidence.get("inflation"),
         quantum=estimate.practice.fees.quantum,
-        first_costs=(a.fees.total, b.fees.total),
+        first_costs=(first_costs[first], first_costs[second]),
         worth=worth,
     )
 

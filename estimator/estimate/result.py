@@ -1,5 +1,6 @@
 """estimate_case(): puts clearance, cost, visits and upkeep together, with the basis of every number."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import combinations
@@ -83,9 +84,9 @@ class Estimate:
     basis: tuple[Figure, ...]
     variants: tuple[Variant, ...] = ()
 
-    def find_chance_above(self, amount: Decimal) -> float:
-        """The chance that first cost and upkeep together are more than an amount."""
-        return self.upkeep.law.find_chance_above(amount - self.fees.total)
+    def find_chance_above(self, amount: Decimal, first_cost: Decimal) -> float:
+        """The chance that what is charged first and upkeep together are more than an amount."""
+        return self.upkeep.law.find_chance_above(amount - first_cost)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,12 +95,15 @@ class Pair:
 
     `chance` is that of the first costing more than the second, first cost included, a tie counted half. `crossing_year`
     is the first by the end of which the expected costs so far have met: 0 at delivery, None not within the years.
+    `ahead` is how much more the first costs to begin with; `shared` says that one denture's life is that of both.
     """
 
     first: str
     second: str
     chance: float
     crossing_year: int | None
+    ahead: Decimal
+    shared: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,6 +119,11 @@ class JawEstimate:
     def estimates(self) -> tuple[Estimate, ...]:
         """The options that apply."""
         return tuple(o for o in self.options if isinstance(o, Estimate))
+
+    def compare_at(self, first_costs: Mapping[str, Decimal]) -> tuple[Pair, ...]:
+        """The pairs where each option costs that much to begin with, by its key."""
+        made = {one.key: one for one in self.estimates}
+        return tuple(_move(pair, made, (first_costs[pair.first], first_costs[pair.second])) for pair in self.pairs)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -196,11 +205,26 @@ def _name_others(
 
 def _pair(first: tuple[Estimate, UpkeepPlan], second: tuple[Estimate, UpkeepPlan]) -> Pair:
     (a, plan), (b, other) = first, second
-    chance = find_chance_of_more(
-        a.upkeep.law, b.upkeep.law, ahead=a.fees.total - b.fees.total, shared=shares_life(plan, other)
+    return _compare(a, b, (a.fees.total, b.fees.total), shared=shares_life(plan, other))
+
+
+def _move(pair: Pair, made: Mapping[str, Estimate], first_costs: tuple[Decimal, Decimal]) -> Pair:
+    """The same pair where nothing moves: most offers have no discount, and need not wait."""
+    if first_costs[0] - first_costs[1] == pair.ahead:
+        return pair
+    return _compare(made[pair.first], made[pair.second], first_costs, shared=pair.shared)
+
+
+def _compare(a: Estimate, b: Estimate, first_costs: tuple[Decimal, Decimal], *, shared: bool) -> Pair:
+    ahead = first_costs[0] - first_costs[1]
+    return Pair(
+        first=a.key,
+        second=b.key,
+        chance=find_chance_of_more(a.upkeep.law, b.upkeep.law, ahead=ahead, shared=shared),
+        crossing_year=find_crossing_year(first_costs, a.upkeep.by_year, b.upkeep.by_year),
+        ahead=ahead,
+        shared=shared,
     )
-    crossing = find_crossing_year((a.fees.total, b.fees.total), a.upkeep.by_year, b.upkeep.by_year)
-    return Pair(first=a.key, second=b.key, chance=chance, crossing_year=crossing)
 
 
 def explain_not_applicable(option: Option, jaw: Jaw) -> str | None:
@@ -218,9 +242,7 @@ def _refuse(option: Option, jaw: Jaw) -> NotApplicable:
 
 
 def _make_estimate(case: Case, jaw: Jaw, option: Option, practice: Practice, fees: Fees, upkeep: Upkeep) -> Estimate:
-    rate = float(practice.evidence.get("discount_rate").value)
-    quantum = practice.fees.quantum
-    annual = equivalent_annual_cost(fees.total, upkeep.discounted, rate, upkeep.years, quantum=quantum)
+    annual = find_annual_cost(fees.total, upkeep, practice)
     labels = {item.key: item.patient_label for item in option.upkeep if item.applies_to(jaw)}
     if option.renewal:
         labels["denture_renewal"] = option.renewal.patient_label
@@ -243,6 +265,12 @@ def _make_estimate(case: Case, jaw: Jaw, option: Option, practice: Practice, fee
         basis=_list_basis(jaw, option, practice),
         variants=list_applied(option, jaw, practice.variants),
     )
+
+
+def find_annual_cost(first_cost: Decimal, upkeep: Upkeep, practice: Practice) -> Decimal:
+    """The same amount every year that is worth as much at delivery as first cost and upkeep."""
+    rate, quantum = float(practice.evidence.get("discount_rate").value), practice.fees.quantum
+    return equivalent_annual_cost(first_cost, upkeep.discounted, rate, upkeep.years, quantum=quantum)
 
 
 def _asks_physician(case: Case, option: Option, practice: Practice) -> bool:

@@ -8,10 +8,10 @@ from decimal import Decimal
 from estimator.base.told import Name
 from estimator.estimate.clearance.verdict import Verdict
 from estimator.estimate.compare import ComparisonRow
-from estimator.estimate.result import Estimate, JawEstimate, NotApplicable
+from estimator.estimate.result import Estimate, JawEstimate, NotApplicable, find_annual_cost
 from estimator.estimate.visits.calendar import date_visits
-from estimator.inputs.options.model import Option
 from estimator.inputs.practice.working_days import ClosedDays
+from estimator.inputs.practice_bundle import Practice
 from estimator.proposal.statement import DatedTrip, JawStatement, Later, Offer, OfferRoom, OfferTime, Outlook, Price
 
 
@@ -21,9 +21,10 @@ def name_option(made: Estimate | NotApplicable) -> Name:
 
 
 def state_offer(
-    made: Estimate, option: Option, price: Price, step: Decimal, *, start_on: date | None, closed: ClosedDays
+    made: Estimate, practice: Practice, price: Price, step: Decimal, *, start_on: date | None, closed: ClosedDays
 ) -> Offer:
     """All that is told of an option in a jaw, at its price there; `step` is what estimates are rounded to."""
+    option = next(option for option in practice.options if option.key == made.key)
     return Offer(
         option=name_option(made),
         key=made.key,
@@ -32,7 +33,7 @@ def state_offer(
         room=_state_room(made),
         time=_state_time(made, start_on, closed),
         price=price,
-        later=_state_later(made, price, step),
+        later=_state_later(made, practice, price, step),
     )
 
 
@@ -76,7 +77,7 @@ def _state_time(made: Estimate, start_on: date | None, closed: ClosedDays) -> Of
     )
 
 
-def _state_later(made: Estimate, price: Price, step: Decimal) -> Later:
+def _state_later(made: Estimate, practice: Practice, price: Price, step: Decimal) -> Later:
     """From what is charged first on, before a plan's help."""
     ahead = made.upkeep
     upkeep = Outlook(low=ahead.p10, expected=ahead.expected, high=ahead.p90)
@@ -88,6 +89,7 @@ def _state_later(made: Estimate, price: Price, step: Decimal) -> Later:
         total=total,
         upkeep_shown=upkeep.round_to(step),
         total_shown=total.round_to(step),
+        a_year=find_annual_cost(price.total, ahead, practice),
     )
 
 

@@ -19,7 +19,7 @@ from estimator.proposal.exclusions import list_exclusions
 from estimator.proposal.model import HelpState, Proposal
 from estimator.proposal.offers import find_dearest, name_option, state_offer
 from estimator.proposal.pricing import Pick, Pricing, fit_terms, settle_profile, start_pricing
-from estimator.proposal.statement import JawStatement, NotOffered, Price, RoomNote, Statement, Together
+from estimator.proposal.statement import JawStatement, NotOffered, Price, RoomNote, Statement, Together, round_to_step
 from estimator.quote.quote import Quote
 
 if TYPE_CHECKING:
@@ -73,12 +73,11 @@ def _state_jaw(
     step: Decimal,
     closed: ClosedDays,
 ) -> JawStatement:
-    options = {option.key: option for option in estimate.practice.options}
     chosen = proposal.find_chosen(jaw.jaw.arch)
     return JawStatement(
         arch=jaw.jaw.arch,
         offers=tuple(
-            state_offer(made, options[made.key], prices[made.key], step, start_on=proposal.start_on, closed=closed)
+            state_offer(made, estimate.practice, prices[made.key], step, start_on=proposal.start_on, closed=closed)
             for made in jaw.estimates
         ),
         not_offered=tuple(
@@ -86,6 +85,7 @@ def _state_jaw(
             for one in jaw.options
             if isinstance(one, NotApplicable)
         ),
+        pairs=jaw.compare_at({key: price.total for key, price in prices.items()}),
         chosen=chosen if chosen in prices else "",
     )
 
@@ -96,10 +96,12 @@ def _list_together(pricing: Pricing) -> tuple[Together, ...]:
     if len(jaws) < 2:
         return ()
     first, second = jaws
-    return tuple(
+    both = [
         _add_together((first, one), (second, other), pricing)
         for one, other in product(first.estimates, second.estimates)
-    )
+    ]
+    step = round_to_fourth_digit(max((two.expected for two in both), default=Decimal(0)))
+    return tuple(replace(two, expected_shown=round_to_step(two.expected, step)) for two in both)
 
 
 def _add_together(first: Pick, second: Pick, pricing: Pricing) -> Together:
@@ -107,6 +109,7 @@ def _add_together(first: Pick, second: Pick, pricing: Pricing) -> Together:
     lines = pricing.list_lines([first, second])
     amounts = pricing.charge_or_list(lines)
     total = sum(amounts, Decimal(0))
+    expected = total + first[1].upkeep.expected + second[1].upkeep.expected
     of_both = {line.key for line in pricing.lines[options[0]]} & {line.key for line in pricing.lines[options[1]]}
     shared = [(line, amount) for line, amount in zip(lines, amounts, strict=True) if line.key in of_both]
     return Together(
@@ -114,7 +117,8 @@ def _add_together(first: Pick, second: Pick, pricing: Pricing) -> Together:
         shared=tuple(Name(key=f"fee.{line.key}", label=line.label) for line, _ in shared),
         shared_total=sum((amount for _, amount in shared), Decimal(0)),
         total=total,
-        expected=total + first[1].upkeep.expected + second[1].upkeep.expected,
+        expected=expected,
+        expected_shown=expected,
     )
 
 

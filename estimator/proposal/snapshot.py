@@ -47,6 +47,15 @@ def _show_jaw(jaw: JawStatement) -> Json:
         "chosen": jaw.chosen or None,
         "offers": [_show_offer(offer) for offer in jaw.offers],
         "not_offered": _show(jaw.not_offered),
+        "pairs": [
+            {
+                "first": pair.first,
+                "second": pair.second,
+                "chance_first_costs_more": round(pair.chance, 4),
+                "crossing_year": pair.crossing_year,
+            }
+            for pair in jaw.pairs
+        ],
     }
 
 

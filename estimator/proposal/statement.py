@@ -9,6 +9,7 @@ from estimator.base.money import round_money
 from estimator.base.problems import Problem
 from estimator.base.told import Name, Told
 from estimator.estimate.clearance.verdict import Verdict
+from estimator.estimate.result import Pair
 from estimator.inputs.case.model import Arch
 from estimator.inputs.fees.schedule import FeeKind
 from estimator.inputs.options.model import Attachments
@@ -122,7 +123,8 @@ def round_to_step(amount: Decimal, step: Decimal) -> Decimal:
 class Later:
     """What is expected over the years. `total` begins with what is charged first, before a plan's help.
 
-    `upkeep_shown` and `total_shown` are rounded to the step of the case.
+    `upkeep_shown` and `total_shown` are rounded to the step of the case. `a_year` is the same amount every year that is
+    worth as much at delivery as what is charged first and the upkeep.
     """
 
     years: int
@@ -131,6 +133,7 @@ class Later:
     total: Outlook
     upkeep_shown: Outlook
     total_shown: Outlook
+    a_year: Decimal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -158,11 +161,15 @@ class NotOffered:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JawStatement:
-    """One jaw alone: every option that applies, those that do not, and the one chosen, empty while it is open."""
+    """One jaw alone: every option that applies, those that do not, and the one chosen, empty while it is open.
+
+    `pairs` have each offer beside each later one, from what is charged first on.
+    """
 
     arch: Arch
     offers: tuple[Offer, ...]
     not_offered: tuple[NotOffered, ...]
+    pairs: tuple[Pair, ...] = ()
     chosen: str = ""
 
     def list_room_notes(self) -> tuple[RoomNote, ...]:
@@ -193,7 +200,7 @@ class JawStatement:
 class Together:
     """One option in each jaw: `shared` are lines that both prices alone hold and that are paid once for both.
 
-    `total` is charged for both, `expected` with what is expected over the years.
+    `total` is charged for both, `expected` with what is expected over the years, `expected_shown` as it is rounded.
     """
 
     options: tuple[Chosen, Chosen]
@@ -201,6 +208,7 @@ class Together:
     shared_total: Decimal
     total: Decimal
     expected: Decimal
+    expected_shown: Decimal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

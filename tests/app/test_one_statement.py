@@ -117,6 +117,18 @@ def test_what_a_case_file_offers_is_told_as_it_stands_and_looking_changes_nothin
     assert json.dumps(app.session_state["memory"].copy.document["proposal"], default=str) == before
 
 
+def test_two_options_are_compared_from_what_is_charged_after_discounts(demo: AppTest, go: Go, tmp_path: Path) -> None:
+    path = tmp_path / "offered.toml"
+    half = '\n[proposal]\nadjustments = [{ reason = "courtesy", percent = 50, spread = "lines", lines = [%s] }]\n'
+    lines = ", ".join(f'"mandible.{key}"' for key in ("bar_framework", "delivery_bar"))
+    path.write_text(CASE.read_text(encoding="utf-8") + half % lines, encoding="utf-8")
+    open_case(demo, go, path)
+    pair = tell(path)["jaws"][0]["pairs"][2]
+    assert pair["chance_first_costs_more"] != tell(CASE)["jaws"][0]["pairs"][2]["chance_first_costs_more"]
+    chance = f"{100 * (1 - pair['chance_first_costs_more']):.0f} %"
+    assert f"Connecting bar costs more than Individual attachments with a chance of {chance}" in read(go("options"))
+
+
 def test_a_plan_that_stands_in_the_case_file_helps_as_it_does_on_the_command_line(
     demo: AppTest, go: Go, tmp_path: Path
 ) -> None:

@@ -23,7 +23,9 @@ CASE, PRACTICE = files.load_demo(today=TODAY)
 ESTIMATE = estimate_case(CASE, PRACTICE, years=10)
 JAW = ESTIMATE.jaws[0]
 COSTS = list_costs_so_far(ESTIMATE, JAW)
-SWINGS = [s for s in list_swings(ESTIMATE, JAW, "connecting_bar", "individual_attachments") if s.size > 0][:10]
+CHARGED = {made.key: made.fees.total for made in JAW.estimates}
+FOUND = list_swings(ESTIMATE, JAW, "connecting_bar", "individual_attachments", first_costs=CHARGED)
+SWINGS = [swing for swing in FOUND if swing.size > 0][:10]
 YEARS = YearWords(
     start="delivery", end="10 years", year="after {year} years", untreated="None", untreated_note="unknown"
 )
@@ -40,7 +42,9 @@ def draw_years() -> Spec:
 
 
 def draw_chances() -> Spec:
-    return draw_spread([find_total_chances(made) for made in JAW.estimates], LIGHT, show=show, words=CHANCES)
+    return draw_spread(
+        [find_total_chances(made, made.fees.total) for made in JAW.estimates], LIGHT, show=show, words=CHANCES
+    )
 
 
 def draw_moves() -> Spec:

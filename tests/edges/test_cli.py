@@ -340,7 +340,7 @@ def test_a_sheet_is_printed_in_spanish_and_large_print(tmp_path: Path, capsys: p
 
 def test_sheets_are_in_the_language_and_edition_of_the_patient(tmp_path: Path) -> None:
     reads = '[patient]\nlanguage = "es"\nlarge_print = true'
-    case = write_case(tmp_path, Path(DEMO).read_text(encoding="utf-8").replace("[patient]", reads))
+    case = write_case(tmp_path, Path(DEMO).read_text(encoding="utf-8").replace("[patient]", reads, 1))
     assert main(["estimate", case, "--fees", FEES, "--out", str(tmp_path / "out")]) == 0
     pages = PdfReader(next((tmp_path / "out").glob("*.pdf"))).pages
     assert "Opciones para su maxilar de abajo" in " ".join(pages[0].extract_text().split())

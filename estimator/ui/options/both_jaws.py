@@ -4,10 +4,9 @@ import pandas as pd
 import streamlit as st
 
 from estimator.base.formats import TRUE_MINUS, format_amount
-from estimator.estimate.compare import round_to_fourth_digit
 from estimator.estimate.result import CaseEstimate
 from estimator.inputs.case.model import Arch
-from estimator.proposal.statement import Statement, Together, round_to_step
+from estimator.proposal.statement import Statement, Together
 from estimator.ui.shell.render import show_table
 
 
@@ -17,10 +16,9 @@ def show_together(estimate: CaseEstimate, statement: Statement) -> None:
     if not pairs:
         return
     st.header("Both jaws together")
-    step = round_to_fourth_digit(max(two.expected for two in pairs))
     rows = []
     for two in pairs:
-        about = format_amount(round_to_step(two.expected, step), estimate.practice.settings.locale)
+        about = format_amount(two.expected_shown, estimate.practice.settings.locale)
         years = "1 year" if statement.years == 1 else f"{statement.years} years"
         rows.append(_make_row(two, estimate, statement) | {f"With upkeep, {years}": f"about {about}"})
     exact = [*(_name_alone(jaw.arch) for jaw in statement.jaws), "Together"]

@@ -1,5 +1,6 @@
 """How sure the upkeep is, for the clinician on the Options page: the spread of each total, and what matters most."""
 
+from collections.abc import Mapping
 from decimal import Decimal
 
 import streamlit as st
@@ -12,6 +13,7 @@ from estimator.charts.swings import SwingWords, draw_swings
 from estimator.estimate.on_demand import list_swings
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
 from estimator.estimate.upkeep.sensitivity import Swing, Worth
+from estimator.proposal.statement import JawStatement
 from estimator.ui.options.drawn import draw_once
 from estimator.ui.shell.markup import show_plain
 from estimator.ui.shell.render import current_colours, show_chart
@@ -20,12 +22,13 @@ _MOST_SWINGS = 10
 _WORTH = {"in today's money": Worth.TODAYS_MONEY, "as worth at delivery": Worth.AT_DELIVERY}
 
 
-def show_spread(estimate: CaseEstimate, jaw: JawEstimate) -> None:
+def show_spread(estimate: CaseEstimate, jaw: JawEstimate, stated: JawStatement) -> None:
     """A row an option of one jaw: how likely each total is."""
     if not jaw.estimates:
         return
     st.subheader("How likely each total is", anchor=False)
-    rows, show = [find_total_chances(made) for made in jaw.estimates], _choose_format(estimate)
+    charged, show = stated.list_first_costs(), _choose_format(estimate)
+    rows = [find_total_chances(made, charged[made.key]) for made in jaw.estimates]
     finding = tell_widest(rows, show)
     st.markdown(
         f"**{show_plain(finding)}** First cost and upkeep of {_say_years(estimate.years)}, "
@@ -33,7 +36,7 @@ def show_spread(estimate: CaseEstimate, jaw: JawEstimate) -> None:
         "lie under it. Point at a column for its chance."
     )
     words = ChanceWords(option="Option", total="In all", chance="Chance", more="Chance of more")
-    key = ("spread", jaw.jaw.arch, current_colours()["paper"])
+    key = ("spread", jaw.jaw.arch, tuple(charged.items()), current_colours()["paper"])
     spec = draw_once(estimate, key, lambda: draw_spread(rows, current_colours(), show=show, words=words))
     show_chart(spec, alt=" ".join((finding, *(_tell_chances(row, show) for row in rows))))
 
@@ -60,7 +63,7 @@ def _tell_chances(row: TotalChances, show: ShowMoney) -> str:
     return f"{row.name}: half under {show(row.middle)}, 8 chances in 10 from {show(row.low)} to {show(row.high)}."
 
 
-def show_swings(estimate: CaseEstimate, jaw: JawEstimate, key: str) -> None:
+def show_swings(estimate: CaseEstimate, jaw: JawEstimate, stated: JawStatement, key: str) -> None:
     """Which assumptions move the difference of two options of one jaw the most."""
     if not jaw.pairs:
         return
@@ -71,11 +74,13 @@ def show_swings(estimate: CaseEstimate, jaw: JawEstimate, key: str) -> None:
     name = which.selectbox("Difference", list(pairs), len(pairs) - 1, key=f"{key}_pair")
     worth = _WORTH[how.selectbox("Counted", list(_WORTH), key=f"{key}_worth")]
     a, b = made[pairs[name].second], made[pairs[name].first]
-    swings = [s for s in list_swings(estimate, jaw, a.key, b.key, worth=worth) if s.size > 0][:_MOST_SWINGS]
+    charged = stated.list_first_costs()
+    found = list_swings(estimate, jaw, a.key, b.key, first_costs=charged, worth=worth)
+    swings = [swing for swing in found if swing.size > 0][:_MOST_SWINGS]
     if not swings:
         st.markdown("No assumption moves this difference.")
         return
-    central, show = _find_difference(a, b, worth), _choose_format(estimate)
+    central, show = _find_total(a, charged, worth) - _find_total(b, charged, worth), _choose_format(estimate)
     finding = f"{swings[0].name} matters most: from {show(swings[0].at_low)} to {show(swings[0].at_high)}."
     st.markdown(
         f"**{show_plain(finding)}** {show_plain(_name_currency(estimate))}; dark\\: towards its low; pale\\: towards "
@@ -83,17 +88,16 @@ def show_swings(estimate: CaseEstimate, jaw: JawEstimate, key: str) -> None:
     )
     drawn = draw_once(
         estimate,
-        ("swings", jaw.jaw.arch, name, worth, current_colours()["paper"]),
+        ("swings", jaw.jaw.arch, name, worth, tuple(charged.items()), current_colours()["paper"]),
         lambda: _draw(swings, central, show),
     )
     told = (f"{s.name} ({s.low:.4g} to {s.high:.4g}): {show(s.at_low)} to {show(s.at_high)}." for s in swings)
     show_chart(drawn, alt=" ".join((finding, f"{name}: now {show(central)}.", *told)))
 
 
-def _find_difference(a: Estimate, b: Estimate, worth: Worth) -> Decimal:
-    if worth is Worth.AT_DELIVERY:
-        return a.fees.total + a.upkeep.discounted - b.fees.total - b.upkeep.discounted
-    return a.total_over_years - b.total_over_years
+def _find_total(made: Estimate, charged: Mapping[str, Decimal], worth: Worth) -> Decimal:
+    ahead = made.upkeep.discounted if worth is Worth.AT_DELIVERY else made.upkeep.expected
+    return charged[made.key] + ahead
 
 
 def _draw(swings: list[Swing], central: Decimal, show: ShowMoney) -> Spec:

@@ -13,6 +13,7 @@ from estimator.estimate.sanity import check_sanity
 from estimator.pictures.base.rows import Sizes
 from estimator.pictures.upkeep.calendar import CalendarRow, draw_calendar
 from estimator.pictures.upkeep.upkeep_calendar import list_calendar_rows
+from estimator.proposal.statement import JawStatement
 from estimator.sheets.export.summary import show_chance
 from estimator.ui.options.uncertainty import show_spread, show_swings
 from estimator.ui.shell import session
@@ -23,23 +24,26 @@ from estimator.ui.shell.render import show_picture, show_table
 _NARROWEST, _PEOPLE = 340, 1_000_000
 
 
-def show_later(estimate: CaseEstimate, jaw: JawEstimate, number: int) -> None:
-    """One jaw: the calendar of one option, trips of all, each pair in words, on request the clinician's pictures."""
+def show_later(estimate: CaseEstimate, jaw: JawEstimate, stated: JawStatement, number: int) -> None:
+    """One jaw: the calendar of one option, trips of all, each pair in words, on request the clinician's pictures.
+
+    What is charged first is as it is told.
+    """
     key = f"later_{session.get_generation()}_{number}"
     st.header("What usually needs doing")
     by_key = {made.key: made for made in jaw.estimates}
     held = hold_option(f"later_{number}_option", jaw.jaw.arch, list(by_key), jaw.estimates[-1].key)
     chosen = st.radio("Option", list(by_key), horizontal=True, format_func=lambda option: by_key[option].name, **held)
     _show_calendar(by_key[chosen], estimate.years)
-    _show_trips(estimate, jaw)
+    _show_trips(estimate, jaw, stated)
     st.header("How sure is this?")
-    for pair in jaw.pairs:
+    for pair in stated.pairs:
         st.markdown(f"- {_tell_pair(pair, jaw, estimate.years)}")
     st.markdown(f"- No treatment now\\: {show_plain(jaw.no_treatment.reason)}.")
-    _show_above(estimate, jaw, key)
+    _show_above(estimate, jaw, stated, key)
     if st.toggle("For the clinician: spread, what matters most, checks", key=f"{key}_more"):
-        show_spread(estimate, jaw)
-        show_swings(estimate, jaw, key)
+        show_spread(estimate, jaw, stated)
+        show_swings(estimate, jaw, stated, key)
         _show_sanity(estimate, jaw)
         _show_simulation(estimate, jaw, key)
 
@@ -70,7 +74,7 @@ def _draw(made: Estimate, rows: tuple[CalendarRow, ...], years: int) -> None:
     )
 
 
-def _show_trips(estimate: CaseEstimate, jaw: JawEstimate) -> None:
+def _show_trips(estimate: CaseEstimate, jaw: JawEstimate, stated: JawStatement) -> None:
     locale, quantum = estimate.practice.settings.locale, estimate.practice.fees.quantum
     decimals = max(0, -int(quantum.as_tuple().exponent))
     rows = [
@@ -81,9 +85,9 @@ def _show_trips(estimate: CaseEstimate, jaw: JawEstimate) -> None:
             "Chair time later, hours": made.upkeep_visits.chair_time_min / 60,
             "Upkeep": format_amount(made.upkeep.expected, locale, decimals=decimals),
             "Worth at delivery": format_amount(made.upkeep.discounted, locale, decimals=decimals),
-            "First cost and upkeep, a year": format_amount(made.equivalent_annual_cost, locale, decimals=decimals),
+            "First cost and upkeep, a year": format_amount(offer.later.a_year, locale, decimals=decimals),
         }
-        for made in jaw.estimates
+        for made, offer in zip(jaw.estimates, stated.offers, strict=True)
     ]
     formats = {"Trips at first": "{:.0f}", "Trips later, about": "{:.0f}", "Chair time later, hours": "{:.1f}"}
     show_table(pd.DataFrame(rows), formats)
@@ -113,15 +117,16 @@ def _tell_pair(pair: Pair, jaw: JawEstimate, years: int) -> str:
     )
 
 
-def _show_above(estimate: CaseEstimate, jaw: JawEstimate, key: str) -> None:
-    highest = max((made.total_over_years for made in jaw.estimates), default=Decimal(0))
+def _show_above(estimate: CaseEstimate, jaw: JawEstimate, stated: JawStatement, key: str) -> None:
+    highest = max((offer.later.total.expected for offer in stated.offers), default=Decimal(0))
     amount, told = st.columns([1, 3], gap="large", vertical_alignment="bottom")
     typed = amount.number_input(
         f"More than, {estimate.practice.fees.currency}", 0.0, None, float(round(highest, -2)), 500.0,
         key=f"{key}_amount", help="First cost and upkeep together, over the years looked ahead.",
     )  # fmt: skip
     chances = [
-        f"{show_plain(m.name)} **{show_chance(m.find_chance_above(Decimal(str(typed))))}**" for m in jaw.estimates
+        f"{show_plain(made.name)} **{show_chance(made.find_chance_above(Decimal(str(typed)), offer.price.total))}**"
+        for made, offer in zip(jaw.estimates, stated.offers, strict=True)
     ]
     told.markdown(f"Chance that first cost and upkeep come to more\\: {', '.join(chances)}.")
 

@@ -64,7 +64,7 @@ def draw_years(colours: Colours = LIGHT, **more: Any) -> Spec:
 
 
 def draw_all(colours: Colours) -> tuple[Spec, ...]:
-    rows = [find_total_chances(made) for made in estimate().jaws[0].estimates]
+    rows = [find_total_chances(made, made.fees.total) for made in estimate().jaws[0].estimates]
     return (
         draw_years(colours),
         draw_spread(rows, colours, show=show, words=CHANCE_WORDS),
@@ -204,7 +204,7 @@ def test_a_column_tells_its_chance_and_that_of_more() -> None:
 
 def test_the_chances_of_an_estimate_are_those_of_its_law() -> None:
     for made in estimate().jaws[0].estimates:
-        assert 0.99 <= sum(find_total_chances(made).chances) <= 1.0 + 1e-9
+        assert 0.99 <= sum(find_total_chances(made, made.fees.total).chances) <= 1.0 + 1e-9
 
 
 def test_a_bar_runs_from_the_difference_as_it_stands_to_each_end() -> None:

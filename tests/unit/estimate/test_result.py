@@ -135,10 +135,20 @@ def test_the_crossing_year_is_where_the_pictured_lines_meet() -> None:
         assert pair.crossing_year == (met[0] if met else None)
 
 
+def test_pairs_move_with_what_is_charged_first_and_stay_where_the_difference_does() -> None:
+    jaw = estimate_all(make_jaw("12")).jaws[0]
+    listed = {made.key: made.fees.total for made in jaw.estimates}
+    assert jaw.compare_at({key: amount - 100 for key, amount in listed.items()}) == jaw.pairs
+    level = jaw.compare_at(listed | {"connecting_bar": listed["individual_attachments"]})[2]
+    assert (level.ahead, level.crossing_year) == (Decimal(0), 0)
+    assert level.chance > jaw.pairs[2].chance
+
+
 def test_chance_above_an_amount_counts_the_first_cost() -> None:
     bar = estimate_jaw(make_jaw("12"))["connecting_bar"]
-    assert bar.find_chance_above(bar.fees.total) == 1
-    assert bar.find_chance_above(bar.fees.total + bar.upkeep.p90) == pytest.approx(0.1, abs=0.01)
+    first = bar.fees.total
+    assert bar.find_chance_above(first, first) == 1
+    assert bar.find_chance_above(first + bar.upkeep.p90, first) == pytest.approx(0.1, abs=0.01)
 
 
 def test_an_option_without_room_keeps_its_row_with_reason_and_price() -> None:

@@ -65,6 +65,29 @@ def test_over_the_years_is_counted_from_what_is_charged_after_discounts() -> Non
     assert full.later.total.expected - less.later.total.expected == Decimal("859.00")
 
 
+def test_two_options_are_compared_from_what_is_charged_after_discounts() -> None:
+    on_bar = replace(TENTH, spread=Spread.LINES, lines=("mandible.delivery_bar",))
+    full, less = (state(LOWER, adjustments=made).jaws[0].pairs[2] for made in ((), (on_bar,)))
+    assert (full.first, full.second) == ("individual_attachments", "connecting_bar")
+    # A tenth of 480.00: the other option is so much less far behind, and more often the dearer one.
+    assert less.ahead - full.ahead == Decimal("48.00")
+    assert less.chance > full.chance
+
+
+def test_the_same_amount_every_year_starts_from_what_is_charged_after_discounts() -> None:
+    full, less = (state(LOWER, adjustments=made).jaws[0].find_offer(BAR) for made in ((), (TENTH,)))
+    assert full is not None and less is not None
+    assert full.later.a_year == LOWER.jaws[0].estimates[-1].equivalent_annual_cost
+    rate = float(PRACTICE.evidence.get("discount_rate").value)
+    ten_years = sum((1 + rate) ** -year for year in range(1, 11))
+    assert float(full.later.a_year - less.later.a_year) == pytest.approx(859 / ten_years, abs=0.01)
+
+
+def test_a_pair_of_both_jaws_is_rounded_to_the_fourth_digit_of_the_dearest_pair() -> None:
+    assert {(pair.expected - pair.expected_shown).copy_abs() <= 5 for pair in state(BOTH).together} == {True}
+    assert {pair.expected_shown % 10 for pair in state(BOTH).together} == {Decimal(0)}
+
+
 def test_a_discount_stays_when_another_option_is_chosen() -> None:
     totals = [state(LOWER, key, adjustments=(TENTH,)).chosen for key in (BAR, "individual_attachments", BAR)]
     assert [f"{price.total}" for price in totals if price] == ["7731.00", "4482.00", "7731.00"]
