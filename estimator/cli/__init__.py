@@ -132,20 +132,18 @@ def _load_plans(paths: list[Path], case: "Case", practice: "Practice") -> "list[
 
 
 def _make_benefits(estimate: "CaseEstimate", proposal: "Proposal", statement: "Statement") -> "list[dict[str, Any]]":
-    """What plans pay of each option alone; the statement knows it already of one that is chosen as it is listed."""
+    """What plans pay of each option alone."""
     plans = proposal.help.plans
     if not plans:
         return []
+    from estimator.proposal.benefit_snapshot import take_benefit_snapshot
     from estimator.proposal.pricing import settle_profile
-    from estimator.quote.benefits.snapshot import take_benefit_snapshot
 
-    alone = len(statement.decided) == 1 and not proposal.adjustments and not proposal.help.counted
-    known = dict(zip(statement.decided, statement.help, strict=False)) if alone else {}
     profile, problems = settle_profile(estimate.practice)
     if problems:
         raise InputError(problems)
     dates = _make_dates(estimate.practice, proposal.start_on or statement.made_on)
-    return take_benefit_snapshot(estimate, plans, profile, files.load_wording(), dates, known)
+    return take_benefit_snapshot(estimate, statement, plans, profile, files.load_wording(), dates)
 
 
 def _make_dates(practice: "Practice", start: date) -> "Dates":
@@ -174,7 +172,7 @@ def _show(
 
     print(write_text(estimate, statement, files.load_wording(), dates=dates), end="")
     if benefits:
-        from estimator.quote.benefits.snapshot import write_benefit_text
+        from estimator.proposal.benefit_snapshot import write_benefit_text
 
         print(write_benefit_text(benefits, estimate), end="")
 

@@ -30,6 +30,18 @@ def test_json_holds_the_benefits_of_every_option_to_the_cent(capsys: pytest.Capt
         assert paid + Decimal(line["write_off"]) + Decimal(line["patient_pays"]) == Decimal(line["fee"])
 
 
+def test_plans_help_with_what_is_charged_after_discounts(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    case = tmp_path / "case.toml"
+    offered = '\n[proposal]\nadjustments = [{ reason = "courtesy", percent = 10 }]\n'
+    case.write_text(Path(CASE).read_text(encoding="utf-8") + offered, encoding="utf-8")
+    assert main(["estimate", str(case), "--start", "2026-11-30", "--plan", PLANS[0], "--json"]) == 0
+    shown = json.loads(capsys.readouterr().out)
+    assert [one["fee"] for one in shown["benefits"]] == ["2025.00", "4482.00", "7731.00"]
+    assert [one["fee"] for one in shown["benefits"]] == [
+        offer["price"]["total"] for offer in shown["statement"]["jaws"][0]["offers"]
+    ]
+
+
 def test_json_says_why_and_that_it_is_no_guarantee(capsys: pytest.CaptureFixture[str]) -> None:
     first = json.loads(run(capsys, PLANS[0], more=("--json",)))["benefits"][0]
     assert first["title"] == "Benefit estimate"

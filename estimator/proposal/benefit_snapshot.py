@@ -1,4 +1,4 @@
-"""What benefit plans pay of each option of a case, each option alone, as plain JSON values and as text."""
+"""What benefit plans pay of each offer of a case, each alone, as plain JSON values and as text."""
 
 from collections.abc import Mapping, Sequence
 from typing import Any
@@ -6,57 +6,61 @@ from typing import Any
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
 from estimator.estimate.snapshot import show_money
 from estimator.estimate.visits.snapshot import Dates
-from estimator.inputs.case.model import Arch
 from estimator.inputs.payment.jurisdiction import DocumentKind, Profile
 from estimator.inputs.payment.model import PaymentTerms
 from estimator.inputs.plans.model import BenefitPlan
 from estimator.inputs.reference.wording import Wording
+from estimator.proposal.statement import Chosen, Offer, Statement
 from estimator.quote.benefits.estimate import BenefitLine
 from estimator.quote.benefits.explanations import Audience, say_phases, say_reason
 from estimator.quote.benefits.on_options import compare_options
 from estimator.quote.benefits.phasing import PhaseComparison
-from estimator.quote.lines import list_jaw_lines
 
 Json = dict[str, Any]
 
 
 def take_benefit_snapshot(
     estimate: CaseEstimate,
+    statement: Statement,
     plans: Sequence[BenefitPlan],
     profile: Profile,
     wording: Wording,
     dates: Dates,
-    known: Mapping[tuple[Arch, str], PhaseComparison] | None = None,
 ) -> list[Json]:
-    """One entry an option and jaw, without discounts; the profile must be settled on the fees.
-
-    What is `known` of an option alone already is not worked out again.
-    """
-    known = known or {}
+    """One entry an offer, of what its lines come to as they are told; the profile must be settled on the fees."""
+    known = _find_known(statement)
     return [
         _show_option(
-            known.get((jaw.jaw.arch, option.key)) or _compare_alone(estimate, jaw, option, plans, profile, dates),
+            known.get((jaw.jaw.arch, option.key)) or _compare_alone(estimate, jaw, offer, plans, profile, dates),
             jaw, option, estimate, wording,
         )
         | {"title": profile.name_document(DocumentKind.BENEFIT), "first_visit": dates.start.isoformat()}
-        for jaw in estimate.jaws
-        for option in jaw.estimates
+        for jaw, stated in zip(estimate.jaws, statement.jaws, strict=True)
+        for option, offer in zip(jaw.estimates, stated.offers, strict=True)
     ]  # fmt: skip
+
+
+def _find_known(statement: Statement) -> dict[Chosen, PhaseComparison]:
+    """What the statement knows already of the one option that is chosen, unless a plan's answer stands in it."""
+    if len(statement.decided) != 1 or not statement.help or statement.help[0].as_planned.answer is not None:
+        return {}
+    return {statement.decided[0]: statement.help[0]}
 
 
 def _compare_alone(
     estimate: CaseEstimate,
     jaw: JawEstimate,
-    option: Estimate,
+    offer: Offer,
     plans: Sequence[BenefitPlan],
     profile: Profile,
     dates: Dates,
 ) -> PhaseComparison:
-    practice = estimate.practice
-    lines = list_jaw_lines(jaw.jaw.arch, option.fees, practice.fees)
+    option = next(made for made in jaw.estimates if made.key == offer.key)
+    terms = PaymentTerms(adjustments=tuple(one.adjustment for one in offer.price.adjusted.applied))
     return compare_options(
-        [(jaw, option)], lines, PaymentTerms(), plans, profile, practice, first_visit=dates.start, closed=dates.closed
-    )
+        [(jaw, option)], [one.line for one in offer.price.lines], terms, plans, profile, estimate.practice,
+        first_visit=dates.start, closed=dates.closed,
+    )  # fmt: skip
 
 
 def _show_option(
