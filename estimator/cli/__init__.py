@@ -93,7 +93,7 @@ def _run_estimate(arguments: argparse.Namespace) -> int:
     if arguments.out is not None:
         keys = tuple(arguments.sheets.split(","))
         write_sheets(estimate, proposal, statement, arguments.out, keys=keys, quiet=arguments.json)
-        write_calendars(estimate, arguments.out, dates, quiet=arguments.json)
+        write_calendars(estimate, statement, arguments.out, quiet=arguments.json)
     return 0
 
 
@@ -170,7 +170,7 @@ def _show(
         return
     from estimator.sheets.export.terminal import write_text
 
-    print(write_text(estimate, statement, files.load_wording(), dates=dates), end="")
+    print(write_text(estimate, statement, files.load_wording()), end="")
     if benefits:
         from estimator.proposal.benefit_snapshot import write_benefit_text
 

@@ -10,7 +10,6 @@ from estimator.cli.offering import list_offered_papers
 
 if TYPE_CHECKING:
     from estimator.estimate.result import CaseEstimate
-    from estimator.estimate.visits.snapshot import Dates
     from estimator.inputs.practice_bundle import Practice
     from estimator.proposal.model import Proposal
     from estimator.proposal.statement import Statement
@@ -66,13 +65,13 @@ def run_wording(folder: Path | None) -> int:
     return 0
 
 
-def write_calendars(estimate: "CaseEstimate", folder: Path, dates: "Dates | None", *, quiet: bool) -> None:
+def write_calendars(estimate: "CaseEstimate", statement: "Statement", folder: Path, *, quiet: bool) -> None:
     """A calendar file for each option that has days."""
-    if dates is None:
+    if statement.start_on is None:
         return
     from estimator.sheets.export.icalendar import list_calendars
 
-    for name, text in list_calendars(estimate, dates, today=date.today()):  # noqa: DTZ011
+    for name, text in list_calendars(estimate, statement, today=date.today()):  # noqa: DTZ011
         path = folder / name
         path.write_text(text, encoding="utf-8", newline="")
         print(f"Calendar: {path}", file=sys.stderr if quiet else sys.stdout)

@@ -58,7 +58,7 @@ def _state_room(made: Estimate) -> OfferRoom:
 def _state_time(made: Estimate, start_on: date | None, closed: ClosedDays) -> OfferTime:
     plan = made.visits
     dated = date_visits(plan, start_on, closed) if start_on and plan.visits else None
-    days = [one.day for one in dated.visits] if dated else [None] * len(plan.visits)
+    days = [(one.day, one.put_off_by) for one in dated.visits] if dated else [(None, ())] * len(plan.visits)
     return OfferTime(
         trips=plan.count,
         weeks_to_teeth=plan.weeks_to_teeth,
@@ -69,8 +69,9 @@ def _state_time(made: Estimate, start_on: date | None, closed: ClosedDays) -> Of
                 week=visit.week,
                 minutes=visit.minutes,
                 day=day,
+                put_off_by=put_off_by,
             )
-            for visit, day in zip(plan.visits, days, strict=True)
+            for visit, (day, put_off_by) in zip(plan.visits, days, strict=True)
         ),
         teeth_on=dated.teeth_on if dated else None,
         days_without_teeth=dated.days_without_teeth if dated else None,

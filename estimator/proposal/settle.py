@@ -52,6 +52,7 @@ def settle(
         currency=profile.currency,
         invented=estimate.practice.fees.invented,
         years=estimate.years,
+        start_on=proposal.start_on,
         profile=profile.key,
         step=step,
         jaws=tuple(

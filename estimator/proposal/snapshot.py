@@ -15,7 +15,7 @@ from estimator.quote.snapshot import WAY_KINDS
 
 Json = dict[str, Any]
 _HEADING = (
-    "reference", "made_on", "valid_until", "price_date", "currency", "invented", "years", "profile", "step",
+    "reference", "made_on", "valid_until", "price_date", "currency", "invented", "years", "start_on", "profile", "step",
 )  # fmt: skip
 _WAY_SUMS = (
     "price", "discount", "deposit", "set_up_fee", "interest", "charge", "at_signing", "total", "apr",

@@ -76,12 +76,13 @@ class RoomNote:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DatedTrip:
-    """One visit: the week after the first, and its day where the first day is known."""
+    """One visit: the week after the first; where the first day is known its day, and the closed days before it."""
 
     what: Name
     week: Decimal
     minutes: int
     day: date | None
+    put_off_by: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -224,9 +225,10 @@ class Exclusion:
 class Statement:
     """What is told of a proposal on one day, at the prices of one fee schedule, by the rules of one place.
 
-    `step` is what estimates are rounded to, one for the whole case. `chosen` is the price of what is decided, with a
-    plan's help, None while every jaw is open; `quote` the same as the paper that may be kept. `problems` say why there
-    is none although something is chosen; `limits` what has to be asked again before it is agreed.
+    `start_on` is the day asked for as the first visit, None where none is; a closed day puts it off. `step` is what
+    estimates are rounded to, one for the whole case. `chosen` is the price of what is decided, with a plan's help,
+    None while every jaw is open; `quote` the same as the paper that may be kept. `problems` say why there is none
+    although something is chosen; `limits` what has to be asked again before it is agreed.
     """
 
     reference: str
@@ -236,6 +238,7 @@ class Statement:
     currency: str
     invented: bool
     years: int
+    start_on: date | None
     profile: str
     step: Decimal
     jaws: tuple[JawStatement, ...]

@@ -2,6 +2,7 @@
 
 import json
 from contextlib import redirect_stdout
+from datetime import date
 from decimal import Decimal
 from io import StringIO
 from pathlib import Path
@@ -12,6 +13,7 @@ import tomli_w
 from streamlit.testing.v1 import AppTest
 
 from estimator import files
+from estimator.base.formats import format_short_day
 from estimator.cli import main
 from estimator.files.user import data_folder
 from estimator.files.user.data_folder import write_proposal_text
@@ -178,6 +180,24 @@ def test_a_discount_moves_the_options_page_too(demo: AppTest, go: Go, tmp_path: 
     told = [float(offer["price"]["total"]) for offer in tell(path)["jaws"][0]["offers"]]
     assert told == [2025.0, 4482.0, 7731.0]
     assert [first for first in table["First cost"] if first == first][:3] == told
+
+
+def test_the_days_of_the_visits_page_are_those_of_the_statement(
+    demo: AppTest, go: Go, tmp_path: Path, user_folder: Path
+) -> None:
+    practice = user_folder / "practice"
+    practice.mkdir(parents=True)
+    closed = '[calendar]\ncountry = "US"\nclosed_weekdays = ["saturday", "sunday"]\n'
+    (practice / "settings.toml").write_text(closed, encoding="utf-8")
+    path = tmp_path / "offered.toml"
+    offered = '\n[proposal]\nstart_on = 2026-12-14\nchosen = { mandible = "connecting_bar" }\n'
+    path.write_text(CASE.read_text(encoding="utf-8") + offered, encoding="utf-8")
+    open_case(demo, go, path)
+    told = tell(path, practice)["jaws"][0]["offers"][2]["time"]["visits"]
+    assert any(one["put_off_by"] for one in told)
+    table = go("visits").table[0].value
+    assert list(table["Day"]) == [format_short_day(date.fromisoformat(one["day"]), "en_US") for one in told]
+    assert list(table["Put off by"]) == [", ".join(one["put_off_by"]) or "\N{EN DASH}" for one in told]
 
 
 def test_a_half_typed_discount_takes_nothing_else_out_of_the_case_file(

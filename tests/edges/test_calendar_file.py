@@ -1,6 +1,7 @@
 """The calendar file, read back by an independent parser (icalendar); no patient's name is in it."""
 
 import json
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -11,14 +12,14 @@ from estimator import files
 from estimator.cli import main
 from estimator.estimate.result import CaseEstimate
 from estimator.estimate.visits.calendar import date_visits
-from estimator.estimate.visits.snapshot import Dates
 from estimator.inputs.case.model import Arch, Patient
 from estimator.inputs.practice.working_days import CalendarSettings
+from estimator.proposal.model import Proposal
 from estimator.sheets.export.icalendar import list_calendars
 from tests.builders import CHECKOUT, TODAY, estimate_all, load_demo_practice, make_jaw
 
 START = date(2026, 12, 1)
-DATES = Dates(start=START, closed=files.load_closed_days(CalendarSettings(country="US"), start=START))
+CLOSED = files.load_closed_days(CalendarSettings(country="US"), start=START)
 NAME = "Nguyễn Thị Ánh"
 
 
@@ -27,16 +28,25 @@ def make(**more: object) -> CaseEstimate:
     return estimate_all(*jaws, patient=Patient(name=NAME), health=("radiotherapy",), years=1)
 
 
+def plan(estimate: CaseEstimate, start: date = START) -> list[tuple[str, str]]:
+    """Name and text of each file of the case, from that first visit on."""
+    practice = estimate.practice
+    settings = replace(practice.settings, calendar=CalendarSettings(country="US"))
+    dated = replace(estimate, practice=replace(practice, settings=settings))
+    statement = files.settle_offer(Proposal(case=estimate.case, start_on=start), dated, today=TODAY)
+    return list(list_calendars(estimate, statement, today=TODAY))
+
+
 def test_every_option_of_every_jaw_is_read_back_as_it_was_planned() -> None:
     estimate = make()
-    written = dict(list_calendars(estimate, DATES, today=TODAY))
+    written = dict(plan(estimate))
     assert len(written) == 6
     for jaw in estimate.jaws:
         for option in jaw.estimates:
             text = written[f"visits_T-1_{jaw.jaw.arch}_{option.key}.ics"]
             calendar = icalendar.Calendar.from_ical(text)
             events = calendar.walk("VEVENT")
-            planned = date_visits(option.visits, START, DATES.closed).visits
+            planned = date_visits(option.visits, START, CLOSED).visits
             assert [event.decoded("DTSTART") for event in events] == [dated.day for dated in planned]
             assert [event.decoded("DTEND") - timedelta(days=1) for event in events] == [dated.day for dated in planned]
             assert [str(event["SUMMARY"]) for event in events] == [f"T-1: {dated.visit.what}" for dated in planned]
@@ -48,7 +58,7 @@ def test_every_option_of_every_jaw_is_read_back_as_it_was_planned() -> None:
 
 def test_what_the_standard_requires_is_there() -> None:
     """RFC 5545: VERSION and PRODID once, UID and DTSTAMP in each event, CRLF, lines of at most 75 octets (rule)."""
-    for _, text in list_calendars(make(), DATES, today=TODAY):
+    for _, text in plan(make()):
         calendar = icalendar.Calendar.from_ical(text)
         assert (calendar["VERSION"], bool(calendar["PRODID"])) == ("2.0", True)
         events = calendar.walk("VEVENT")
@@ -60,39 +70,32 @@ def test_what_the_standard_requires_is_there() -> None:
 
 
 def test_no_two_files_share_the_identity_of_an_appointment() -> None:
-    calendars = [icalendar.Calendar.from_ical(text) for _, text in list_calendars(make(), DATES, today=TODAY)]
+    calendars = [icalendar.Calendar.from_ical(text) for _, text in plan(make())]
     identities = [str(event["UID"]) for calendar in calendars for event in calendar.walk("VEVENT")]
     assert len(set(identities)) == len(identities)
 
 
 def test_an_appointment_keeps_its_identity_when_the_start_moves() -> None:
-    later = Dates(start=START + timedelta(days=30), closed=DATES.closed)
     first, second = (
-        [
-            str(e["UID"])
-            for _, text in list_calendars(make(), d, today=TODAY)
-            for e in icalendar.Calendar.from_ical(text).walk("VEVENT")
-        ]
-        for d in (DATES, later)
+        [str(e["UID"]) for _, text in plan(make(), day) for e in icalendar.Calendar.from_ical(text).walk("VEVENT")]
+        for day in (START, START + timedelta(days=30))
     )
     assert first == second
 
 
 def test_neither_name_nor_health_of_the_patient_is_in_name_or_text() -> None:
-    for name, text in list_calendars(make(), DATES, today=TODAY):
+    for name, text in plan(make()):
         whole = str(icalendar.Calendar.from_ical(text).to_ical(), "utf-8").replace("\r\n ", "") + name
         assert not [part for part in NAME.split() if part in whole]
         assert "radiotherapy" not in whole.lower()
 
 
 def test_long_texts_of_any_script_are_folded_between_characters() -> None:
-    from dataclasses import replace
-
     practice = load_demo_practice()
     option = practice.options[0]
     long = replace(option, visits=tuple(replace(v, laboratory="模型与蜡堤，" * 30) for v in option.visits))
     estimate = estimate_all(make_jaw(), practice=replace(practice, options=(long,)), years=1)
-    ((_, text),) = list_calendars(estimate, DATES, today=TODAY)
+    ((_, text),) = plan(estimate)
     assert max(len(line.encode()) for line in text.split("\r\n")) <= 75
     assert "模型与蜡堤，" * 30 in str(icalendar.Calendar.from_ical(text).walk("VEVENT")[0]["DESCRIPTION"])
 

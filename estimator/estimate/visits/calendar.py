@@ -38,10 +38,6 @@ class DatedPlan:
         """Days between the visit that takes the teeth away and the one that gives some back."""
         return int(count_without_teeth([(d.visit.teeth, Decimal(d.day.toordinal())) for d in self.visits]))
 
-    def count_weeks(self, day: date) -> float:
-        """Weeks from the first appointment to a day."""
-        return (day - self.visits[0].day).days / 7
-
 
 def date_visits(plan: VisitPlan, start: date, closed: ClosedDays) -> DatedPlan:
     """Each appointment on the first open day that keeps the planned interval since the one before.

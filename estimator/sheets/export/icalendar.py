@@ -4,35 +4,36 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
-from estimator.estimate.visits.calendar import DatedPlan, DatedVisit, date_visits
-from estimator.estimate.visits.snapshot import Dates
+from estimator.estimate.visits.appointments import Visit
 from estimator.proposal.numbering import make_visit_id, name_file
+from estimator.proposal.statement import Offer, Statement
 
 _LONGEST = 75
 """Octets of a line before it is folded (RFC 5545, 3.1)."""
 _ESCAPES = str.maketrans({"\\": "\\\\", ";": "\\;", ",": "\\,", "\n": "\\n"})
 
 
-def write_calendar(estimate: CaseEstimate, jaw: JawEstimate, option: Estimate, dated: DatedPlan, *, today: date) -> str:
-    """One whole-day event an appointment: the hour is for the front office to say.
+def write_calendar(estimate: CaseEstimate, jaw: JawEstimate, option: Estimate, offer: Offer, *, today: date) -> str:
+    """One whole-day event for each visit of an offer that has a day: the hour is for the front office to say.
 
     An appointment keeps its identity when it is written again, so that a calendar moves it instead of doubling it.
     """
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//Overdenture Options//Visits//EN", "CALSCALE:GREGORIAN"]
     reference, arch = estimate.case.reference, jaw.jaw.arch
-    for visit in dated.visits:
-        uid = make_visit_id(reference, arch, option.key, visit.visit.key)
-        lines += _write_event(visit, uid, reference, f"{option.name}, {arch}", today)
+    for visit, trip in zip(option.visits.visits, offer.time.visits, strict=True):
+        uid = make_visit_id(reference, arch, option.key, visit.key)
+        if trip.day is not None:
+            lines += _write_event(visit, trip.day, uid, reference, f"{option.name}, {arch}", today)
     lines.append("END:VCALENDAR")
     return "".join(f"{part}\r\n" for line in lines for part in _fold(line))
 
 
-def list_calendars(estimate: CaseEstimate, dates: Dates, *, today: date) -> Iterator[tuple[str, str]]:
-    """Name and text of a file for each option in each jaw."""
-    for jaw in estimate.jaws:
-        for option in jaw.estimates:
-            dated = date_visits(option.visits, dates.start, dates.closed)
-            yield name_calendar(estimate, jaw, option), write_calendar(estimate, jaw, option, dated, today=today)
+def list_calendars(estimate: CaseEstimate, statement: Statement, *, today: date) -> Iterator[tuple[str, str]]:
+    """Name and text of a file for each option in each jaw; nothing where no first day is known."""
+    for jaw, stated in zip(estimate.jaws, statement.jaws, strict=True):
+        for option, offer in zip(jaw.estimates, stated.offers, strict=True):
+            if statement.start_on:
+                yield name_calendar(estimate, jaw, option), write_calendar(estimate, jaw, option, offer, today=today)
 
 
 def name_calendar(estimate: CaseEstimate, jaw: JawEstimate, option: Estimate) -> str:
@@ -40,8 +41,7 @@ def name_calendar(estimate: CaseEstimate, jaw: JawEstimate, option: Estimate) ->
     return name_file("visits", estimate.case.reference, jaw.jaw.arch, option.key, end="ics")
 
 
-def _write_event(dated: DatedVisit, uid: str, reference: str, option: str, today: date) -> list[str]:
-    visit = dated.visit
+def _write_event(visit: Visit, day: date, uid: str, reference: str, option: str, today: date) -> list[str]:
     told = [
         f"{option}.",
         f"{visit.minutes} minutes.",
@@ -54,8 +54,8 @@ def _write_event(dated: DatedVisit, uid: str, reference: str, option: str, today
         "BEGIN:VEVENT",
         f"UID:{uid}",
         f"DTSTAMP:{today:%Y%m%d}T000000Z",
-        f"DTSTART;VALUE=DATE:{dated.day:%Y%m%d}",
-        f"DTEND;VALUE=DATE:{dated.day + timedelta(days=1):%Y%m%d}",
+        f"DTSTART;VALUE=DATE:{day:%Y%m%d}",
+        f"DTEND;VALUE=DATE:{day + timedelta(days=1):%Y%m%d}",
         f"SUMMARY:{_escape(f'{reference}: {visit.what}')}",
         f"DESCRIPTION:{_escape(chr(10).join(told))}",
         "STATUS:TENTATIVE",

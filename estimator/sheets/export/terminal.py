@@ -11,8 +11,6 @@ from estimator.estimate.compare import list_rows
 from estimator.estimate.cost.practice_cost import PracticeCost
 from estimator.estimate.own_rates import OWN_SOURCE
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
-from estimator.estimate.visits.calendar import date_visits
-from estimator.estimate.visits.snapshot import Dates
 from estimator.inputs.reference.wording import Wording
 from estimator.pictures.options.option_rows import RowWriter
 from estimator.proposal.offers import state_rows
@@ -25,16 +23,16 @@ from estimator.sheets.export.summary import describe_jaw, show_chance
 _WIDTH = 78
 
 
-def write_text(estimate: CaseEstimate, statement: Statement, wording: Wording, *, dates: Dates | None = None) -> str:
+def write_text(estimate: CaseEstimate, statement: Statement, wording: Wording) -> str:
     """The whole comparison: room, time and cost of every option in every jaw, then lines, cautions and assumptions.
 
-    Prices, payments and what is not included are those of the statement. With `dates` every visit with its day.
+    Prices, payments, what is not included and days, where the first is known, are those of the statement.
     """
-    text = "\n".join(_write_case(estimate, statement, wording, dates)) + "\n"
+    text = "\n".join(_write_case(estimate, statement, wording)) + "\n"
     return text.replace("\N{NO-BREAK SPACE}", " ")
 
 
-def _write_case(estimate: CaseEstimate, statement: Statement, wording: Wording, dates: Dates | None) -> Iterator[str]:
+def _write_case(estimate: CaseEstimate, statement: Statement, wording: Wording) -> Iterator[str]:
     fees = estimate.practice.fees
     names = {(jaw.jaw.arch, made.key): made.name for jaw in estimate.jaws for made in jaw.estimates}
     yield f"Case {estimate.case.reference}, {fees.currency}, prices of {fees.price_date.isoformat()} ({fees.file})"
@@ -42,7 +40,7 @@ def _write_case(estimate: CaseEstimate, statement: Statement, wording: Wording, 
         yield "Invented demo prices: not a real quote."
     for jaw in estimate.jaws:
         yield from _write_jaw(jaw, statement, wording)
-        yield from _write_days(jaw, dates) if dates else ()
+        yield from _write_days(jaw, statement) if statement.start_on else ()
     if fees.tax.reason:
         yield f"\nNo tax where none is shown: {fees.tax.reason}."
     if statement.together:
@@ -151,13 +149,13 @@ def _write_practice_cost(cost: PracticeCost) -> Iterator[str]:
         yield f"  office only: {line.label} is under its cost, {_money(line.amount)} of {_money(line.cost)}"
 
 
-def _write_days(jaw: JawEstimate, dates: Dates) -> Iterator[str]:
-    for option in jaw.estimates:
-        yield f"\n{option.name}: visits from {dates.start.isoformat()}"
-        for dated in date_visits(option.visits, dates.start, dates.closed).visits:
-            put_off = f" (put off by {', '.join(dated.put_off_by)})" if dated.put_off_by else ""
-            first = "".join(f" (first: {text})" for text in dated.visit.needs)
-            yield f"  {dated.day.isoformat()} {dated.visit.minutes:>4} min  {dated.visit.what}{first}{put_off}"
+def _write_days(jaw: JawEstimate, statement: Statement) -> Iterator[str]:
+    for option, offer in zip(jaw.estimates, statement.find_jaw(jaw.jaw.arch).offers, strict=True):
+        yield f"\n{option.name}: visits from {statement.start_on}"
+        for visit, trip in zip(option.visits.visits, offer.time.visits, strict=True):
+            put_off = f" (put off by {', '.join(trip.put_off_by)})" if trip.put_off_by else ""
+            first = "".join(f" (first: {text})" for text in visit.needs)
+            yield f"  {trip.day} {trip.minutes:>4} min  {visit.what}{first}{put_off}"
 
 
 def _write_room(clearance: Clearance) -> Iterator[str]:

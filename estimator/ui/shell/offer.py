@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from datetime import date
 from typing import TYPE_CHECKING, Any
 
 import streamlit as st
@@ -35,12 +36,16 @@ class Offered:
 
 
 def settle_shown(
-    estimate: "CaseEstimate", chosen: "tuple[Chosen, ...] | None" = None, *, counted: bool | None = None
+    estimate: "CaseEstimate",
+    chosen: "tuple[Chosen, ...] | None" = None,
+    *,
+    counted: bool | None = None,
+    start_on: date | None = None,
 ) -> Offered:
     """What is offered in this tab, settled; made once until something of it changes.
 
     `chosen` are the options that a page shows, by default those that were chosen; `counted` is whether a plan's answer
-    is counted, by default as it was chosen.
+    is counted, `start_on` the first visit that the page shows, by default as they were chosen.
     """
     problems: tuple[Problem, ...] = ()
     try:
@@ -52,6 +57,8 @@ def settle_shown(
         proposal = replace(proposal, chosen=chosen)
     if counted is not None:
         proposal = replace(proposal, help=replace(proposal.help, counted=counted))
+    if start_on is not None:
+        proposal = replace(proposal, start_on=start_on)
     return Offered(proposal=proposal, statement=_settle(proposal, estimate), problems=problems)
 
 

@@ -1,23 +1,26 @@
 """The Visits page: the days of every option from a first visit, what must be known and done, and a calendar file."""
 
+from datetime import date
+
 import pandas as pd
 import streamlit as st
 
-from estimator import files
 from estimator.base.evidence import Figure
 from estimator.base.formats import format_count, format_day, format_month, format_short_day
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
-from estimator.estimate.visits.appointments import heals_first
-from estimator.estimate.visits.calendar import DatedPlan, DatedVisit, date_visits, find_healing, list_months
+from estimator.estimate.visits.appointments import Visit, heals_first
+from estimator.estimate.visits.calendar import find_healing, list_months
 from estimator.estimate.visits.chair_time import check_chair_time
 from estimator.files.user import data_folder
 from estimator.inputs.practice.working_days import CalendarSettings
 from estimator.pictures.base.rows import KeyWords, Sizes
 from estimator.pictures.options.time import Months, TimeRow, draw_time
+from estimator.proposal.statement import DatedTrip, JawStatement, OfferTime
 from estimator.sheets.export.icalendar import name_calendar, write_calendar
 from estimator.ui.shell import session
 from estimator.ui.shell.ask import ask_start, hold_option
 from estimator.ui.shell.markup import say_word, show_plain
+from estimator.ui.shell.offer import settle_shown
 from estimator.ui.shell.parts.basis import show_basis
 from estimator.ui.shell.render import show_picture, show_table
 
@@ -28,13 +31,13 @@ def show_visits(estimate: CaseEstimate) -> None:
     """Both jaws from the same first visit."""
     calendar = estimate.practice.settings.calendar
     start = ask_start()
-    closed = files.load_closed_days(calendar, start=start)
+    statement = settle_shown(estimate, start_on=start).statement
     st.markdown(_describe_calendar(calendar))
     for number, jaw in enumerate(estimate.jaws):
         st.header(say_word(jaw.jaw.arch).capitalize())
-        plans = {option.key: date_visits(option.visits, start, closed) for option in jaw.estimates}
-        _show_timeline(jaw, plans, estimate.practice.settings.locale)
-        _show_option(estimate, jaw, plans, f"visits_{number}")
+        stated = statement.find_jaw(jaw.jaw.arch)
+        _show_timeline(jaw, stated, estimate.practice.settings.locale)
+        _show_option(estimate, jaw, stated, f"visits_{number}")
 
 
 def _describe_calendar(calendar: CalendarSettings) -> str:
@@ -49,36 +52,43 @@ def _describe_calendar(calendar: CalendarSettings) -> str:
     )
 
 
-def _show_timeline(jaw: JawEstimate, plans: dict[str, DatedPlan], locale: str) -> None:
-    rows = [_make_row(option, plans[option.key], locale) for option in jaw.estimates]
-    last = max(plan.visits[-1].day for plan in plans.values())
-    begin = min(plan.visits[0].day for plan in plans.values())
+def _show_timeline(jaw: JawEstimate, stated: JawStatement, locale: str) -> None:
+    rows = [_make_row(option, offer.time, locale) for option, offer in zip(jaw.estimates, stated.offers, strict=True)]
+    days = [day for offer in stated.offers for day in _list_days(offer.time)]
+    begin, last = min(days), max(days)
     marks = tuple(((day - begin).days / 7, format_month(day, locale)) for day in list_months(begin, last))
     months = Months(words=f"from {format_day(begin, locale)}", marks=marks)
     picture = draw_time(rows, Sizes(), words=KeyWords(), alone=True, months=months)
     show_picture(picture, alt="; ".join(f"{row.name}: {row.finding}, {row.foot}" for row in rows))
 
 
-def _make_row(option: Estimate, plan: DatedPlan, locale: str) -> TimeRow:
-    days = plan.days_without_teeth
+def _list_days(time: OfferTime) -> list[date]:
+    return [trip.day for trip in time.visits if trip.day is not None]
+
+
+def _make_row(option: Estimate, time: OfferTime, locale: str) -> TimeRow:
+    gap, days = time.days_without_teeth, _list_days(time)
+    teeth_on = time.teeth_on or days[-1]
     return TimeRow(
         name=option.name,
-        finding=f"{len(plan.visits)} trips, teeth {format_day(plan.teeth_on, locale)}",
-        foot="1 day without teeth" if days == 1 else f"{days} days without teeth",
-        trips_week=tuple(plan.count_weeks(dated.day) for dated in plan.visits),
-        teeth_week=plan.count_weeks(plan.teeth_on),
+        finding=f"{time.trips} trips, teeth {format_day(teeth_on, locale)}",
+        foot="1 day without teeth" if gap == 1 else f"{gap} days without teeth",
+        trips_week=tuple((day - days[0]).days / 7 for day in days),
+        teeth_week=(teeth_on - days[0]).days / 7,
     )
 
 
-def _show_option(estimate: CaseEstimate, jaw: JawEstimate, plans: dict[str, DatedPlan], key: str) -> None:
+def _show_option(estimate: CaseEstimate, jaw: JawEstimate, stated: JawStatement, key: str) -> None:
     by_key = {option.key: option for option in jaw.estimates}
     held = hold_option(f"{key}_option", jaw.jaw.arch, list(by_key), next(iter(by_key)))
     chosen = st.radio("Option", list(by_key), horizontal=True, format_func=lambda name: by_key[name].name, **held)
-    option, plan, locale = by_key[chosen], plans[chosen], estimate.practice.settings.locale
-    show_table(pd.DataFrame([_make_cells(dated, locale) for dated in plan.visits]))
+    option, locale = by_key[chosen], estimate.practice.settings.locale
+    offer = next(offer for offer in stated.offers if offer.key == chosen)
+    pairs = zip(option.visits.visits, offer.time.visits, strict=True)
+    show_table(pd.DataFrame([_make_cells(visit, trip, locale) for visit, trip in pairs]))
     st.download_button(
         "Download these days (iCalendar)",
-        write_calendar(estimate, jaw, option, plan, today=session.get_today()),
+        write_calendar(estimate, jaw, option, offer, today=session.get_today()),
         name_calendar(estimate, jaw, option),
         "text/calendar",
         key=f"{key}_file",
@@ -88,16 +98,15 @@ def _show_option(estimate: CaseEstimate, jaw: JawEstimate, plans: dict[str, Date
     _show_healing(estimate, jaw, option, f"{key}_healing")
 
 
-def _make_cells(dated: DatedVisit, locale: str) -> dict[str, str]:
-    visit = dated.visit
+def _make_cells(visit: Visit, trip: DatedTrip, locale: str) -> dict[str, str]:
     gates = (*(f"Before it: {text}" for text in visit.needs), *(f"Then: {text}" for text in visit.must))
     return {
-        "Day": format_short_day(dated.day, locale),
+        "Day": format_short_day(trip.day, locale) if trip.day else _NOTHING,
         "Visit": visit.what,
-        "Minutes": str(visit.minutes),
+        "Minutes": str(trip.minutes),
         "To go on": ". ".join(gates) or _NOTHING,
         "Laboratory then": visit.laboratory or _NOTHING,
-        "Put off by": ", ".join(dated.put_off_by) or _NOTHING,
+        "Put off by": ", ".join(trip.put_off_by) or _NOTHING,
     }
 
 
