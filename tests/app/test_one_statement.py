@@ -200,6 +200,41 @@ def test_the_days_of_the_visits_page_are_those_of_the_statement(
     assert list(table["Put off by"]) == [", ".join(one["put_off_by"]) or "\N{EN DASH}" for one in told]
 
 
+def test_the_sheets_page_prints_byte_for_byte_what_the_command_prints(demo: AppTest, go: Go, tmp_path: Path) -> None:
+    path, out = tmp_path / "offered.toml", tmp_path / "out"
+    printed = WITH_ALL.replace("[proposal]", '[proposal]\nlanguage = "es"\nedition = "large"')
+    path.write_text(CASE.read_text(encoding="utf-8") + printed, encoding="utf-8")
+    open_case(demo, go, path)
+    app = go("sheets")
+    tell(path, None, "--out", str(out))
+    (sheet,) = out.glob("option_sheet_*.pdf")
+    assert app.session_state["sheet_drawn"][3] == sheet.read_bytes()
+
+
+def test_language_and_edition_are_chosen_once_for_all_papers_and_stand_in_the_proposal(demo: AppTest, go: Go) -> None:
+    app = go("sheets")
+    app.selectbox("sheet_language_en_1").select("es")
+    app.selectbox("sheet_edition_normal_1").select("large print").run()
+    proposal = app.session_state["memory"].copy.document["proposal"]
+    assert (proposal["language"], proposal["edition"]) == ("es", "large")
+    app = go("quote")
+    app.selectbox("quote_0_1").select("connecting_bar").run()
+    assert find(app, "selectbox", "now_language_en").value == "es"
+    find(app, "selectbox", "now_edition_normal").select("normal").run()
+    assert "edition" not in proposal
+    assert go("sheets").selectbox("sheet_edition_normal_1").value == "normal"
+
+
+def test_sheets_that_leave_out_what_does_not_work_out_say_so(demo: AppTest, go: Go, tmp_path: Path) -> None:
+    path = tmp_path / "offered.toml"
+    much = (
+        '\n[proposal]\nchosen = { mandible = "connecting_bar" }\nadjustments = [{ reason = "all", amount = 99999 }]\n'
+    )
+    path.write_text(CASE.read_text(encoding="utf-8") + much, encoding="utf-8")
+    open_case(demo, go, path)
+    assert "What is offered does not work out yet, so the sheets leave it out" in read(go("sheets"))
+
+
 def test_a_half_typed_discount_takes_nothing_else_out_of_the_case_file(
     demo: AppTest, go: Go, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -21,13 +21,13 @@ from estimator.ui.shell.markup import show_plain
 from estimator.ui.shell.parts.print_edition import (
     LARGE,
     NOW,
-    key_language,
+    hold_edition,
+    hold_language,
     order_editions,
     order_languages,
     say_language,
 )
 from estimator.ui.shell.render import show_problems
-from estimator.ui.shell.working_copy import hold_one_of
 
 _PER_ROW = 3
 
@@ -96,10 +96,9 @@ def _ask_edition(estimate: CaseEstimate, place: str) -> tuple[str, bool]:
     row = st.columns(_PER_ROW, gap="medium")
     language = row[0].selectbox(
         "Language", languages, format_func=lambda code: say_language(estimate, code),
-        **hold_one_of(key_language(estimate, place), languages, languages[0]),
+        **hold_language(estimate, f"quote_paper_{place}", place=place),
     )  # fmt: skip
-    held = hold_one_of(f"quote_paper_{place}_edition_{editions[0]}", editions, editions[0])
-    edition = row[1].selectbox("Edition", editions, **held)
+    edition = row[1].selectbox("Edition", editions, **hold_edition(estimate, f"quote_paper_{place}", place=place))
     return language, edition == LARGE
 
 

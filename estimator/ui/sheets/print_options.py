@@ -12,10 +12,20 @@ from estimator.estimate.result import CaseEstimate
 from estimator.inputs.practice.settings import Paper
 from estimator.inputs.reference.wording import Wording
 from estimator.pdf.print import OPTION_SHEET, make_sheet
+from estimator.proposal.model import Proposal
 from estimator.sheets.registry import JAW_KINDS, SheetKind, SheetReader
 from estimator.ui.shell.ask import hold_option
 from estimator.ui.shell.markup import say_word
-from estimator.ui.shell.parts.print_edition import LARGE, order_editions, order_languages, say_language
+from estimator.ui.shell.offer import settle_shown
+from estimator.ui.shell.parts.print_edition import (
+    LARGE,
+    hold_edition,
+    hold_language,
+    order_editions,
+    order_languages,
+    say_language,
+)
+from estimator.ui.shell.render import show_problems
 from estimator.ui.shell.working_copy import hold, hold_one_of, show_value
 
 _READERS = {
@@ -36,8 +46,9 @@ class Wanted:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Press:
-    """How all of them are printed; language and large print are the patient's."""
+    """How all of them are printed; language and large print are the patient's. They tell what `proposal` offers."""
 
+    proposal: Proposal
     wording: Wording
     office_wording: Wording
     today: date
@@ -51,6 +62,7 @@ class Press:
         return make_sheet(
             wanted.kind, estimate, wanted.jaw, wording=self.wording if patient else self.office_wording,
             today=self.today, paper=self.paper, grey=self.grey, chosen=wanted.chosen, large=self.large and patient,
+            proposal=self.proposal,
         )  # fmt: skip
 
 
@@ -94,18 +106,25 @@ def ask_press(estimate: CaseEstimate, today: date, places: Sequence[DeltaGenerat
     """Paper, colour, and for patients language and edition; what practice and patient use comes first."""
     usual = estimate.practice.settings.paper
     papers = [usual.value, *(paper.value for paper in Paper if paper is not usual)]
-    languages, editions = order_languages(estimate), order_editions(estimate)
     paper = _select("Paper", papers, places[0], name="sheet_paper", say=str.capitalize)
     colour = _select("Print", ("in colour", "in grey"), places[1], name="sheet_colour")
-    language = _select(
-        "Language", languages, places[2], name=f"sheet_language_{languages[0]}",
-        say=lambda code: say_language(estimate, code),
+    language = places[2].selectbox(
+        "Language", order_languages(estimate), format_func=lambda code: say_language(estimate, code),
+        **hold_language(estimate, "sheet"),
     )  # fmt: skip
-    edition = _select("Edition", editions, places[3], name=f"sheet_edition_{editions[0]}")
+    edition = places[3].selectbox("Edition", order_editions(estimate), **hold_edition(estimate, "sheet"))
     return Press(
-        wording=files.load_wording(language), office_wording=files.load_wording(), today=today,
-        paper=Paper(paper), grey=colour == "in grey", large=edition == LARGE,
+        proposal=_settle(estimate), wording=files.load_wording(language), office_wording=files.load_wording(),
+        today=today, paper=Paper(paper), grey=colour == "in grey", large=edition == LARGE,
     )  # fmt: skip
+
+
+def _settle(estimate: CaseEstimate) -> Proposal:
+    """What is offered; where it cannot be read as it stands, the options alone, and the page says so."""
+    offered = settle_shown(estimate)
+    if problems := (*offered.problems, *offered.statement.problems):
+        show_problems("What is offered does not work out yet, so the sheets leave it out", problems)
+    return offered.proposal
 
 
 def ask_options(estimate: CaseEstimate, jaws: tuple[int, ...], kinds: Iterable[SheetKind]) -> tuple[str, ...]:

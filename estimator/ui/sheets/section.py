@@ -42,8 +42,8 @@ def show_sheets(estimate: CaseEstimate, today: date) -> None:
     )  # fmt: skip
     row = st.columns((1.3, 1, 1, 1, 1), gap="medium")
     jaws = ask_jaws(estimate, row[0])
-    press = ask_press(estimate, today, row[1:])
     chosen = ask_options(estimate, jaws, kinds)
+    press = ask_press(estimate, today, row[1:])
     if not kinds:
         st.markdown("**Choose at least one sheet.**")
         return
