@@ -67,6 +67,17 @@ def test_typed_abutment_heights_are_kept_in_the_case_and_counted(demo: AppTest, 
     assert set(table["Most level"]) <= {3.0, 3.5, 4.0}
 
 
+def test_level_and_lowest_heights_stand_side_by_side_with_what_each_costs(demo: AppTest, go: Go) -> None:
+    app = choose(go("clearance"), "Individual attachments")
+    app.text_input[0].set_value("3, 3.5, 4").run()
+    table: Any = next(t.value for t in app.table if "Most level" in t.value.columns)
+    assert {"Lowest", "Room it takes", "Counted"} <= set(table.columns)
+    assert list(table["Most level"] - table["Lowest"]) == list(table["Room it takes"])
+    text = read(app).replace("**", "")
+    assert "1.25 mm apart, the least these heights allow" in text
+    assert "The lowest heights that may be used leave them 1.75 mm apart. Level takes more room: 0.50 mm at 42." in text
+
+
 def test_a_height_that_is_no_length_is_said_and_nothing_is_kept(demo: AppTest, go: Go) -> None:
     app = choose(go("clearance"), "Individual attachments")
     app.text_input[0].set_value("1,5 and *2*").run()

@@ -251,6 +251,13 @@ def test_the_work_order_holds_abutment_heights_and_leaves_blank_what_is_unknown(
     assert "Tightest site" not in unknown
 
 
+def test_an_implant_that_no_listed_height_serves_is_said_on_both_orders_and_not_left_blank() -> None:
+    """Over 6 mm of tissue not even the tallest collar stands half a millimetre proud."""
+    orders = [read(make(key, "measured again, uneven, close together", chosen="individual_attachments"))
+              for key in ("work_order", "parts")]  # fmt: skip
+    assert [text.count("none listed") for text in orders] == [1, 1]
+
+
 def test_the_work_order_warns_where_there_is_no_room() -> None:
     assert "is 0.60 mm less than the least stack. Ask before making anything." in read(
         make("work_order", "bar without room", chosen="connecting_bar")

@@ -6,6 +6,7 @@ from itertools import combinations, pairwise
 
 from estimator.base.evidence import Evidence, HowSure
 from estimator.base.told import Name
+from estimator.estimate.clearance.abutment_heights import find_rises, name_raised, name_unserved
 from estimator.estimate.clearance.abutment_levels import Levels
 from estimator.estimate.clearance.along import AlongBar, order_along
 from estimator.estimate.clearance.angles import find_divergence, find_lean
@@ -80,7 +81,7 @@ def _raise_all(found: Found, evidence: Evidence, texts: Mapping[str, CautionText
     if option.attachments is Attachments.ON_IMPLANTS:
         yield from _raise_distance(jaw, evidence)
         yield from _raise_lean(jaw, evidence)
-        yield from _raise_levels(found)
+        yield from _raise_levels(found, evidence)
     if found.along is not None:
         yield from _raise_bar(found.along, option, evidence)
     yield from _raise_measuring(jaw, found.rooms)
@@ -192,12 +193,20 @@ def _raise_lean(jaw: Jaw, evidence: Evidence) -> Raised:
         yield key, {"first": first, "second": second, "angle": angle, "limit": f"{two:g}"}
 
 
-def _raise_levels(found: Found) -> Raised:
-    levels, collar = found.levels, found.option.collar
-    if levels is None or collar is None:
+def _raise_levels(found: Found, evidence: Evidence) -> Raised:
+    levels = found.levels
+    if levels is None:
         return
-    if levels.unserved:
-        yield "no_height_serves", {"teeth": _list(levels.unserved), "rise": f"{collar.figure.value:f}"}
+    rises = find_rises(found.option, evidence)
+    if levels.unserved_sites:
+        ends = {"floor": f"{rises.floor_mm.normalize():f}", "ceiling": f"{rises.ceiling_mm.normalize():f}"}
+        yield "no_height_serves", {"teeth": name_unserved(levels), **ends}
+    low = [f"{choice.tooth} ({choice.above_tissue_mm:.2f} mm)" for choice in levels.chosen if choice.low_rise]
+    if low:
+        yield "low_collar", {"teeth": _list(low), "usual": f"{rises.usual_mm.normalize():f}"}
+    if levels.raised:
+        differences = {"level": f"{levels.difference_mm:.2f}", "lowest": f"{levels.lowest_difference_mm:.2f}"}
+        yield "levels_or_room", {"raised": name_raised(levels), **differences}
     if levels.difference_mm:
         yield "levels_differ", {"difference": f"{levels.difference_mm:.2f}"}
 

@@ -3,7 +3,7 @@
 from decimal import Decimal
 from typing import Any
 
-from estimator.estimate.clearance.abutment_levels import Levels
+from estimator.estimate.clearance.abutment_levels import ChosenHeight, Levels
 from estimator.estimate.clearance.along import AlongBar
 from estimator.estimate.clearance.cautions import Caution
 from estimator.estimate.clearance.conversion import ConversionCheck
@@ -94,14 +94,24 @@ def _show_levels(levels: Levels, checks: tuple[SiteCheck, ...]) -> Json:
     counted = {check.tooth: check.collar_mm for check in checks}
     return {
         "most_level": [
-            {"tooth": c.tooth, "height_mm": mm_to_text(c.height_mm), "above_tissue_mm": mm_to_text(c.above_tissue_mm),
-             "counted_mm": mm_to_text(counted.get(c.tooth))}
-            for c in levels.chosen
+            {**_show_height(choice), "counted_mm": mm_to_text(counted.get(choice.tooth))} for choice in levels.chosen
         ],
         "difference_mm": mm_to_text(levels.difference_mm),
+        "lowest": [_show_height(choice) for choice in levels.lowest],
+        "lowest_difference_mm": mm_to_text(levels.lowest_difference_mm),
         "no_height_serves": list(levels.unserved),
+        "why_not_served": [{"tooth": site.tooth, "why": site.why.value} for site in levels.unserved_sites],
         "not_measured": list(levels.unknown),
-    }  # fmt: skip
+    }
+
+
+def _show_height(choice: ChosenHeight) -> Json:
+    return {
+        "tooth": choice.tooth,
+        "height_mm": mm_to_text(choice.height_mm),
+        "above_tissue_mm": mm_to_text(choice.above_tissue_mm),
+        "low_rise": choice.low_rise,
+    }
 
 
 def _show_along(along: AlongBar) -> Json:

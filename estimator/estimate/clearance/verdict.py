@@ -265,8 +265,11 @@ def list_clearance_figures(jaw: Jaw, option: Option, evidence: Evidence) -> tupl
     if option.on_implants and not jaw.implants_present:
         keys.append(f"depth_error_{jaw.placement}")
     tissues = [room.tissue for room in list_rooms(jaw, evidence) if room.tissue]
-    if any(t.assumed is None for t in tissues) or (option.collar and any(s.tissue_mm is not None for s in jaw.sites)):
+    collars = option.collar is not None and any(site.tissue_mm is not None for site in jaw.sites)
+    if any(t.assumed is None for t in tissues) or collars:
         keys.append("tissue_error_measured")
+    if collars:
+        keys += ["collar_rise_floor", "collar_rise_ceiling"]
     if any(t.assumed is not None for t in tissues):
         keys += [f"tissue_{jaw.arch}", f"tissue_sd_{jaw.arch}"]
     return tuple(keys)

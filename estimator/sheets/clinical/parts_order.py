@@ -1,6 +1,7 @@
 """The order list of parts: generic, by site, with the abutment heights of the check; blank where nothing is known."""
 
 from estimator.base.formats import format_day
+from estimator.estimate.clearance.verdict import Clearance
 from estimator.estimate.result import Estimate
 from estimator.inputs.options.model import Attachments, Option
 from estimator.sheets.base.blocks import Block, Heading, KeepTogether, Sheet, SignLine, TableBlock, WriteLine
@@ -37,15 +38,18 @@ def _write_parts(words: FamilyWords, made: Estimate, option: Option) -> Block:
 def _list_abutments(words: FamilyWords, made: Estimate, option: Option) -> tuple[_Row, ...]:
     """One an implant, at the height that the check chose; its site is blank where it is not known."""
     jaw = words.job.jaw.jaw
-    heights = {check.tooth: check.collar_mm for check in made.clearance.sites}
     name = words.say("bar_abutment" if option.attachments is Attachments.ON_BAR else "abutment")
     teeth = [site.tooth for site in jaw.sites]
     teeth += [""] * max(0, jaw.implants - len(teeth))
-    sizes = ["" if (mm := heights.get(tooth)) is None else f"{mm.normalize():f}" for tooth in teeth]
-    return tuple(
-        (name, tooth, words.say("mm", mm=size) if size else "", "1", "")
-        for tooth, size in zip(teeth, sizes, strict=True)
-    )
+    return tuple((name, tooth, _say_height(words, made.clearance, tooth), "1", "") for tooth in teeth)
+
+
+def _say_height(words: FamilyWords, clearance: Clearance, tooth: str) -> str:
+    """The height chosen, that none is listed for the site, or nothing where it is not known."""
+    if clearance.levels is not None and tooth in clearance.levels.unserved:
+        return words.say("none_listed")
+    height = next((check.collar_mm for check in clearance.sites if check.tooth == tooth), None)
+    return "" if height is None else words.say("mm", mm=f"{height.normalize():f}")
 
 
 def _list_further(words: FamilyWords, option: Option) -> tuple[_Row, ...]:

@@ -57,19 +57,21 @@ def _write_sites(words: FamilyWords, made: Estimate) -> list[Block]:
     jaw = words.job.jaw.jaw
     checks = {check.tooth: check for check in made.clearance.sites}
     head = tuple(words.say(f"sites.head_{column}") for column in ("site", "room", "tissue", "collar", "lean", "place"))
-    rows = [_write_site(site, checks.get(site.tooth)) for site in jaw.sites]
+    unserved = made.clearance.levels.unserved if made.clearance.levels else ()
+    none = dict.fromkeys(unserved, words.say("sites.none_listed"))
+    rows = [_write_site(site, checks.get(site.tooth), none.get(site.tooth)) for site in jaw.sites]
     rows += [("",) * len(head)] * max(0, jaw.implants - len(rows))
     table = TableBlock(head=head, rows=tuple(rows), widths=(9, 16, 18, 20, 18, 19), small=True)
     return [KeepTogether(blocks=(words.head("sites.title", 3), table, words.tell("sites.note", small=True)))]
 
 
-def _write_site(site: Site, check: SiteCheck | None) -> tuple[str, ...]:
+def _write_site(site: Site, check: SiteCheck | None, no_height: str | None) -> tuple[str, ...]:
     leans = " / ".join(_show(lean) or "?" for lean in (site.angle_md_deg, site.angle_fl_deg))
     return (
         site.tooth,
         f"{check.room_mm:.2f}" if check else "",
         _show(site.tissue_mm),
-        _show(check.collar_mm if check else None),
+        no_height or _show(check.collar_mm if check else None),
         "" if leans == "? / ?" else leans,
         _show(site.position_mm),
     )

@@ -7,7 +7,8 @@ import pandas as pd
 import streamlit as st
 
 from estimator.base.evidence import Evidence
-from estimator.estimate.clearance.abutment_heights import list_heights
+from estimator.estimate.clearance.abutment_heights import list_heights, name_raised, name_unserved
+from estimator.estimate.clearance.abutment_levels import Levels
 from estimator.estimate.clearance.published_minima import Opinion, count_met
 from estimator.estimate.clearance.verdict import Clearance
 from estimator.estimate.result import CaseEstimate
@@ -39,22 +40,9 @@ def show_heights(clearance: Clearance, option: Option, estimate: CaseEstimate, j
     )
     _keep_heights(typed, heights, jaw)
     rise = option.collar.figure
-    if levels.chosen:
-        counted = {check.tooth: check.collar_mm for check in clearance.sites}
-        rows = [
-            {"Site": c.tooth, "Most level": float(c.height_mm), "Above tissue": float(c.above_tissue_mm),
-             "Left above it": float(c.level_mm), "Counted": to_float(counted.get(c.tooth))}
-            for c in levels.chosen
-        ]  # fmt: skip
-        show_table(
-            pd.DataFrame(rows), dict.fromkeys(("Most level", "Above tissue", "Left above it", "Counted"), "{:.2f}")
-        )
-        st.markdown(
-            f"Highest to lowest attachment: **{levels.difference_mm:.2f} mm** apart, which is the least these heights "
-            f"allow. Each collar clears its tissue by at least {rise.value.normalize():f} mm."
-        )
+    _show_choices(clearance, levels)
     if levels.unserved:
-        st.markdown(f"No height in the list serves {show_plain(', '.join(levels.unserved))}.")
+        st.markdown(f"No height in the list serves {show_plain(name_unserved(levels))}.")
     if levels.unknown:
         st.markdown(
             f"Not chosen at {show_plain(', '.join(levels.unknown))}\\: space or tissue is not measured there, and a "
@@ -62,13 +50,38 @@ def show_heights(clearance: Clearance, option: Option, estimate: CaseEstimate, j
         )
     keys = [] if jaw.abutment_heights_mm or estimate.practice.settings.abutment_heights_mm else list(_HEIGHTS)
     evidence = estimate.practice.evidence
-    show_basis(_LEVEL_RULE, [rise, *(evidence.get(k) for k in keys)], evidence, key=f"{key}_levels")
+    show_basis(_LEVEL_RULE, [rise, *(evidence.get(k) for k in (*_RISES, *keys))], evidence, key=f"{key}_levels")
+
+
+def _show_choices(clearance: Clearance, levels: Levels) -> None:
+    """The most level heights beside the lowest that may be used: what each costs in level, and in room."""
+    if not levels.chosen:
+        return
+    counted = {check.tooth: check.collar_mm for check in clearance.sites}
+    rows = [
+        {"Site": level.tooth, "Most level": float(level.height_mm), "Lowest": float(low.height_mm),
+         "Room it takes": float(level.height_mm - low.height_mm), "Counted": to_float(counted.get(level.tooth)),
+         "Above tissue": float(level.above_tissue_mm), "Left above it": float(level.level_mm)}
+        for level, low in zip(levels.chosen, levels.lowest, strict=True)
+    ]  # fmt: skip
+    lengths = ("Most level", "Lowest", "Room it takes", "Counted", "Above tissue", "Left above it")
+    show_table(pd.DataFrame(rows), dict.fromkeys(lengths, "{:.2f}"))
+    st.markdown(
+        f"Highest to lowest attachment: **{levels.difference_mm:.2f} mm** apart, the least these heights allow."
+    )
+    if levels.raised:
+        st.markdown(
+            f"The lowest heights that may be used leave them {levels.lowest_difference_mm:.2f} mm apart. Level takes "
+            f"more room: {show_plain(name_raised(levels))}."
+        )
 
 
 _HEIGHTS = ("abutment_height_lowest", "abutment_height_highest", "abutment_height_step")
+_RISES = ("collar_rise_floor", "collar_rise_ceiling")
 _LEVEL_RULE = (
-    "One height a site, at least its tissue and the rise, so that the attachments lie as level as can be; of all such "
-    "choices the one with the least sum of heights. Exact, not searched by trial. Lengths count from the platform."
+    "One height a site of those that stand the usual rise to the ceiling above its tissue, or else at least the floor, "
+    "so that the attachments lie as level as can be; of all such choices the one with the least sum of heights. Exact, "
+    "not searched by trial. Lengths count from the platform. No taller collar is chosen, and none that is not listed."
 )
 
 

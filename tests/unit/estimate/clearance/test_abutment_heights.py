@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from estimator.estimate.clearance.abutment_heights import list_heights
+from estimator.estimate.clearance.abutment_heights import find_rises, list_heights
+from estimator.estimate.clearance.abutment_levels import Rises
 from estimator.estimate.clearance.stack import Stack, add_stack
 from estimator.estimate.clearance.verdict import Clearance, Verdict
 from estimator.inputs.case.model import Jaw, Landmark, Measurement, Method, Site
@@ -52,11 +53,20 @@ class TestStack:
         stack = add_stack(INDIVIDUAL, collar)
         assert (stack.least_mm, stack.usual_mm, stack.most_mm) == (Decimal("6.75"), Decimal("8.75"), Decimal("10.0"))
 
-    def test_tissue_between_two_heights_takes_the_next_one(self) -> None:
-        """2.4 of tissue and a rise of 1 need 3.4, so 4: 1.6 above the tissue instead of 1."""
+    def test_tissue_between_two_heights_takes_the_one_that_stands_less_than_usual_and_says_so(self) -> None:
+        """Over 2.4 of tissue 4 stands 1.6 proud, which is too much, and 3 stands 0.6 instead of 1."""
         clearance = check(make_two(("12", "2.4"), ("12", "2.4")))
-        assert [s.collar_mm for s in clearance.sites] == [4, 4]
-        assert clearance.required_mm == Decimal("8.85")
+        assert [s.collar_mm for s in clearance.sites] == [3, 3]
+        assert clearance.required_mm == Decimal("7.85")
+        assert any(c.key == "low_collar" and "43 (0.60 mm), 33 (0.60 mm)" in c.text for c in clearance.cautions)
+
+    def test_the_least_stack_counts_the_lowest_height_that_may_be_used(self) -> None:
+        """Two and a half over a tissue of 1.5, and not 2, which would be the least that a denture needs elsewhere."""
+        heights = (Decimal("2.5"), Decimal(3))
+        clearance = check(make_two(("12", "1.5"), ("12.5", "1.5"), abutment_heights_mm=heights))
+        assert [s.collar_mm for s in clearance.sites] == [Decimal("2.5"), 3]
+        assert [s.stack.least_mm for s in clearance.sites] == [Decimal("6.25"), Decimal("6.25")]
+        assert [s.stack.usual_mm for s in clearance.sites] == [Decimal("8.25"), Decimal("8.75")]
 
     def test_a_bar_takes_no_collar(self) -> None:
         clearance = check(make_two(("12", "2.4"), ("12", "2.4")), "connecting_bar")
@@ -91,24 +101,47 @@ class TestLevels:
         sites = make_sites(["12", "13.25", "12.75", "11.5"], tissue_mm=Decimal(2))
         clearance = check(make_jaw("12", sites=sites))
         assert clearance.levels is not None
-        assert [s.collar_mm for s in clearance.sites] == [3, 4, 4, 3]
-        assert clearance.levels.difference_mm == Decimal("0.75")
+        assert [s.collar_mm for s in clearance.sites] == [3, 3, 3, 3]
+        assert clearance.levels.difference_mm == Decimal("1.75")
+
+    def test_half_millimetre_heights_level_the_demo_by_as_much_as_they_may_rise(self) -> None:
+        sites = make_sites(["12", "13.25", "12.75", "11.5"], tissue_mm=Decimal(2))
+        halves = tuple(Decimal(n) / 2 for n in range(2, 13))
+        clearance = check(make_jaw("12", sites=sites, abutment_heights_mm=halves))
+        assert clearance.levels is not None
+        assert [s.collar_mm for s in clearance.sites] == [3, Decimal("3.5"), 3, 3]
+        assert clearance.levels.difference_mm == Decimal("1.25")
+        assert any(c.key == "levels_or_room" and "1.75 mm apart" in c.text for c in clearance.cautions)
 
     def test_levels_that_would_cost_the_verdict_are_said_and_not_counted(self) -> None:
-        """Levelling 33 with the only higher collar, 6, would leave it under its usual stack."""
-        heights = (Decimal(3), Decimal(6))
-        jaw = make_two(("9.5", "2"), ("11.2", "2"), abutment_heights_mm=heights)
+        """Levelling 33 with the only higher collar, 3.5, would leave too little chance of the usual stack."""
+        heights = (Decimal(3), Decimal("3.5"))
+        jaw = make_two(("8.8", "2"), ("9.3", "2"), abutment_heights_mm=heights)
         clearance = check(jaw)
         assert clearance.levels is not None
-        assert [c.height_mm for c in clearance.levels.chosen] == [3, 6]
+        assert [c.height_mm for c in clearance.levels.chosen] == [3, Decimal("3.5")]
         assert [s.collar_mm for s in clearance.sites] == [3, 3]
         assert clearance.verdict is Verdict.FITS
         assert "levels_cost_room" in {c.key for c in clearance.cautions}
 
     def test_a_site_that_no_height_serves_is_said(self) -> None:
-        clearance = check(make_two(("12", "2"), ("12", "5.5")))
-        assert any(c.key == "no_height_serves" and "33" in c.text for c in clearance.cautions)
+        clearance = check(make_two(("12", "2"), ("12", "5.75")))
+        said = "0.5 to 1.5 mm above the tissue: 33 (tissue too thick for the tallest)"
+        assert any(c.key == "no_height_serves" and said in c.text for c in clearance.cautions)
         assert [s.collar_mm for s in clearance.sites] == [3, None]
+
+    def test_parts_of_the_practice_may_stand_higher_than_the_sources_say(self) -> None:
+        """A practice whose own collars stand 2 mm above the tissue gets them chosen."""
+        own = replace(
+            load_demo_practice().evidence.get("collar_rise"), low=Decimal(2), value=Decimal(2), high=Decimal(2)
+        )
+        stack = tuple(replace(part, figure=own) if part is INDIVIDUAL.collar else part for part in INDIVIDUAL.stack)
+        rises = find_rises(replace(INDIVIDUAL, stack=stack), load_demo_practice().evidence)
+        assert rises == Rises(floor_mm=Decimal("0.5"), usual_mm=Decimal(2), ceiling_mm=Decimal(2))
+
+    def test_an_option_without_a_collar_has_no_rises(self) -> None:
+        with pytest.raises(ValueError, match="'option' must have a collar"):
+            find_rises(find_option("connecting_bar"), load_demo_practice().evidence)
 
     def test_the_difference_left_is_said(self) -> None:
         clearance = check(make_two(("12", "2"), ("12.4", "2")))

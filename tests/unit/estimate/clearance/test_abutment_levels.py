@@ -6,16 +6,26 @@ from collections.abc import Iterator
 from dataclasses import replace
 from decimal import Decimal
 from itertools import product
-from typing import Any
+from typing import Any, ClassVar
 
 import pytest
 
-from estimator.estimate.clearance.abutment_levels import Levels, LevelSite, choose_heights, list_level_sites
+from estimator.estimate.clearance.abutment_levels import (
+    Levels,
+    LevelSite,
+    NoHeight,
+    Rises,
+    choose_heights,
+    list_level_sites,
+)
 from estimator.inputs.case.model import Jaw, Landmark, Measurement, Method, Site
 from tests.builders import make_jaw
+from tests.rows import Row, read_rows
 
 SIX = tuple(Decimal(n) for n in range(1, 7))
-RISE = Decimal(1)
+HALVES = tuple(Decimal(n) / 2 for n in range(2, 13))
+RISES = Rises(floor_mm=Decimal("0.5"), usual_mm=Decimal(1), ceiling_mm=Decimal("1.5"))
+WIDE = Rises(floor_mm=Decimal("0.5"), usual_mm=Decimal(1), ceiling_mm=Decimal(100))
 Choice = tuple[Decimal, ...]
 
 
@@ -27,8 +37,8 @@ def _site(tooth: str, space: str | None, tissue: str | None) -> LevelSite:
     )
 
 
-def _choose(*sites: LevelSite, heights: tuple[Decimal, ...] = SIX, rise: Decimal = RISE) -> Levels:
-    return choose_heights(sites, heights, rise)
+def _choose(*sites: LevelSite, heights: tuple[Decimal, ...] = SIX, rises: Rises = RISES) -> Levels:
+    return choose_heights(sites, heights, rises)
 
 
 def _heights(levels: Levels) -> dict[str, Decimal]:
@@ -36,24 +46,30 @@ def _heights(levels: Levels) -> dict[str, Decimal]:
 
 
 def _draw_jaws(count: int) -> Iterator[tuple[tuple[LevelSite, ...], Choice]]:
-    """Jaws of up to four sites and five heights, on a coarse grid so that ties are common."""
+    """Jaws of up to four sites and nine heights, on a coarse grid so that ties are common."""
     draw = random.Random(20261125)  # noqa: S311  a seeded test, no secret
     for _ in range(count):
-        heights = tuple(Decimal(n) / 2 for n in draw.sample(range(1, 15), draw.randint(1, 5)))
+        heights = tuple(Decimal(n) / 2 for n in draw.sample(range(1, 15), draw.randint(1, 9)))
         sites = tuple(
-            _site(str(31 + n), str(Decimal(draw.randint(16, 32)) / 2), str(Decimal(draw.randint(0, 10)) / 2))
+            _site(str(31 + n), str(Decimal(draw.randint(20, 26)) / 2), str(Decimal(draw.randint(0, 20)) / 4))
             for n in range(draw.randint(1, 4))
         )
         yield sites, heights
 
 
-def _try_all(sites: tuple[LevelSite, ...], heights: Choice) -> tuple[Choice, Decimal | None]:
+def _list_usable(tissue: Decimal, heights: Choice, rises: Rises) -> list[Decimal]:
+    """The rule as it is written: 1.0 to 1.5 above the tissue, else 0.5 to under 1.0."""
+    usual = [h for h in heights if rises.usual_mm <= h - tissue <= rises.ceiling_mm]
+    return usual or [h for h in heights if rises.floor_mm <= h - tissue < rises.usual_mm]
+
+
+def _try_all(sites: tuple[LevelSite, ...], heights: Choice, rises: Rises) -> tuple[Choice, Decimal | None]:
     """The best choice by trying every one: least difference, then least sum, then the lower collar first."""
     served: list[tuple[Decimal, list[Decimal]]] = []
     for site in sites:
         assert site.space_mm is not None
         assert site.tissue_mm is not None
-        serving = [h for h in heights if h - site.tissue_mm >= RISE]
+        serving = _list_usable(site.tissue_mm, heights, rises)
         if serving:
             served.append((site.space_mm, serving))
     if not served:
@@ -67,24 +83,82 @@ def _try_all(sites: tuple[LevelSite, ...], heights: Choice) -> tuple[Choice, Dec
     return best, difference
 
 
-def test_heights_are_the_best_of_every_choice_in_2000_random_jaws() -> None:
+@pytest.mark.parametrize("rises", [RISES, WIDE], ids=["as the sources say", "without a ceiling"])
+def test_heights_are_the_best_of_every_choice_in_2000_random_jaws(rises: Rises) -> None:
     for sites, heights in _draw_jaws(2000):
-        found = choose_heights(sites, heights, RISE)
+        found = choose_heights(sites, heights, rises)
         choice = tuple(c.height_mm for c in found.chosen)
-        assert (choice, found.difference_mm) == _try_all(sites, heights), (sites, heights)
+        assert (choice, found.difference_mm) == _try_all(sites, heights, rises), (sites, heights)
 
 
-def test_the_random_jaws_hold_ties_and_sites_that_no_height_serves() -> None:
+def test_the_random_jaws_hold_ties_choices_low_collars_and_sites_that_no_height_serves() -> None:
     """Else the comparison with every choice would prove less than it says."""
-    found = [(sites, heights, choose_heights(sites, heights, RISE)) for sites, heights in _draw_jaws(2000)]
-    tied = [levels for _, heights, levels in found if len(heights) > 1 and levels.difference_mm == 0]
-    unserved = [levels for _, _, levels in found if levels.unserved]
-    assert min(len(tied), len(unserved)) > 200
+    found = [(heights, choose_heights(sites, heights, RISES)) for sites, heights in _draw_jaws(2000)]
+    tied = [levels for heights, levels in found if len(levels.chosen) > 1 and levels.difference_mm == 0]
+    low = [levels for _, levels in found if any(choice.low_rise for choice in levels.chosen)]
+    raised = [levels for _, levels in found if levels.raised]
+    whys = {site.why for _, levels in found for site in levels.unserved_sites}
+    assert min(len(tied), len(low), len(raised)) > 40
+    assert whys == set(NoHeight)
 
 
 def test_the_order_of_the_heights_does_not_matter() -> None:
     for sites, heights in _draw_jaws(200):
-        assert choose_heights(sites, heights, RISE) == choose_heights(sites, heights[::-1], RISE)
+        assert choose_heights(sites, heights, RISES) == choose_heights(sites, heights[::-1], RISES)
+
+
+def test_no_collar_is_chosen_that_is_not_listed_or_stands_outside_the_sources() -> None:
+    for sites, heights in _draw_jaws(500):
+        levels = choose_heights(sites, heights, RISES)
+        for choice in (*levels.chosen, *levels.lowest):
+            assert choice.height_mm in heights
+            assert Decimal("0.5") <= choice.above_tissue_mm <= Decimal("1.5")
+            assert choice.low_rise == (choice.above_tissue_mm < 1)
+
+
+def test_the_most_level_choice_is_never_less_level_than_the_lowest_heights() -> None:
+    for sites, heights in _draw_jaws(500):
+        levels = choose_heights(sites, heights, RISES)
+        if levels.difference_mm is not None and levels.lowest_difference_mm is not None:
+            assert levels.difference_mm <= levels.lowest_difference_mm
+            assert bool(levels.raised) == (levels.difference_mm < levels.lowest_difference_mm)
+
+
+def _split(cell: str) -> dict[str, str]:
+    return dict(part.split(":") for part in cell.split(";")) if cell else {}
+
+
+@pytest.mark.parametrize("row", read_rows(__file__, "arch_abutments.csv"), ids=lambda row: row["id"])
+class TestRow:
+    WHYS: ClassVar = {
+        "tissue too thick for the tallest": NoHeight.TOO_THICK,
+        "tissue too thin for the lowest": NoHeight.TOO_THIN,
+        "between two heights": NoHeight.BETWEEN,
+    }
+
+    def _choose(self, row: Row) -> Levels:
+        cells = _split(row["site_space_from_platform_mm_and_depth_mm"]).items()
+        sites = tuple(_site(tooth, *cell.split("/")) for tooth, cell in cells)
+        return choose_heights(sites, tuple(Decimal(h) for h in row["heights_mm"].split(";")), RISES)
+
+    def test_chosen_heights_are_found(self, row: Row) -> None:
+        assert _heights(self._choose(row)) == {tooth: Decimal(mm) for tooth, mm in _split(row["chosen_mm"]).items()}
+
+    def test_each_stands_so_far_above_the_tissue(self, row: Row) -> None:
+        found = {choice.tooth: choice.above_tissue_mm for choice in self._choose(row).chosen}
+        assert found == {tooth: Decimal(mm) for tooth, mm in _split(row["above_tissue_mm"]).items()}
+
+    def test_collars_that_stand_low_are_named(self, row: Row) -> None:
+        low = [choice.tooth for choice in self._choose(row).chosen if choice.low_rise]
+        assert low == ([row["under_1_mm_above"]] if row["under_1_mm_above"] else [])
+
+    def test_attachments_lie_so_far_apart(self, row: Row) -> None:
+        expected = Decimal(row["level_difference_mm"]) if row["level_difference_mm"] else None
+        assert self._choose(row).difference_mm == expected
+
+    def test_sites_that_no_height_serves_are_named_with_the_reason(self, row: Row) -> None:
+        found = {site.tooth: site.why for site in self._choose(row).unserved_sites}
+        assert found == {tooth: self.WHYS[why.strip()] for tooth, why in _split(row["unserved"]).items()}
 
 
 class Counted(Decimal):
@@ -123,7 +197,7 @@ def _count_comparisons(sites: int, heights: int) -> int:
     draw = random.Random(sites * 1000 + heights)  # noqa: S311  a seeded test, no secret
     jaw = tuple(_site(str(n), str(Decimal(draw.randint(1000, 2000)) / 100), "0.5") for n in range(sites))
     Counted.compared = 0
-    choose_heights(jaw, tuple(Counted(Decimal(n) / 10 + 2) for n in range(heights)), RISE)
+    choose_heights(jaw, tuple(Counted(Decimal(n) / 10 + 2) for n in range(heights)), WIDE)
     return Counted.compared
 
 
@@ -141,8 +215,17 @@ class TestChoice:
         assert (_heights(found), found.difference_mm) == ({"33": Decimal(3), "43": Decimal(3)}, Decimal(0))
 
     def test_a_deeper_implant_gets_a_collar_higher_by_as_much(self) -> None:
-        found = _choose(_site("33", "12", "2"), _site("43", "14", "2"))
+        found = _choose(_site("33", "12", "2"), _site("43", "14", "4"))
         assert (_heights(found), found.difference_mm) == ({"33": Decimal(3), "43": Decimal(5)}, Decimal(0))
+
+    def test_no_taller_collar_is_chosen_to_level_what_the_ridge_does_not(self) -> None:
+        found = _choose(_site("33", "12", "2"), _site("43", "14", "2"))
+        assert (_heights(found), found.difference_mm) == ({"33": Decimal(3), "43": Decimal(3)}, Decimal(2))
+
+    def test_what_level_takes_and_what_it_gains_is_known(self) -> None:
+        found = _choose(_site("33", "12", "2"), _site("43", "12.5", "2"), heights=HALVES)
+        assert (found.raised, found.difference_mm) == ((("43", Decimal("0.5")),), Decimal(0))
+        assert found.lowest_difference_mm == Decimal("0.5")
 
     def test_what_no_height_levels_is_the_difference_left(self) -> None:
         found = _choose(_site("33", "12", "2"), _site("43", "12.4", "2"))
@@ -156,7 +239,12 @@ class TestChoice:
         assert _heights(_choose(_site("33", "12", "1.00"))) == {"33": Decimal(2)}
 
     def test_a_hundredth_more_tissue_needs_the_next_height(self) -> None:
-        assert _heights(_choose(_site("33", "12", "1.01"))) == {"33": Decimal(3)}
+        assert _heights(_choose(_site("33", "12", "1.01"), heights=HALVES)) == {"33": Decimal("2.5")}
+
+    def test_a_lower_rise_serves_only_where_no_usual_one_does(self) -> None:
+        [choice] = _choose(_site("33", "12", "2.25")).chosen
+        assert (choice.height_mm, choice.above_tissue_mm, choice.low_rise) == (Decimal(3), Decimal("0.75"), True)
+        assert not _choose(_site("33", "12", "2.25"), heights=HALVES).chosen[0].low_rise
 
     def test_choices_stand_in_the_order_of_the_sites(self) -> None:
         found = _choose(_site("44", "12", "2"), _site("34", "11", "2"), _site("42", "13", "2"))
@@ -169,11 +257,11 @@ class TestChoice:
 
 class TestLeftOut:
     def test_a_site_that_no_height_serves_is_named(self) -> None:
-        assert _choose(_site("33", "12", "2"), _site("43", "12", "5.5")).unserved == ("43",)
+        assert _choose(_site("33", "12", "2"), _site("43", "12", "5.51")).unserved == ("43",)
 
     def test_a_site_that_no_height_serves_does_not_disturb_the_others(self) -> None:
         alone = _choose(_site("33", "12", "2"), _site("34", "13", "2"))
-        beside = _choose(_site("33", "12", "2"), _site("43", "2", "5.5"), _site("34", "13", "2"))
+        beside = _choose(_site("33", "12", "2"), _site("43", "2", "5.75"), _site("34", "13", "2"))
         assert (beside.chosen, beside.difference_mm) == (alone.chosen, alone.difference_mm)
 
     @pytest.mark.parametrize(("space", "tissue"), [(None, "2"), ("12", None), (None, None)])
@@ -182,11 +270,11 @@ class TestLeftOut:
         assert (found.unknown, found.unserved, len(found.chosen)) == (("43",), (), 1)
 
     def test_tissue_too_thick_is_said_even_where_the_space_is_not_known(self) -> None:
-        found = _choose(_site("33", None, "5.5"))
+        found = _choose(_site("33", None, "5.75"))
         assert (found.unserved, found.unknown) == (("33",), ())
 
     def test_without_any_site_there_is_no_difference(self) -> None:
-        assert _choose() == Levels(chosen=(), difference_mm=None)
+        assert (_choose(), _choose().difference_mm) == (Levels(), None)
 
     def test_without_any_height_every_measured_site_is_unserved(self) -> None:
         assert _choose(_site("33", "12", "2"), heights=()).unserved == ("33",)
