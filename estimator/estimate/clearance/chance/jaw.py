@@ -14,7 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 _REACH = 6.5
-_COARSEST, _FINER, _FINEST = 0.2, 0.02, 0.008
+_COARSEST, _FINER, _FINEST = 0.5, 0.02, 0.008
 
 Floats = npt.NDArray[np.float64]
 _erfc = np.frompyfunc(math.erfc, 1, 1)
@@ -99,14 +99,21 @@ def chance_in_jaws(*jaws: JawMargins) -> float:
 
 
 def _chance_of_one(jaw: JawMargins) -> float:
-    """Bias and plane add up to one error that all sites share; where there is none, that of the bite stands for it."""
+    return float(chance_after_shifts(jaw, np.zeros((1, len(jaw.margins_mm))))[0])
+
+
+def chance_after_shifts(jaw: JawMargins, shifts_mm: Floats) -> Floats:
+    """Chances that every site of one jaw holds its stack, for each row of shifts of its margins. [mm]
+
+    Bias and plane add up to one error that all sites share; where there is none, that of the bite stands for it.
+    """
     own, shared = np.array(jaw.own_sds_mm), math.hypot(jaw.bias_sd_mm, jaw.plane_sd_mm)
     if shared == 0 and jaw.bite_sds_mm:
-        return min(1.0, float(_hold_all(np.array(jaw.margins_mm), own, np.array(jaw.bite_sds_mm))))
+        return _hold_all(np.array(jaw.margins_mm) + shifts_mm, own, np.array(jaw.bite_sds_mm)).clip(max=1.0)
     merged = replace(jaw, bias_sd_mm=shared)
     bite, weights = _space_errors(_find_width([merged], [max(jaw.bite_sds_mm, default=0.0)]))
-    held = _hold_all(_shift(jaw, bite), own, np.full(len(own), shared))
-    return min(1.0, float(weights @ held))
+    margins = _shift(jaw, bite) + shifts_mm[:, None, :]
+    return np.asarray(_hold_all(margins, own, np.full(len(own), shared)) @ weights).clip(max=1.0)
 
 
 def _shift(jaw: JawMargins, bite: Floats) -> Floats:
