@@ -165,9 +165,10 @@ class LineGroup:
 
 def group_lines(lines: Iterable[PricedLine]) -> tuple[LineGroup, ...]:
     """Lines by kind, in the order of the kinds; a kind without lines is left out."""
-    lines = tuple(lines)
-    groups = (LineGroup(kind=kind, lines=tuple(one for one in lines if one.line.kind is kind)) for kind in FeeKind)
-    return tuple(group for group in groups if group.lines)
+    by_kind: dict[FeeKind, list[PricedLine]] = {kind: [] for kind in FeeKind}
+    for one in lines:
+        by_kind[one.line.kind].append(one)
+    return tuple(LineGroup(kind=kind, lines=tuple(mine)) for kind, mine in by_kind.items() if mine)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -90,8 +90,10 @@ def count_tax(
 
     Each line is rounded half up by itself, so that the tax printed beside it is its own and totals are sums of lines.
     """
+    nothing = round_money(Decimal(0), quantum)
     rates = {kind: find_rate(kind) for kind in {kind for kind, _ in lines}}
-    return tuple(round_money(amount * rates[kind], quantum) for kind, amount in lines)
+    # Most lines have no tax, and are many: each option of each jaw is priced alone and with each of the other.
+    return tuple(round_money(amount * rates[kind], quantum) if rates[kind] else nothing for kind, amount in lines)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
