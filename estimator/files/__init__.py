@@ -3,7 +3,6 @@
 from importlib import import_module
 from typing import TYPE_CHECKING
 
-from estimator.files.demo import write_demo
 from estimator.files.languages import list_languages, load_family, load_syllables, load_wording
 from estimator.files.loading import (
     find_own_fees,
@@ -27,6 +26,7 @@ from estimator.files.shipped import DATA, find_demo_fees
 
 if TYPE_CHECKING:
     from estimator.files.checking import check_file
+    from estimator.files.demo import write_demo
     from estimator.files.practice.jurisdictions import load_disclaimers, load_profile, load_shipped_profiles
     from estimator.files.practice.plans import load_plan, load_plan_answer
     from estimator.files.settled import load_usual_terms, settle_offer
@@ -77,6 +77,7 @@ _LATER = {
     "load_shipped_profiles": "estimator.files.practice.jurisdictions",
     "load_usual_terms": "estimator.files.settled",
     "settle_offer": "estimator.files.settled",
+    "write_demo": "estimator.files.demo",
 }
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from datetime import date
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from estimator.base.fields import Fields
 from estimator.base.problems import InputError, Problem
@@ -14,11 +14,11 @@ from estimator.inputs.fees.schedule import FeeSchedule
 from estimator.inputs.payment.model import PaymentTerms
 from estimator.inputs.payment.reader import read_payment_terms
 from estimator.inputs.payment.writer import make_terms_document
-from estimator.inputs.plans.model import BenefitPlan
-from estimator.inputs.plans.predetermination import PlanAnswer, read_plan_answer
-from estimator.inputs.plans.reader import read_plan
-from estimator.inputs.plans.writer import make_answer_document, make_plan_document
 from estimator.proposal.model import MOST_YEARS, USUAL_YEARS, Edition, HelpState, PlanHelp, Proposal
+
+if TYPE_CHECKING:
+    from estimator.inputs.plans.model import BenefitPlan
+    from estimator.inputs.plans.predetermination import PlanAnswer
 
 OFFER = "proposal"
 """The table of a case file that holds what is offered."""
@@ -177,17 +177,22 @@ def _read_help(fields: Fields, case: Case | None, today: date, fees: FeeSchedule
     return help_
 
 
-def _read_plan(one: Fields, case: Case | None, today: date, fees: FeeSchedule | None) -> BenefitPlan | None:
+def _read_plan(one: Fields, case: Case | None, today: date, fees: FeeSchedule | None) -> "BenefitPlan | None":
+    # Most proposals have no plan yet, and need not wait for how plans are read.
+    from estimator.inputs.plans.reader import read_plan
+
     born = case.patient.born if case is not None else None
     return _read_part(
         one.problems, lambda: read_plan(one.table, file=one.file, today=today, born=born, fees=fees), fields=one
     )
 
 
-def _read_answer(table: Fields, today: date) -> PlanAnswer | None:
+def _read_answer(table: Fields, today: date) -> "PlanAnswer | None":
     one = table.read_table("answer")
     if one is None:
         return None
+    from estimator.inputs.plans.predetermination import read_plan_answer
+
     return _read_part(one.problems, lambda: read_plan_answer(one.table, file=one.file, today=today), fields=one)
 
 
@@ -223,6 +228,8 @@ def make_help_document(help_: PlanHelp) -> Document:
     """What is known of plans as plain TOML values; nothing where nobody has asked."""
     if help_ == PlanHelp():
         return {}
+    from estimator.inputs.plans.writer import make_answer_document, make_plan_document
+
     shown: Document = {"state": help_.state.value}
     if help_.plans:
         shown["plans"] = [make_plan_document(plan) for plan in help_.plans]

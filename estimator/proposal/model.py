@@ -3,11 +3,14 @@
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 from estimator.inputs.case.model import Arch, Case
 from estimator.inputs.payment.model import Adjustment, Way
-from estimator.inputs.plans.model import BenefitPlan
-from estimator.inputs.plans.predetermination import PlanAnswer
+
+if TYPE_CHECKING:
+    from estimator.inputs.plans.model import BenefitPlan
+    from estimator.inputs.plans.predetermination import PlanAnswer
 
 USUAL_YEARS = 10
 MOST_YEARS = 30
@@ -36,8 +39,8 @@ class PlanHelp:
     """
 
     state: HelpState = HelpState.NOT_ASKED
-    plans: tuple[BenefitPlan, ...] = ()
-    answer: PlanAnswer | None = None
+    plans: "tuple[BenefitPlan, ...]" = ()
+    answer: "PlanAnswer | None" = None
     counted: bool = False
 
 

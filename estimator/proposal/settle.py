@@ -13,7 +13,6 @@ from estimator.estimate.clearance.verdict import Verdict
 from estimator.estimate.compare import round_to_fourth_digit
 from estimator.estimate.result import CaseEstimate, JawEstimate, NotApplicable
 from estimator.inputs.payment.model import PaymentTerms
-from estimator.inputs.plans.predetermination import PlanAnswer
 from estimator.inputs.practice.working_days import ClosedDays
 from estimator.proposal.exclusions import list_exclusions
 from estimator.proposal.model import HelpState, Proposal
@@ -23,6 +22,7 @@ from estimator.proposal.statement import JawStatement, NotOffered, Price, RoomNo
 from estimator.quote.quote import Quote
 
 if TYPE_CHECKING:
+    from estimator.inputs.plans.predetermination import PlanAnswer
     from estimator.quote.benefits.phasing import PhaseComparison
 
 
@@ -185,7 +185,7 @@ def _quote(
     return pricing.make_quote(picks, terms, benefits=benefits, answered=sum_up_answer(planned)), (compared,)
 
 
-def _count_answer(compared: "PhaseComparison", answer: PlanAnswer, pricing: Pricing) -> "PhaseComparison":
+def _count_answer(compared: "PhaseComparison", answer: "PlanAnswer", pricing: Pricing) -> "PhaseComparison":
     """What a plan answered in place of its estimate. Raises InputError where it is not about this, or holds no more."""
     from estimator.quote.benefits.phasing import compare_phases
     from estimator.quote.benefits.predetermination import find_late_answer

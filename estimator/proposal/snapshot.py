@@ -9,9 +9,9 @@ from typing import Any
 
 from estimator.base.problems import Problem
 from estimator.base.told import Name
+from estimator.inputs.payment.model import WAY_KINDS
 from estimator.proposal.statement import Chosen, JawStatement, Offer, Price, Statement
 from estimator.quote.payment.plans import PlannedWay, list_series
-from estimator.quote.snapshot import WAY_KINDS
 
 Json = dict[str, Any]
 _HEADING = (

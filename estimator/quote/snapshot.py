@@ -12,7 +12,7 @@ from typing import Any, TypeVar, cast, get_args, get_origin, get_type_hints
 
 from estimator.base.days import parse_day
 from estimator.base.problems import FieldPath, InputError, Problem, offer_names
-from estimator.inputs.payment.model import Instalments, Lender, Milestones, PayInFull
+from estimator.inputs.payment.model import WAY_KINDS
 from estimator.quote.changes import VALUE_KINDS, ChangeKind, QuoteChange
 from estimator.quote.old_changes import ChangeInWords, read_old_change
 from estimator.quote.quote import Quote
@@ -20,12 +20,6 @@ from estimator.quote.self_pay.good_faith_estimate import SelfPayEstimate
 
 Json = dict[str, Any]
 Made = TypeVar("Made")
-WAY_KINDS: Mapping[str, type] = {
-    "in_full": PayInFull,
-    "milestones": Milestones,
-    "instalments": Instalments,
-    "lender": Lender,
-}
 FORMAT = 3
 """How a quote is kept: 1 had no key of that name; 2 has it, the headline verdicts of options, and changes as data; 3
 has what it was made of beside it."""

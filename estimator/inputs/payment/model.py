@@ -1,5 +1,6 @@
 """What is taken off a quote, and the ways to pay it: the values that a form or a file becomes."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -137,6 +138,13 @@ class Lender:
 
 
 Way = PayInFull | Milestones | Instalments | Lender
+WAY_KINDS: Mapping[str, type[Way]] = {
+    "in_full": PayInFull,
+    "milestones": Milestones,
+    "instalments": Instalments,
+    "lender": Lender,
+}
+"""What each is called in files and JSON, in the order in which they are offered."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

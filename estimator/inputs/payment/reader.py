@@ -15,6 +15,7 @@ from estimator.inputs.payment.model import (
     MOST_INSTALMENTS,
     MOST_STAGES,
     MOST_WAYS,
+    WAY_KINDS,
     Adjustment,
     Direction,
     Instalments,
@@ -34,7 +35,6 @@ _LINE = "line.plain"
 _MOST = Decimal(10**8)
 _LATEST_FIRST_MONTHS = 60
 """How long after signing the first instalment may be due: later than that is a slip of the year."""
-_KINDS = ("in_full", "milestones", "instalments", "lender")
 
 
 def read_payment_terms(
@@ -137,7 +137,7 @@ def _read_ways(fields: Fields, currency: str, signed_on: date) -> tuple[Way, ...
 
 def _read_way(fields: Fields, currency: str, signed_on: date) -> Way:
     readers: dict[str, Callable[[Fields, str, date], Way]] = dict(
-        zip(_KINDS, (_read_in_full, _read_milestones, _read_instalments, _read_lender), strict=True)
+        zip(WAY_KINDS, (_read_in_full, _read_milestones, _read_instalments, _read_lender), strict=True)
     )
     kind = fields.get_raw("kind")
     if not isinstance(kind, str) or kind not in readers:

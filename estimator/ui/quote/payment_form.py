@@ -14,7 +14,7 @@ from estimator import files
 from estimator.base.days import add_months
 from estimator.base.problems import FieldPath, Problem
 from estimator.inputs.case.writer import Document
-from estimator.inputs.payment.model import Interval, Way
+from estimator.inputs.payment.model import WAY_KINDS, Interval, Way
 from estimator.inputs.payment.writer import make_terms_document
 from estimator.proposal.document import OFFER
 from estimator.ui.quote.unfinished import note_unfinished
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 _ADJUSTMENTS, _WAYS = (OFFER, "adjustments"), (OFFER, "ways")
-_KINDS = ("in_full", "milestones", "instalments", "lender")
+_KINDS = tuple(WAY_KINDS)
 _NAMES = files.load_payment_ways()
 
 _LABELS = {
