@@ -10,9 +10,7 @@ from estimator.inputs.reference.wording import Wording
 from estimator.sheets.base.wording_approval import Approval, find_approval, mark_wording
 from estimator.ui.shell import session
 from estimator.ui.shell.markup import show_plain
-from estimator.ui.shell.render import show_problems
-
-_NAME, _PROBLEMS = "approve_name", "approve_problems"
+from estimator.ui.shell.parts.sign import ask_signature, show_unsigned
 
 
 def show_approval(practice: Practice, wording: Wording) -> None:
@@ -32,14 +30,10 @@ def _show_form(mark: str) -> None:
             f"settings.toml of the practice folder, `{data_folder.find_practice_folder()}`, with the practice's name, "
             "its paper and its terms."
         )
-        with st.container(horizontal=True, vertical_alignment="bottom"):
-            st.text_input("Name of who approves them", key=_NAME, max_chars=60, width=360)
-            st.button("Approve", on_click=_approve, args=(mark,), key="approve")
-    problems = st.session_state.pop(_PROBLEMS, None)
-    if problems:
-        show_problems("Nothing was approved", problems, note="The settings are unchanged.")
-
-
-def _approve(mark: str) -> None:
-    name = st.session_state.get(_NAME, "")
-    session.try_to_keep(_PROBLEMS, lambda: kept.keep_approval(name, mark, today=session.get_today()))
+        ask_signature(
+            "approve",
+            "Name of who approves them",
+            "Approve",
+            lambda name: kept.keep_approval(name, mark, today=session.get_today()),
+        )
+    show_unsigned("approve", "Nothing was approved", note="The settings are unchanged.")

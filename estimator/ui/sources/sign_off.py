@@ -8,9 +8,9 @@ from estimator.base.evidence import Figure
 from estimator.files.user import own
 from estimator.ui.shell import session
 from estimator.ui.shell.markup import show_plain, show_points
-from estimator.ui.shell.render import show_problems
+from estimator.ui.shell.parts.sign import ask_signature, show_unsigned
 
-_FIGURES, _NAME, _PROBLEMS = "confirm_figures", "confirm_name", "confirm_problems"
+_FIGURES = "confirm_figures"
 
 
 def show_sign_off(assumed: Sequence[Figure]) -> None:
@@ -25,20 +25,15 @@ def show_sign_off(assumed: Sequence[Figure]) -> None:
             "Figures that your clinician confirms as they stand", list(figures), key=_FIGURES,
             format_func=lambda key: _name_figure(figures[key]), placeholder="Choose one or several",
         )  # fmt: skip
-        with st.container(horizontal=True, vertical_alignment="bottom"):
-            st.text_input("Name of the clinician", key=_NAME, max_chars=60, width=360)
-            st.button("Confirm", on_click=_confirm, args=(figures,), key="confirm")
-    problems = st.session_state.pop(_PROBLEMS, None)
-    if problems:
-        show_problems("Nothing was confirmed", problems, note="The list is unchanged.")
+        ask_signature("confirm", "Name of the clinician", "Confirm", lambda name: _confirm(figures, name))
+    show_unsigned("confirm", "Nothing was confirmed", note="The list is unchanged.")
 
 
 def _name_figure(figure: Figure) -> str:
     return show_plain(f"{figure.name}: {show_points(figure.points)} {figure.unit}")
 
 
-def _confirm(figures: Mapping[str, Figure]) -> None:
-    state = st.session_state
-    chosen, name = [figures[key] for key in state.get(_FIGURES, [])], state.get(_NAME, "")
-    if session.try_to_keep(_PROBLEMS, lambda: own.keep_confirmations(chosen, name, today=session.get_today())):
-        state[_FIGURES] = []
+def _confirm(figures: Mapping[str, Figure], name: str) -> None:
+    chosen = [figures[key] for key in st.session_state.get(_FIGURES, [])]
+    own.keep_confirmations(chosen, name, today=session.get_today())
+    st.session_state[_FIGURES] = []

@@ -1,1 +1,1 @@
-"""What several pages are made of: where a number comes from, fields of a declared list, the language of papers."""
+"""What several pages are made of: where a number comes from, declared fields, who signs, the language of papers."""
