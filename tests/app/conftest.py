@@ -1,8 +1,10 @@
 """Every page is driven from the entry script, as the browser would; nothing touches the real user's folder."""
 
+import json
 from collections.abc import Callable, Iterator
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import pytest
 from streamlit import config
@@ -71,3 +73,20 @@ def demo(app: AppTest) -> AppTest:
 def show(text: str) -> str:
     """A text as a reader sees it: a backslash only keeps a sign from being markup."""
     return text.replace("\\", "")
+
+
+def read_plan(app: AppTest, jaw: int = 0) -> dict[str, Any]:
+    """What the page has handed over to the plan of a jaw, the first of the page's."""
+    data: dict[str, Any] = json.loads(app.get("bidi_component")[jaw].proto.json)
+    return data
+
+
+def type_in_plan(app: AppTest, site: int, jaw: int = 0, **numbers: Any) -> AppTest:
+    """Leave fields of a site in the plan, as its component tells it: every row, with what was typed."""
+    rows = read_plan(app, jaw)["rows"]
+    rows[site] |= numbers
+    states = app._tree.get_widget_states()
+    states.widgets.add(id=app.get("bidi_component")[jaw].proto.id, json_value=json.dumps({"rows": rows}))
+    app._run(states)
+    assert not app.exception, [e.message for e in app.exception]
+    return app

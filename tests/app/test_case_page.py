@@ -8,7 +8,7 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from estimator.inputs.case.model import BarCarries, Case
-from tests.app.conftest import Go, show
+from tests.app.conftest import Go, read_plan, show, type_in_plan
 
 
 def find(app: AppTest, kind: str, name: str) -> Any:
@@ -145,3 +145,60 @@ def test_a_case_whose_upper_jaw_comes_first_keeps_both_jaws_as_they_are(go: Go) 
         "quote_0_1",
         "quote_1_1",
     ]
+
+
+def test_the_plan_begins_with_what_the_case_says_of_each_implant(demo: AppTest) -> None:
+    rows = read_plan(demo)["rows"]
+    assert [row["tooth"] for row in rows] == ["44", "42", "32", "34"]
+    assert [row["restorative_space_mm"] for row in rows] == [12.0, 13.25, 12.75, 11.5]
+
+
+def test_a_dot_that_was_moved_is_the_place_of_that_implant(demo: AppTest) -> None:
+    type_in_plan(demo, 3, position_mm=-21.5)
+    assert get_case(demo).jaws[0].sites[3].position_mm == Decimal("-21.5")
+    assert get_case(demo).jaws[0].sites[0].position_mm == Decimal("20")
+
+
+def test_leans_and_places_can_be_typed_before_anything_is_measured(new: AppTest) -> None:
+    type_in_plan(new, 1, angle_fl_deg=4, position_mm=-14)
+    jaw = get_case(new).jaws[0]
+    assert jaw.measurement is None
+    assert (jaw.sites[1].angle_fl_deg, jaw.sites[1].position_mm) == (Decimal(4), Decimal(-14))
+
+
+@pytest.mark.parametrize("way", ["Not measured yet", "One number for all sites"])
+def test_leans_outlive_another_way_of_measuring(demo: AppTest, way: str) -> None:
+    type_in_plan(demo, 3, angle_md_deg=9)
+    choose(demo, "mandible_way", way)
+    assert get_case(demo).jaws[0].sites[3].angle_md_deg == Decimal(9)
+    choose(demo, "mandible_way", "Site by site")
+    assert get_case(demo).jaws[0].sites[3].angle_md_deg == Decimal(9)
+
+
+def test_spaces_come_back_when_a_measurement_counts_again(demo: AppTest) -> None:
+    choose(demo, "mandible_way", "Not measured yet")
+    assert all(site.restorative_space_mm is None for site in get_case(demo).jaws[0].sites)
+    choose(demo, "mandible_way", "Site by site")
+    assert [row["restorative_space_mm"] for row in read_plan(demo)["rows"]] == [12.0, 13.25, 12.75, 11.5]
+
+
+def test_fewer_implants_and_more_again_lose_no_row(demo: AppTest) -> None:
+    find(demo, "number_input", "mandible_implants").set_value(2).run()
+    find(demo, "number_input", "mandible_implants").set_value(4).run()
+    assert [row["restorative_space_mm"] for row in read_plan(demo)["rows"]] == [12.0, 13.25, 12.75, 11.5]
+
+
+def test_distances_and_leans_are_said_below_the_plan(demo: AppTest) -> None:
+    said = next(text.value for text in demo.markdown if text.value.startswith("**Between implants**"))
+    assert "13.3, 12.7, 13.3 mm" in said
+    assert "**Most apart in lean** 42 and 34, 6.8°" in said
+
+
+def test_a_place_that_nobody_gave_is_said_to_be_assumed(new: AppTest) -> None:
+    assert any("**Place not given** at 43, 33" in text.value for text in new.markdown)
+
+
+def test_a_number_beyond_its_limits_is_listed_where_it_was_found(demo: AppTest) -> None:
+    type_in_plan(demo, 0, restorative_space_mm=400)
+    assert "1 problem" in show(demo.error[0].value)
+    assert find(demo, "text_input", "reference").value == "C-1042"

@@ -15,7 +15,7 @@ from estimator.records.working import WorkingStore
 from estimator.ui.shell import session
 from estimator.ui.shell.copy_on_disk import list_differences, open_working_store
 from estimator.ui.shell.navigation import find_pages_folder
-from tests.app.conftest import ENTRY, Go, show
+from tests.app.conftest import ENTRY, Go, read_plan, show, type_in_plan
 from tests.app.test_case_page import choose, find, get_case
 from tests.app.test_pages import read
 
@@ -60,30 +60,31 @@ def test_a_case_that_is_begun_gets_an_id_without_meaning_in_its_address(app: App
 def test_a_page_loaded_anew_has_everything_that_was_typed(demo: AppTest) -> None:
     type_name(demo, "Ольга")
     find(demo, "text_input", "case_reference").set_value("not complete !").run()
-    find(demo, "number_input", "site_1_tissue_mm").set_value(2.75).run()
+    type_in_plan(demo, 1, tissue_mm=2.75)
     again = open_tab(get_address(demo))
     assert find(again, "text_input", "case_name").value == "Ольга"
     assert find(again, "text_input", "case_reference").value == "not complete !"
-    assert find(again, "number_input", "site_1_tissue_mm").value == 2.75
+    assert read_plan(again)["rows"][1]["tissue_mm"] == 2.75
 
 
 def test_a_field_that_was_emptied_stays_empty(demo: AppTest) -> None:
-    find(demo, "number_input", "site_0_platform_below_crest_mm").set_value(0.5).run()
-    find(demo, "number_input", "site_0_platform_below_crest_mm").set_value(None).run()
+    type_in_plan(demo, 0, platform_below_crest_mm=0.5)
+    assert get_case(demo).jaws[0].sites[0].platform_below_crest_mm == Decimal("0.5")
+    type_in_plan(demo, 0, platform_below_crest_mm=None)
     again = open_tab(get_address(demo))
-    assert find(again, "number_input", "site_0_platform_below_crest_mm").value is None
+    assert read_plan(again)["rows"][0]["platform_below_crest_mm"] is None
 
 
 def test_an_empty_depth_is_empty_after_saving_and_opening(app: AppTest, go: Go) -> None:
     app.button("new_case").click().run()
     choose(app, "mandible_way", "Site by site")
-    find(app, "number_input", "site_0_restorative_space_mm").set_value(11.5).run()
+    type_in_plan(app, 0, restorative_space_mm=11.5)
     app.button("save_case").click().run()
     go("records")
     next(button for button in app.button if (button.key or "").startswith("open_")).click().run()
     app = go("case")
-    assert find(app, "number_input", "site_0_restorative_space_mm").value == 11.5
-    assert find(app, "number_input", "site_0_platform_below_crest_mm").value is None
+    row = read_plan(app)["rows"][0]
+    assert (row["restorative_space_mm"], row["platform_below_crest_mm"]) == (11.5, None)
 
 
 def test_the_address_comes_back_after_a_page_link_has_taken_it_out(typed: AppTest, go: Go) -> None:

@@ -113,12 +113,21 @@ def _edit_jaw(jaw: Document) -> Document:
     edited.update(edit_asked(jaw))
     # A measurement that is set aside comes back too.
     aside: Document = {} if "measurement" in jaw else get_note(f"measured_aside_{arch}") or {}
-    measured = edit_measurement({**aside, **jaw}, edited, measured="measurement" in jaw)
+    measured = edit_measurement(_bring_back(jaw, aside), edited, measured="measurement" in jaw)
     if "measurement" in jaw and "measurement" not in measured:
         put_note(f"measured_aside_{arch}", {name: jaw[name] for name in ("measurement", "sites") if name in jaw})
     edited.update(measured)
     edited.update(edit_earlier(jaw, edited))
     return edited
+
+
+def _bring_back(jaw: Document, aside: Document) -> Document:
+    """A jaw with the spaces that were set aside; what was typed of its sites since then stays."""
+    sites = list(jaw.get("sites") or aside.get("sites") or [])
+    spaces = [site.get("restorative_space_mm") for site in aside.get("sites", [])]
+    for number, space in enumerate(spaces[: len(sites)]):
+        sites[number] = ({} if space is None else {"restorative_space_mm": space}) | sites[number]
+    return {**aside, **jaw, **({"sites": sites} if sites else {})}
 
 
 def _is_in_place(state: str) -> bool:

@@ -1,52 +1,66 @@
-"""How the room was measured: not yet, one number for all sites, or site by site in a row of fields an implant."""
+"""How the room was measured: not yet, one number for all sites, or site by site; and where the implants stand."""
+
+from collections.abc import Sequence
 
 import streamlit as st
 
-from estimator.inputs.case.model import Arch, Method, list_landmarks, list_teeth, suggest_teeth
+from estimator.inputs.case.model import Arch, DenturePlan, Method, list_landmarks, list_teeth, suggest_teeth
 from estimator.inputs.case.writer import Document
 from estimator.ui.case.fields import edit_number, hold_field
+from estimator.ui.case.plan import edit_arch_plan
+from estimator.ui.case.plan_view import find_curve, say_places
+from estimator.ui.shell import session
 from estimator.ui.shell.markup import say_word, to_decimal
 from estimator.ui.shell.working_copy import get_note, hold_as, put_note
 
 NOT_YET, ONE_NUMBER, BY_SITE = "Not measured yet", "One number for all sites", "Site by site"
-_LENGTH, _THIN, _LEAN = (0.0, 40.0), (0.0, 10.0), (-60.0, 60.0)
-_FIRST: tuple[tuple[str, str, tuple[float, float]], ...] = (
-    ("restorative_space_mm", "Space, mm", _LENGTH),
-    ("tissue_mm", "Tissue, mm", _THIN),
-)
-_MORE: tuple[tuple[str, str, tuple[float, float]], ...] = (
-    ("platform_below_crest_mm", "Depth, mm", (-5.0, 5.0)),
-    ("width_mm", "Width, mm", (0.0, 30.0)),
-    ("denture_thickness_mm", "Denture, mm", _LENGTH),
-    ("angle_md_deg", "Lean md, °", _LEAN),
-    ("angle_fl_deg", "Lean fl, °", _LEAN),
-    ("position_mm", "Position, mm", (-60.0, 60.0)),
-)
-_STEPS = {"angle_md_deg": 1.0, "angle_fl_deg": 1.0}
+_AT_ONE_PLACE = "Where the room is least"
+_LENGTH, _THIN = (0.0, 40.0), (0.0, 10.0)
+_SPACE = "restorative_space_mm"
+_PLAIN = {"tooth", _SPACE, "tissue_mm", "platform_below_crest_mm"}
 
 
 def edit_measurement(jaw: Document, edited: Document, *, measured: bool) -> Document:
-    """The measurement and sites of a jaw as parts of its document; nothing where it is not measured yet.
+    """The measurement and sites of a jaw as parts of its document; no spaces where it is not measured yet.
 
     `jaw` may hold a measurement that was set aside; `measured` says whether it counts now.
     """
+    way = _choose_way(jaw, edited, measured=measured)
+    numbers: Document = {}
+    with st.container():  # one place for both, so that the plan below is not drawn anew when they come and go
+        measurement = {} if way == NOT_YET else _edit_method(jaw, bool(edited["implants_present"]))
+        if way == ONE_NUMBER:
+            numbers = _edit_one_number(jaw)
+    rows = _place_rows(jaw, edited, plain=way == ONE_NUMBER)
+    if way != BY_SITE:
+        rows = [{**_drop(row, _SPACE, *numbers), **_drop(numbers)} for row in rows]
+    sites = edit_arch_plan(jaw | edited, rows, spaces=way == BY_SITE, convert=edited["denture"] == DenturePlan.CONVERT)
+    _put_aside(jaw, sites)
+    _show_places(jaw, edited, sites)
+    if way == NOT_YET:
+        return {"sites": sites} if jaw.get("sites") else {}
+    return {"measurement": measurement, "sites": sites}
+
+
+def _show_places(jaw: Document, edited: Document, sites: Sequence[Document]) -> None:
+    """What the plan says in numbers: between implants, front to back, most apart in lean."""
+    practice = session.get_practice()
+    usual = practice.usual_arches[Arch(edited["arch"])]
+    if edited["implants"]:
+        st.markdown(say_places(sites, find_curve(jaw, usual), usual, practice.settings.tooth_numbers))
+
+
+def _choose_way(jaw: Document, edited: Document, *, measured: bool) -> str:
+    """Without implants the room is measured at one place."""
+    start, name = _find_way(jaw) if measured else NOT_YET, _name_way(jaw)
+    ways = (NOT_YET, ONE_NUMBER, BY_SITE) if edited["implants"] else (NOT_YET, BY_SITE)
+    held = hold_as(name if edited["implants"] else f"{name}_none", start if start in ways else BY_SITE, ("typed", name))
     way = st.segmented_control(
-        "Restorative space",
-        (NOT_YET, ONE_NUMBER, BY_SITE),
-        required=True,
+        "Restorative space", ways, required=True, **held,
+        format_func=lambda way: _AT_ONE_PLACE if way == BY_SITE and not edited["implants"] else way,
         help="From the landmark to the incisal edge or occlusal plane, with the teeth where they shall stand.",
-        **hold_as(f"case_{jaw['arch']}_way", _find_way(jaw) if measured else NOT_YET, ("typed", _name_way(jaw))),
-    )
-    if way in (None, NOT_YET):
-        return {"sites": jaw["sites"]} if _has_spaceless_sites(jaw) else {}
-    measurement = _edit_method(jaw, bool(edited["implants_present"]))
-    edit = _edit_one_number if way == ONE_NUMBER else _edit_sites
-    return {"measurement": measurement, "sites": edit(jaw, edited)}
-
-
-def _has_spaceless_sites(jaw: Document) -> bool:
-    """Sites typed without a space stay, so that their teeth and leans are not lost."""
-    return bool(jaw.get("sites")) and all("restorative_space_mm" not in site for site in jaw["sites"])
+    )  # fmt: skip
+    return way or NOT_YET
 
 
 def _name_way(jaw: Document) -> str:
@@ -60,10 +74,8 @@ def _find_way(jaw: Document) -> str:
     sites = jaw.get("sites") or []
     if "measurement" not in jaw:
         return NOT_YET
-    spaces = {site.get("restorative_space_mm") for site in sites}
-    plain = all(
-        set(site) <= {"tooth", "restorative_space_mm", "tissue_mm", "platform_below_crest_mm"} for site in sites
-    )
+    spaces = {site.get(_SPACE) for site in sites}
+    plain = all(set(site) <= _PLAIN for site in sites)
     return ONE_NUMBER if len(spaces) <= 1 and plain and len(sites) in (0, jaw.get("implants")) else BY_SITE
 
 
@@ -97,76 +109,50 @@ def _edit_method(jaw: Document, present: bool) -> Document:
     return document | ({} if error is None else {"error_mm": to_decimal(error)})
 
 
-def _edit_one_number(jaw: Document, edited: Document) -> list[Document]:
-    """The same space at every implant, at the places where that many implants usually stand."""
+def _edit_one_number(jaw: Document) -> Document:
+    """The same space and tissue at every implant; None where it is empty."""
     first = next(iter(jaw.get("sites") or [{}]))
     row = st.columns([3, 3, 5], gap="medium")
     with row[0]:
         space = edit_number(
-            "Space at the tightest site, mm", jaw, "space", first, _LENGTH, 0.25,
-            place=("sites", 0, "restorative_space_mm"),
-        )  # fmt: skip
+            "Space at the tightest site, mm", jaw, "space", first, _LENGTH, 0.25, place=("sites", 0, _SPACE)
+        )
     with row[1]:
         tissue = edit_number(
             "Tissue, mm (optional)", jaw, "tissue", first, _THIN, 0.25, place=("sites", 0, "tissue_mm")
         )
-    numbers = {"restorative_space_mm": to_decimal(space), "tissue_mm": to_decimal(tissue)}
-    known = {name: number for name, number in numbers.items() if number is not None}
-    return [{"tooth": tooth, **known} for tooth in suggest_teeth(Arch(edited["arch"]), edited["implants"])]
+    return {_SPACE: to_decimal(space), "tissue_mm": to_decimal(tissue)}
 
 
-def _edit_sites(jaw: Document, edited: Document) -> list[Document]:
-    """A row an implant. Rows that are left out for the moment, because there are fewer implants, come back."""
-    arch, implants = Arch(edited["arch"]), int(edited["implants"])
+def _place_rows(jaw: Document, edited: Document, *, plain: bool) -> list[Document]:
+    """A row an implant, or one for a jaw without. Rows that are left out for the moment come back.
+
+    `plain`: where nothing but one number was said, more implants stand where that many usually do.
+    """
+    arch, count = Arch(edited["arch"]), max(1, int(edited["implants"]))
     known = list(jaw.get("sites") or [])
+    usual = tuple(site.get("tooth") for site in known) == suggest_teeth(arch, len(known))
+    if plain and usual and all(set(site) <= _PLAIN for site in known):
+        known = known if len(known) == count else []
     aside: list[Document] = get_note(f"sites_aside_{arch}") or []
-    rows = _fill_rows([*known, *aside[len(known) :]], arch, implants)
-    sites = [_edit_site(jaw, rows[number], number) for number in range(implants)]
-    if len(known) > implants:
-        put_note(f"sites_aside_{arch}", [*sites, *known[implants:], *aside[len(known) :]])
-    st.markdown(
-        ":small[Depth: of the platform below the bone crest. Lean: mesiodistally, + is distal; faciolingually, + is "
-        "facial. Position: along the arch from the midline, the patient's left negative. Denture: thickness of the "
-        "present one over the site, where attachments go into it.]"
-    )
-    return sites
+    return _fill_rows([*known, *aside[len(known) :]], arch, count)[:count]
 
 
-def _fill_rows(sites: list[Document], arch: Arch, implants: int) -> list[Document]:
+def _put_aside(jaw: Document, sites: Sequence[Document]) -> None:
+    """Keep the rows of implants that are not there for the moment."""
+    name, known = f"sites_aside_{jaw['arch']}", list(jaw.get("sites") or [])
+    if len(known) > len(sites):
+        aside: list[Document] = get_note(name) or []
+        put_note(name, [*sites, *known[len(sites) :], *aside[len(known) :]])
+
+
+def _fill_rows(sites: Sequence[Document], arch: Arch, count: int) -> list[Document]:
     """Rows for all implants; what is missing begins where implants usually stand."""
-    used = {site.get("tooth") for site in sites[:implants]}
-    free = [tooth for tooth in (*suggest_teeth(arch, implants), *list_teeth(arch)) if tooth not in used]
-    return [*sites, *({"tooth": tooth} for tooth in free[: max(0, implants - len(sites))])]
+    used = {site.get("tooth") for site in sites[:count]}
+    free = [tooth for tooth in (*suggest_teeth(arch, count), *list_teeth(arch)) if tooth not in used]
+    return [*sites, *({"tooth": tooth} for tooth in free[: max(0, count - len(sites))])]
 
 
-def _edit_site(jaw: Document, site: Document, number: int) -> Document:
-    """One implant: tooth, space and tissue in a row, all else in what opens beside them."""
-    row = st.columns([2, 3, 3, 6], gap="medium")
-    teeth = list(list_teeth(Arch(jaw["arch"])))
-    tooth, label = str(site.get("tooth", teeth[0])), f"Site {number + 1}: "
-    held = hold_field(
-        jaw, f"site_{number}_tooth", tooth if tooth in teeth else teeth[0], place=("sites", number, "tooth")
-    )
-    edited: Document = {name: site[name] for name in ("x_mm", "y_mm") if name in site}
-    edited["tooth"] = row[0].selectbox(f"{label}tooth", teeth, **held)
-    for column, field in zip(row[1:], _FIRST, strict=False):
-        with column:
-            edited |= _edit_field(jaw, site, number, field)
-    with row[3].expander(f"More of site {number + 1}"):
-        columns = st.columns(3, gap="small")
-        for index, field in enumerate(_MORE):
-            with columns[index % 3]:
-                edited |= _edit_field(jaw, site, number, field)
-    return edited
-
-
-def _edit_field(
-    jaw: Document, site: Document, number: int, field: tuple[str, str, tuple[float, float]]
-) -> Document:  # fmt: skip
-    """One number of a site; left empty, it is not in the document at all."""
-    name, label, bounds = field
-    value = edit_number(
-        f"Site {number + 1}: {label[0].lower()}{label[1:]}", jaw, f"site_{number}_{name}", site, bounds,
-        _STEPS.get(name, 0.25), place=("sites", number, name), format="%.2f",
-    )  # fmt: skip
-    return {} if value is None else {name: to_decimal(value)}
+def _drop(table: Document, *names: str) -> Document:
+    """A table without some names, and without what is empty."""
+    return {name: value for name, value in table.items() if name not in names and value is not None}

@@ -11,6 +11,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import Enum
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 import streamlit as st
@@ -136,6 +137,15 @@ def hold_some_of(
     return held
 
 
+def hold_reported(name: str, told: str, place: Place, *, write: Callable[[Any], Any]) -> dict[str, Any]:
+    """The same for a component of our own that reports under the name `told`, and keeps what is typed to itself."""
+    memory, key = get_memory(), f"{name}_{get_generation()}"
+    known = memory.held.get(key)
+    memory.held[key] = _HeldWidget(place, None, known.value if known else None, write)
+    _take_reported(key, told)
+    return {"key": key, f"on_{told}_change": partial(_take_reported, key, told)}
+
+
 def show_value(name: str, value: Any) -> None:
     """Choose something for a widget that is drawn after this, as if somebody had; it is written with the rest."""
     st.session_state[f"{name}_{get_generation()}"] = value
@@ -188,6 +198,17 @@ def _take(key: str) -> None:
         plain = held.write(value)
         emptied = plain is None and held.start is not None and held.place[0] == "typed"
         put_value(held.place, _CLEARED if emptied else plain)
+
+
+def _take_reported(key: str, told: str) -> None:
+    """Write what a component has reported; one that is drawn anew has reported nothing yet."""
+    held = get_memory().held.get(key)
+    if held is None:
+        return
+    value = (st.session_state.get(key) or {}).get(told)
+    if value is not None and value != held.value:
+        put_value(held.place, held.write(value))
+    held.value = copy.deepcopy(value)
 
 
 def _find(place: Place) -> Any:
