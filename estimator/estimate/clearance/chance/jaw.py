@@ -14,7 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 _REACH = 6.5
-_COARSEST, _FINER, _FINEST = 0.5, 0.02, 0.008
+_COARSEST, _FINER, _FINEST = 0.4, 0.02, 0.008
 
 Floats = npt.NDArray[np.float64]
 _erfc = np.frompyfunc(math.erfc, 1, 1)
