@@ -9,11 +9,11 @@ from pathlib import Path
 import pytest
 
 from tests.builders import CHECKOUT
+from tests.source import MODULES, PACKAGE, list_nodes, read_tree
 
-PACKAGE = CHECKOUT / "estimator"
 PAGES = sorted((CHECKOUT / "pages").glob("*.py"))
-HOUSE = [*PAGES, *sorted(PACKAGE.rglob("*.py"))]
-FOLDERS = sorted({path.parent for path in PACKAGE.rglob("*.py")})
+HOUSE = [*PAGES, *MODULES]
+FOLDERS = sorted({path.parent for path in MODULES})
 BELOW_THE_EDGES = sorted(
     p
     for floor in ("base", "inputs", "estimate", "quote", "pictures", "proposal", "sheets")
@@ -32,13 +32,8 @@ def name_path(path: Path) -> str:
     return path.relative_to(CHECKOUT).as_posix()
 
 
-@cache
-def read_tree(path: Path) -> ast.Module:
-    return ast.parse(path.read_text(encoding="utf-8"))
-
-
 def list_calls(path: Path) -> set[str]:
-    calls = [node.func for node in ast.walk(read_tree(path)) if isinstance(node, ast.Call)]
+    calls = [node.func for node in list_nodes(path, ast.Call)]
     return {f.id if isinstance(f, ast.Name) else f.attr for f in calls if isinstance(f, ast.Name | ast.Attribute)}
 
 
@@ -50,14 +45,16 @@ def find_twice(names: Iterable[tuple[str, str]]) -> dict[str, list[str]]:
     return {name: found for name, found in places.items() if len(found) > 1}
 
 
-def list_imports(path: Path) -> Iterable[Path]:
+@cache
+def list_imports(path: Path) -> tuple[Path, ...]:
     """Where in the package each name is that a module imports: its module, or the folder whose own file has it."""
-    for node in ast.walk(read_tree(path)):
-        if isinstance(node, ast.ImportFrom) and (node.module or "").split(".")[0] == PACKAGE.name:
+    places = []
+    for node in list_nodes(path, ast.ImportFrom):
+        if (node.module or "").split(".")[0] == PACKAGE.name:
             place = CHECKOUT.joinpath(*(node.module or "").split("."))
-            for alias in node.names:
-                named = place / alias.name
-                yield named if named.is_dir() or named.with_suffix(".py").exists() else place
+            for named in (place / alias.name for alias in node.names):
+                places.append(named if named.is_dir() or named.with_suffix(".py").exists() else place)
+    return tuple(places)
 
 
 def list_neighbours(folder: Path) -> dict[str, set[str]]:
@@ -83,17 +80,13 @@ def find_circle(rooms: Mapping[str, set[str]]) -> list[str]:
 def test_a_page_is_short_and_does_no_arithmetic(path: Path) -> None:
     text = path.read_text(encoding="utf-8")
     assert len(text.splitlines()) <= 80
-    assert not [node for node in ast.walk(ast.parse(text)) if isinstance(node, NO_ARITHMETIC)]
+    assert not [node for kind in NO_ARITHMETIC for node in list_nodes(path, kind)]
 
 
 @pytest.mark.parametrize("path", PAGES, ids=name_path)
 def test_a_page_imports_only_streamlit_the_standard_library_and_the_house(path: Path) -> None:
-    roots = set()
-    for node in ast.walk(read_tree(path)):
-        if isinstance(node, ast.Import):
-            roots |= {alias.name.split(".")[0] for alias in node.names}
-        elif isinstance(node, ast.ImportFrom):
-            roots.add((node.module or "").split(".")[0])
+    roots = {alias.name.split(".")[0] for node in list_nodes(path, ast.Import) for alias in node.names}
+    roots |= {(node.module or "").split(".")[0] for node in list_nodes(path, ast.ImportFrom)}
     assert roots <= {"streamlit", "estimator", "datetime", "pathlib"}
 
 
@@ -107,20 +100,14 @@ def test_a_function_has_at_most_forty_lines() -> None:
     long = [
         f"{name_path(path)} {node.name}: {lines} lines"
         for path in HOUSE
-        for node in ast.walk(read_tree(path))
-        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
+        for node in (*list_nodes(path, ast.FunctionDef), *list_nodes(path, ast.AsyncFunctionDef))
         if (lines := (node.end_lineno or 0) - node.lineno + 1) > 40
     ]
     assert long == []
 
 
 def test_no_class_name_is_defined_twice() -> None:
-    names = [
-        (node.name, name_path(path))
-        for path in HOUSE
-        for node in ast.walk(read_tree(path))
-        if isinstance(node, ast.ClassDef)
-    ]
+    names = [(node.name, name_path(path)) for path in HOUSE for node in list_nodes(path, ast.ClassDef)]
     assert find_twice(names) == {}
 
 

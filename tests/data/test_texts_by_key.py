@@ -2,15 +2,14 @@
 
 import ast
 import re
-from functools import cache
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from estimator.files.shipped import DATA
+from tests.source import MODULES, PACKAGE, list_nodes
 
-PACKAGE = DATA.parent
-MODULES = sorted(PACKAGE.rglob("*.py"))
 OLD = {
     "a text looked up by its English": r"\btranslate_filled\b|\bwording\.translate\(",
     "a template matched with what it was filled to": r"re\.escape\(template\)|\(\?P<\\1>",
@@ -78,9 +77,9 @@ def compares_prose(node: ast.AST) -> bool:
     )
 
 
-@cache
-def parse(path: Path) -> tuple[ast.AST, ...]:
-    return tuple(ast.walk(ast.parse(path.read_text(encoding="utf-8"))))
+def list_comparisons(path: Path) -> Iterator[ast.AST]:
+    yield from list_nodes(path, ast.Compare)
+    yield from list_nodes(path, ast.MatchValue)
 
 
 @pytest.mark.parametrize("way", OLD)
@@ -99,12 +98,12 @@ def test_who_tells_of_changes_takes_no_sentence_apart(name: str) -> None:
 
 
 def test_only_what_people_or_older_files_wrote_is_cut_at_words_or_marks() -> None:
-    cutting = {name_module(p) for p in MODULES if any(isinstance(n, ast.Call) and finds_prose(n) for n in parse(p))}
+    cutting = {name_module(p) for p in MODULES if any(map(finds_prose, list_nodes(p, ast.Call)))}
     assert cutting == set(MAY_CUT)
 
 
 def test_nothing_is_found_by_the_sentence_that_says_it() -> None:
-    comparing = {name_module(path) for path in MODULES if any(compares_prose(node) for node in parse(path))}
+    comparing = {name_module(path) for path in MODULES if any(map(compares_prose, list_comparisons(path)))}
     assert comparing == set(MAY_COMPARE)
 
 

@@ -5,8 +5,6 @@ import re
 from collections.abc import Iterator
 from datetime import date
 from decimal import Decimal
-from functools import cache
-from pathlib import Path
 
 import pytest
 
@@ -17,8 +15,8 @@ from estimator.inputs.payment.jurisdiction_fields import PROFILE
 from estimator.inputs.plans.declared import PLAN
 from estimator.inputs.practice.settings import SETTINGS
 from estimator.sheets.export.problem_lines import name_place, say_expected, say_found, write_problem
+from tests.source import MODULES, PACKAGE, list_nodes, read_tree
 
-PACKAGE = Path(files.__file__).parents[1]
 WORDING = files.load_wording()
 PARTS = ("expected", "found", "place", "near", "typed", "quoted")
 MAKERS = {"Problem": None, "add_problem": 1, "make_problem": 2}
@@ -50,21 +48,10 @@ def list_codes() -> set[str]:
 WORDING_TOP = {key.split(".")[1] for key in WORDING.texts if re.fullmatch(r"problems\.\w+(\.expected)?", key)}
 
 
-def list_modules() -> list[Path]:
-    return sorted(PACKAGE.rglob("*.py"))
-
-
-@cache
-def parse_modules() -> tuple[tuple[Path, ast.Module], ...]:
-    return tuple((path.relative_to(PACKAGE), ast.parse(path.read_text(encoding="utf-8"))) for path in list_modules())
-
-
 def list_literal_codes() -> Iterator[tuple[str, str]]:
     """Each code that stands in a call, with its module."""
-    for path, tree in parse_modules():
-        for node in ast.walk(tree):
-            if not isinstance(node, ast.Call):
-                continue
+    for path in MODULES:
+        for node in list_nodes(path, ast.Call):
             found = [word.value for word in node.keywords if word.arg in CODE_WORDS]
             position = MAKERS.get(name_called(node))
             found += node.args[position : position + 1] if position is not None else []
@@ -79,10 +66,10 @@ def name_called(node: ast.Call) -> str:
 
 def list_sentences() -> Iterator[tuple[str, str]]:
     """Each sentence in a function that makes a problem, with its module; on pages, in what is handed to the problem."""
-    for path, tree in parse_modules():
-        named = dict(list_named_texts(tree))
-        looked_at = ast.Call if "ui" in path.parts else ast.FunctionDef
-        for node in (one for one in ast.walk(tree) if isinstance(one, looked_at)):
+    for path in MODULES:
+        named = dict(list_named_texts(read_tree(path)))
+        looked_at = ast.Call if "ui" in path.relative_to(PACKAGE).parts else ast.FunctionDef
+        for node in list_nodes(path, looked_at):
             inside = [one for line in getattr(node, "body", [node]) for one in walk_values(line)]
             if any(isinstance(one, ast.Call) and name_called(one) in SENDERS for one in inside):
                 texts = (
@@ -126,12 +113,7 @@ def list_declared() -> list[tuple[str, Field]]:
 
 def list_texts() -> set[str]:
     """Every text of the package's modules."""
-    return {
-        node.value
-        for _, tree in parse_modules()
-        for node in ast.walk(tree)
-        if isinstance(node, ast.Constant) and isinstance(node.value, str)
-    }
+    return {node.value for path in MODULES for node in list_nodes(path, ast.Constant) if isinstance(node.value, str)}
 
 
 def test_every_code_has_a_sentence() -> None:
@@ -169,7 +151,7 @@ def test_every_sentence_has_a_use() -> None:
 
 
 def test_nothing_takes_a_place_or_a_sentence_of_a_problem_apart() -> None:
-    found = [path.name for path in list_modules() if PARSED_BACK.search(path.read_text(encoding="utf-8"))]
+    found = [path.name for path in MODULES if PARSED_BACK.search(path.read_text(encoding="utf-8"))]
     assert found == []
 
 
