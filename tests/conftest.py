@@ -9,6 +9,7 @@ import pytest
 from hypothesis import settings
 
 settings.register_profile("repeatable", derandomize=True, deadline=None)
+settings.register_profile("quick", settings.get_profile("repeatable"), max_examples=30)
 settings.load_profile("repeatable")
 
 pytest_plugins = ["tests.served"]
@@ -28,10 +29,22 @@ def is_slow(path: Path) -> bool:
     return path.parent.name in SLOW_FOLDERS and path.name not in QUICK_FILES
 
 
+def asks_quick(config: pytest.Config) -> bool:
+    """Whether only the quick tests are asked for."""
+    return bool(config.option.markexpr == "not slow")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """The quick tests try the first thirty of a hundred examples where a test does not say how many it needs."""
+    if asks_quick(config):
+        settings.load_profile("quick")
+
+
 def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
     """The quick tests do not wait for the libraries that slow files import."""
-    quick = config.option.markexpr == "not slow"
-    return True if quick and collection_path.name.startswith("test_") and is_slow(collection_path) else None
+    return (
+        True if asks_quick(config) and collection_path.name.startswith("test_") and is_slow(collection_path) else None
+    )
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

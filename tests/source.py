@@ -1,6 +1,7 @@
 """The modules of the package as syntax trees, each read and gone through once a run for all tests about the code."""
 
 import ast
+import gc
 from collections import defaultdict
 from collections.abc import Mapping
 from functools import cache
@@ -16,8 +17,12 @@ MODULES = sorted(PACKAGE.rglob("*.py"))
 
 @cache
 def read_tree(path: Path) -> ast.Module:
-    """The tree of a file."""
-    return ast.parse(path.read_text(encoding="utf-8"))
+    """The tree of a file. Nothing of it is garbage, and to look for some takes twice as long as to read it."""
+    gc.disable()
+    try:
+        return ast.parse(path.read_text(encoding="utf-8"))
+    finally:
+        gc.enable()
 
 
 @cache

@@ -32,6 +32,10 @@ def name_path(path: Path) -> str:
     return path.relative_to(CHECKOUT).as_posix()
 
 
+def list_functions(path: Path) -> list[ast.FunctionDef | ast.AsyncFunctionDef]:
+    return [*list_nodes(path, ast.FunctionDef), *list_nodes(path, ast.AsyncFunctionDef)]
+
+
 def list_calls(path: Path) -> set[str]:
     calls = [node.func for node in list_nodes(path, ast.Call)]
     return {f.id if isinstance(f, ast.Name) else f.attr for f in calls if isinstance(f, ast.Name | ast.Attribute)}
@@ -100,7 +104,7 @@ def test_a_function_has_at_most_forty_lines() -> None:
     long = [
         f"{name_path(path)} {node.name}: {lines} lines"
         for path in HOUSE
-        for node in (*list_nodes(path, ast.FunctionDef), *list_nodes(path, ast.AsyncFunctionDef))
+        for node in list_functions(path)
         if (lines := (node.end_lineno or 0) - node.lineno + 1) > 40
     ]
     assert long == []

@@ -84,6 +84,10 @@ def test_every_chart_is_valid_vega_lite(colours: Colours) -> None:
     """Altair holds the schema of Vega-Lite 6 and refuses what does not follow it (rule)."""
     for spec in draw_all(colours):
         alt.LayerChart.from_dict(spec)
+
+
+def test_a_chart_that_is_no_vega_lite_is_refused() -> None:
+    for spec in draw_all(LIGHT):
         with pytest.raises(jsonschema.ValidationError):
             alt.LayerChart.from_dict({**spec, "autosize": "sideways"})
 
