@@ -225,15 +225,25 @@ def _put_healing(settings: Settings, evidence: Evidence) -> Evidence:
 
 def load_options(folder: Path | None, evidence: Evidence, problems: list[Problem]) -> tuple[Option, ...]:
     """Shipped options in the order of their file names, then the practice's own; the same key replaces one."""
-    options: dict[str, Option] = {}
-    paths = sorted((DATA / "options").glob("*.toml"))
-    if folder and (folder / "options").is_dir():
-        paths += sorted((folder / "options").glob("*.toml"))
-    for path in paths:
+    shipped = evidence is load_shipped_evidence()
+    options = {option.key: option for option in load_shipped_options()} if shipped else {}
+    paths = [] if shipped else _list_option_files(DATA)
+    for path in paths + (_list_option_files(folder) if folder else []):
         with gather(problems):
             option = read_option(load_toml(path), file=path.name, evidence=evidence)
             options[option.key] = option
     return tuple(options.values())
+
+
+@cache
+def load_shipped_options() -> tuple[Option, ...]:
+    """The options that ship with the tool, with the figures that do: those of every practice without its own."""
+    evidence = load_shipped_evidence()
+    return tuple(read_option(load_toml(path), file=path.name, evidence=evidence) for path in _list_option_files(DATA))
+
+
+def _list_option_files(folder: Path) -> list[Path]:
+    return sorted((folder / "options").glob("*.toml"))
 
 
 def find_own_fees(folder: Path | None, today: date) -> Path | None:

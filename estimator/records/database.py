@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from sqlalchemy import Connection, Engine, MetaData, create_engine
+from sqlalchemy import Connection, Engine, MetaData, create_engine, inspect
 from sqlalchemy.exc import IntegrityError, SQLAlchemyError
 from sqlalchemy.pool import NullPool
 
@@ -20,7 +20,8 @@ class Database:
     def __init__(self, url: str) -> None:
         self.engine: Engine = create_engine(url, poolclass=NullPool)
         with self.connect() as connection:
-            META.create_all(connection)
+            if set(META.tables) - set(inspect(connection).get_table_names()):
+                _create_tables(connection)
 
     @contextmanager
     def connect(self, *, taken: str = "") -> Iterator[Connection]:
@@ -39,3 +40,13 @@ class Database:
         where = self.engine.url.render_as_string(hide_password=True)
         reason = str(error.__cause__ or error)
         return RecordsError(f"{where}: {reason}; expected a database that can be read and written")
+
+
+def _create_tables(connection: Connection) -> None:
+    """All tables that are missing, together: left to itself SQLite writes each of them to the disk on its own.
+
+    Another program that creates them meanwhile is waited for.
+    """
+    if connection.dialect.name == "sqlite":
+        connection.exec_driver_sql("BEGIN IMMEDIATE")
+    META.create_all(connection)

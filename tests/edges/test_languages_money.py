@@ -4,6 +4,7 @@ import re
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
+from functools import cache
 
 import pytest
 
@@ -48,6 +49,7 @@ def read(sheet: Sheet) -> str:
     return "\n".join((sheet.title, *list_texts(sheet.blocks), sheet.footer)).replace("\N{NO-BREAK SPACE}", " ")
 
 
+@cache
 def list_english() -> set[str]:
     """Pieces of two words and more of every English text a patient reads, and the texts of the law that ship."""
     english = files.load_wording()
