@@ -66,8 +66,12 @@ def go(app: AppTest) -> Go:
 
 @pytest.fixture
 def demo(app: AppTest) -> AppTest:
-    app.button("open_demo").click().run()
-    return app
+    return open_demo(app)
+
+
+def open_demo(app: AppTest) -> AppTest:
+    """Open the demo case; from then on the tab holds the practice as its folder was."""
+    return app.button("open_demo").click().run()
 
 
 def show(text: str) -> str:

@@ -8,7 +8,7 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from estimator.inputs.fees.schedule import FeeSchedule
-from tests.app.conftest import Go, show
+from tests.app.conftest import Go, open_demo, show
 from tests.app.test_case_page import find
 from tests.app.test_paying import choose_ways, find_ways
 from tests.app.test_quote_versions import keep, open_version, press
@@ -160,9 +160,10 @@ def test_two_jaws_say_which_line_is_for_which(demo: AppTest, go: Go) -> None:
     assert "(upper jaw)" in text
 
 
-def test_tax_stands_between_the_lines_and_the_price(demo: AppTest, go: Go, user_folder: Path) -> None:
+def test_tax_stands_between_the_lines_and_the_price(app: AppTest, go: Go, user_folder: Path) -> None:
     (user_folder / "practice").mkdir(parents=True)
     (user_folder / "practice" / "settings.toml").write_text("[tax]\nlaboratory = 0.1\n", encoding="utf-8")
+    open_demo(app)
     text = read_everything(turn(go("quote")))
     assert "Tax: 74.00" in text
     assert "You pay 2,324.00" in text

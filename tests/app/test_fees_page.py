@@ -16,7 +16,7 @@ from estimator.proposal.model import Proposal
 from estimator.records.cases import SavedCase
 from estimator.ui.fees.impact import Survey, continue_repricing
 from estimator.ui.shell import session
-from tests.app.conftest import ENTRY, KEYS, Go, show
+from tests.app.conftest import ENTRY, KEYS, Go, open_demo, show
 from tests.builders import load_demo_practice, make_case, make_jaw
 
 DEMO = load_demo_practice().fees
@@ -203,10 +203,11 @@ def test_two_versions_are_compared_line_by_line(app: AppTest, go: Go, user_folde
     assert "Lines: 0 added, 0 removed, 1 changed." in [text.value for text in go("fees").markdown]
 
 
-def test_what_it_costs_the_practice_is_shown_only_when_asked_for(demo: AppTest, go: Go, user_folder: Path) -> None:
+def test_what_it_costs_the_practice_is_shown_only_when_asked_for(app: AppTest, go: Go, user_folder: Path) -> None:
     (user_folder / "practice").mkdir(parents=True, exist_ok=True)
     (user_folder / "practice" / "settings.toml").write_text("[cost]\nchair_hour = 375\n", encoding="utf-8")
-    app = go("fees")
+    open_demo(app)
+    go("fees")
     assert "Office only: what it costs the practice" not in [header.value for header in app.header]
     app.toggle("fees_cost").set_value(True).run()
     assert not app.exception

@@ -18,7 +18,7 @@ from estimator.cli import main
 from estimator.files.user import data_folder
 from estimator.files.user.data_folder import write_proposal_text
 from estimator.proposal.model import Proposal
-from tests.app.conftest import Go
+from tests.app.conftest import Go, open_demo
 from tests.app.test_case_page import find
 from tests.app.test_paying import find_ways, read
 from tests.builders import CHECKOUT, TWO_WAYS
@@ -95,12 +95,13 @@ def test_with_nothing_typed_the_page_tells_what_the_command_line_tells(demo: App
 
 
 def test_thirds_of_the_practices_milestones_are_the_same_cents_everywhere(
-    demo: AppTest, go: Go, user_folder: Path
+    app: AppTest, go: Go, user_folder: Path
 ) -> None:
     practice = user_folder / "practice"
     practice.mkdir(parents=True)
     (practice / "settings.toml").write_text(PAY_AT, encoding="utf-8")
-    app = go("quote")
+    open_demo(app)
+    go("quote")
     app.selectbox("quote_0_1").select("connecting_bar").run()
     told = tell(CASE, practice, "--option", "connecting_bar")
     assert [one["amount"] for one in told["chosen"]["ways"][0]["payments"]] == ["2863.34", "2863.33", "2863.33"]
@@ -155,10 +156,11 @@ def test_that_there_is_no_plan_is_held_apart_from_not_having_asked(demo: AppTest
 
 
 @pytest.fixture
-def shared_out(demo: AppTest, go: Go, user_folder: Path) -> AppTest:
+def shared_out(app: AppTest, go: Go, user_folder: Path) -> AppTest:
     practice = user_folder / "practice"
     practice.mkdir(parents=True)
     (practice / "settings.toml").write_text(PAY_AT, encoding="utf-8")
+    open_demo(app)
     return go("quote")
 
 
@@ -183,7 +185,7 @@ def test_a_discount_moves_the_options_page_too(demo: AppTest, go: Go, tmp_path: 
 
 
 def test_the_days_of_the_visits_page_are_those_of_the_statement(
-    demo: AppTest, go: Go, tmp_path: Path, user_folder: Path
+    app: AppTest, go: Go, tmp_path: Path, user_folder: Path
 ) -> None:
     practice = user_folder / "practice"
     practice.mkdir(parents=True)
@@ -192,7 +194,7 @@ def test_the_days_of_the_visits_page_are_those_of_the_statement(
     path = tmp_path / "offered.toml"
     offered = '\n[proposal]\nstart_on = 2026-12-14\nchosen = { mandible = "connecting_bar" }\n'
     path.write_text(CASE.read_text(encoding="utf-8") + offered, encoding="utf-8")
-    open_case(demo, go, path)
+    open_case(open_demo(app), go, path)
     told = tell(path, practice)["jaws"][0]["offers"][2]["time"]["visits"]
     assert any(one["put_off_by"] for one in told)
     table = go("visits").table[0].value

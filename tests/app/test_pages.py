@@ -6,7 +6,7 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from estimator import files
-from tests.app.conftest import KEYS, Go, show
+from tests.app.conftest import KEYS, Go, open_demo, show
 from tests.app.test_case_page import find
 
 COLD = {
@@ -21,7 +21,7 @@ COLD = {
     "sources": "assumptions, to be confirmed by your clinician.**",
 }
 WARM = {
-    "case": "Depth: of the platform below the bone crest.",
+    "case": "Between implants",
     "clearance": "Site that decides **34**, 11.50 mm. Chance that the usual stack fits at every site **93 %**",
     "options": "Connecting bar: room to spare, 0.75\N{NO-BREAK SPACE}mm over the usual stack at site 34",
     "visits": "**280 minutes** in 9 visits.",
@@ -171,10 +171,10 @@ def test_a_table_shows_the_texts_of_a_file_as_written(go: Go) -> None:
     assert "![x](http" in show(cells)
 
 
-def test_a_broken_practice_folder_is_said_with_every_problem(demo: AppTest, user_folder: Path, go: Go) -> None:
-    assert demo.title
+def test_a_broken_practice_folder_is_said_with_every_problem(app: AppTest, user_folder: Path, go: Go) -> None:
     (user_folder / "practice").mkdir(parents=True)
     (user_folder / "practice" / "settings.toml").write_text("[practice]\nnme = 1\n", encoding="utf-8")
-    app = go("options")
+    open_demo(app)
+    go("options")
     assert "The practice folder cannot be used: 1 problem." in show(app.error[0].value)
     assert "'nme'" in show(app.table[0].value["Found"][0])

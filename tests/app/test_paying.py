@@ -13,7 +13,7 @@ from estimator import files
 from estimator.base.problems import InputError
 from estimator.inputs.payment.reader import read_payment_terms
 from estimator.ui.quote.payment_form import find_line, label_payment_fields
-from tests.app.conftest import Go, show
+from tests.app.conftest import Go, open_demo, show
 from tests.app.test_case_page import find
 
 DEMO_FEES = files.find_demo_fees()
@@ -97,22 +97,24 @@ def read_email(app: AppTest) -> list[str]:
 
 
 def test_the_text_for_an_email_has_the_tax_between_the_lines_and_the_price(
-    demo: AppTest, go: Go, user_folder: Path
+    app: AppTest, go: Go, user_folder: Path
 ) -> None:
     (user_folder / "practice").mkdir(parents=True)
     (user_folder / "practice" / "settings.toml").write_text("[tax]\nlaboratory = 0.1\n", encoding="utf-8")
+    open_demo(app)
     text = read_email(go("quote"))
     assert "Tax: 74.00" in text
     assert "You pay: 2,324.00" in text
 
 
-def test_page_and_email_say_what_a_range_may_come_to_at_most(demo: AppTest, go: Go, user_folder: Path) -> None:
+def test_page_and_email_say_what_a_range_may_come_to_at_most(app: AppTest, go: Go, user_folder: Path) -> None:
     folder = user_folder / "practice"
     (folder / "fees").mkdir(parents=True)
     (folder / "profile.toml").write_text('based_on = "generic"\nranges = true\n', encoding="utf-8")
     fees = DEMO_FEES.read_text(encoding="utf-8").replace("case,140.00,", "case,140.00 to 180.00,")
     (folder / "fees" / "own.csv").write_text(fees, encoding="utf-8")
-    app = go("quote")
+    open_demo(app)
+    go("quote")
     app.selectbox("quote_0_1").select("connecting_bar").run()
     said = "at most 8,630.00 if each range comes out at its top"
     assert "- Examination and talk: 160.00, at most 180.00" in read_email(app)

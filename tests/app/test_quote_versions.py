@@ -18,7 +18,7 @@ from estimator.ui.shell import session
 from estimator.ui.shell.copy_on_disk import open_working_store
 from estimator.ui.shell.navigation import find_pages_folder
 from estimator.ui.shell.session import get_quote_store
-from tests.app.conftest import ENTRY, Go, show
+from tests.app.conftest import ENTRY, Go, open_demo, show
 from tests.app.test_case_page import find
 from tests.app.test_paying import choose_ways, find_ways
 
@@ -275,9 +275,9 @@ def test_the_text_of_a_quote_that_is_not_kept_bears_no_number_and_a_kept_one_its
     assert quote.code[0].value.startswith(draft)
 
 
-def test_a_price_above_the_agreed_one_is_warned_of(demo: AppTest, go: Go, user_folder: Path) -> None:
-    assert demo.title
+def test_a_price_above_the_agreed_one_is_warned_of(app: AppTest, go: Go, user_folder: Path) -> None:
     allow_ten_percent(user_folder)
+    open_demo(app)
     quote = go("quote")
     open_version(keep(quote), "C-1042-Q1, version 1")
     press(quote, "move_agreed")

@@ -12,7 +12,7 @@ from estimator import files
 from estimator.inputs.payment.jurisdiction import DocumentKind
 from estimator.quote.self_pay.business_days import list_holidays
 from estimator.ui.shell import session
-from tests.app.conftest import Go, show
+from tests.app.conftest import Go, open_demo, show
 from tests.app.test_case_page import find
 from tests.app.test_quote_versions import read, read_tables
 from tests.app.test_uploads import FEES
@@ -28,10 +28,11 @@ def monday(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 @pytest.fixture
-def quote(demo: AppTest, go: Go, user_folder: Path) -> AppTest:
+def quote(app: AppTest, go: Go, user_folder: Path) -> AppTest:
     """The demo practice's own profile, which is based on that of the United States."""
     (user_folder / "practice").mkdir(parents=True, exist_ok=True)
     shutil.copy(files.DATA / "demo" / "profile.toml", user_folder / "practice" / "profile.toml")
+    open_demo(app)
     return go("quote")
 
 

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from tests.app.conftest import Go, show
+from tests.app.conftest import Go, open_demo, show
 from tests.builders import CHECKOUT
 
 SETTINGS = """[calendar]
@@ -106,13 +106,12 @@ def test_an_immediate_denture_without_teeth_to_remove_is_a_problem_of_the_case(d
     assert list(demo.table[0].value["Where"]) == ["jaws\\[1\\].extractions"]
 
 
-def test_a_line_that_the_practice_lacks_is_named_where_a_case_asks_for_it(
-    practice: Path, demo: AppTest, go: Go
-) -> None:
+def test_a_line_that_the_practice_lacks_is_named_where_a_case_asks_for_it(practice: Path, app: AppTest, go: Go) -> None:
     text = (CHECKOUT / "demo_fees.csv").read_text(encoding="utf-8")
     (practice / "fees").mkdir()
     (practice / "fees" / "own.csv").write_text(text[: text.index("name_marking")], encoding="utf-8")
+    open_demo(app)
     assert not go("quote").error
     find(go("case"), "button_group", "_variants").set_value(["name_marking"]).run()
-    app = go("quote")
+    go("quote")
     assert 'no row "name_marking" in own.csv' in show(app.table[0].value["Found"][0])
