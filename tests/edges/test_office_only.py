@@ -2,6 +2,7 @@
 
 import io
 import itertools
+from collections.abc import Iterator
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -13,11 +14,14 @@ from estimator import files
 from estimator.estimate.result import CaseEstimate
 from estimator.inputs.case.model import Arch
 from estimator.inputs.fees.schedule import FeeKind, FeeTax
-from estimator.inputs.practice.settings import Settings
+from estimator.inputs.payment.model import Adjustment, Portion
+from estimator.inputs.practice.settings import Paper, Settings
 from estimator.inputs.practice_bundle import Practice
-from estimator.pdf.print import print_sheets
+from estimator.pdf.print import make_job, print_sheets
+from estimator.proposal.model import Proposal
+from estimator.sheets.base.blocks import Block, KeepTogether, TableBlock
 from estimator.sheets.base.financial_inputs import QuotePapers
-from estimator.sheets.registry import KINDS, SheetReader
+from estimator.sheets.registry import KINDS, SheetReader, find_kinds
 from tests.builders import TODAY, estimate_all, load_demo_practice, make_jaw
 from tests.quote_builders import make_demo_papers, make_demo_quote, make_usual_quote
 
@@ -66,6 +70,28 @@ def test_name_text_and_metadata_of_a_sheet_are_the_same_whatever_the_practice_s_
     costly, cheap = estimate(COSTLY), estimate(CHEAP)
     assert costly.jaws[0].estimates[0].practice_cost != cheap.jaws[0].estimates[0].practice_cost
     assert print_patient_sheets(COSTLY, tmp_path / "a") == print_patient_sheets(CHEAP, tmp_path / "b")
+
+
+def list_tables(blocks: tuple[Block, ...]) -> Iterator[TableBlock]:
+    for block in blocks:
+        if isinstance(block, TableBlock):
+            yield block
+        if isinstance(block, KeepTogether):
+            yield from list_tables(block.blocks)
+
+
+def test_the_office_reads_the_price_that_the_patient_reads_and_what_a_discount_leaves() -> None:
+    made = estimate_all(make_jaw("12"), practice=COSTLY)
+    tenth = Adjustment(reason="courtesy", portion=Portion(percent=Decimal(10)))
+    (kind,) = find_kinds(("office",))
+    job = make_job(
+        kind, made, 0, wording=files.load_wording(), today=TODAY, paper=Paper.LETTER,
+        proposal=Proposal(case=made.case, adjustments=(tenth,)),
+    )  # fmt: skip
+    row = next(row for table in list_tables(kind.make(job).blocks) for row in table.rows if "7,731.00" in row)
+    cost = made.jaws[0].estimates[-1].practice_cost.cost_total
+    assert cost is not None
+    assert row[2:4] == (f"{cost:,.2f}", f"{Decimal(7731) - cost:,.2f}".replace("-", "\N{MINUS SIGN}"))
 
 
 @pytest.mark.parametrize("word", ["margin", "chair", "overhead", "practice_cost", "under its cost", "361.37"])

@@ -1,7 +1,7 @@
 """What an option costs the practice: chair time, laboratory with remakes, parts. Never on anything a patient sees."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from estimator.base.money import add_up, round_money
@@ -43,6 +43,14 @@ class PracticeCost:
         """The lines that are charged for less than they cost."""
         return tuple(line for line in self.lines if line.is_under_cost)
 
+    def leave_of(self, charged: Decimal, quantum: Decimal) -> "PracticeCost":
+        """The same where so much is charged before tax, such as after discounts; rounded half up to `quantum`."""
+        if self.cost_total is None:
+            return self
+        margin = charged - self.cost_total
+        hourly = round_money(margin * 60 / self.chair_time_min, quantum) if self.chair_time_min else None
+        return replace(self, margin=margin, margin_per_chair_hour=hourly)
+
 
 def find_practice_cost(fees: Fees, schedule: FeeSchedule, settings: Settings) -> PracticeCost:
     """Parts and materials at cost, laboratory work as often as it is made, and minutes at the cost of a chair hour.
@@ -64,11 +72,8 @@ def find_practice_cost(fees: Fees, schedule: FeeSchedule, settings: Settings) ->
         for line in fees.lines
     )
     cost = add_up((line.cost for line in lines), quantum)
-    margin = fees.before_tax - cost
-    hourly = round_money(margin * 60 / minutes, quantum) if minutes else None
-    return PracticeCost(
-        cost_total=cost, margin=margin, chair_time_min=minutes, margin_per_chair_hour=hourly, lines=lines
-    )
+    made = PracticeCost(cost_total=cost, margin=None, chair_time_min=minutes, lines=lines)
+    return made.leave_of(fees.before_tax, quantum)
 
 
 def _find_unit_cost(line: FeeLine, chair_cost_per_hour: Decimal, settings: Settings) -> Decimal:

@@ -67,8 +67,9 @@ def _write_money(words: FamilyWords) -> list[Block]:
 
 
 def _write_money_row(words: FamilyWords, made: Estimate) -> tuple[str, ...]:
-    cost = made.practice_cost
-    amounts = (made.fees.total, cost.cost_total, cost.margin)
+    price = words.job.find_offer(made.key).price
+    cost = made.practice_cost.leave_of(price.adjusted.total, words.job.estimate.practice.fees.quantum)
+    amounts = (price.total, cost.cost_total, cost.margin)
     upkeep = format_amount(made.upkeep.expected, words.job.locale)
     return (made.name, *(_show(words, amount) for amount in amounts), upkeep)
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from decimal import Decimal
 
 from estimator.base.formats import format_amount
+from estimator.base.money import get_quantum
 from estimator.base.told import Name
 from estimator.estimate.clearance.published_minima import count_met
 from estimator.estimate.clearance.verdict import Clearance
@@ -98,16 +99,17 @@ def _write_jaw(jaw: JawEstimate, statement: Statement, wording: Wording) -> Iter
     yield f"Cost: first cost + expected upkeep of {statement.years} years (8 chances in 10)."
     yield "Studies disagree; no option is called the winner."
     for option, offer in zip(jaw.estimates, stated.offers, strict=True):
-        yield from _write_option(option, offer, statement.list_excluded(((stated.arch, offer.key),)))
+        cost = option.practice_cost.leave_of(offer.price.adjusted.total, get_quantum(statement.currency))
+        yield from _write_option(option, offer, statement.list_excluded(((stated.arch, offer.key),)), cost)
 
 
-def _write_option(option: Estimate, offer: Offer, excluded: tuple[Name, ...]) -> Iterator[str]:
+def _write_option(option: Estimate, offer: Offer, excluded: tuple[Name, ...], cost: PracticeCost) -> Iterator[str]:
     yield f"\n{option.name}: first cost {_money(offer.price.total)}{_say_about(offer.price)}"
     yield from _write_price(offer.price)
     yield from _write_ways(offer.price)
     if excluded:
         yield f"  not included: {', '.join(name.label for name in excluded)}"
-    yield from _write_practice_cost(option.practice_cost)
+    yield from _write_practice_cost(cost)
     if option.clearance.chance_of_fit is not None:
         yield f"  chance that the usual stack fits: {show_chance(option.clearance.chance_of_fit)}"
     for event in option.upkeep.events:

@@ -32,6 +32,13 @@ def test_the_margin_is_told_by_chair_hour() -> None:
     assert find_cost(chair_cost_per_hour="240").margin_per_chair_hour == Decimal("120.00")
 
 
+def test_a_discount_comes_off_the_margin_and_not_off_the_cost() -> None:
+    """225 less of 2 250 leave 375 of five hours."""
+    cost = find_cost(chair_cost_per_hour="240")
+    less = cost.leave_of(Decimal("2025.00"), Decimal("0.01"))
+    assert (less.cost_total, less.margin, less.margin_per_chair_hour) == (cost.cost_total, Decimal(375), Decimal(75))
+
+
 def test_laboratory_work_that_is_made_again_costs_the_practice_and_nothing_else_moves() -> None:
     """A fifth made again is 1 / (1 - 0.2) = 1.25 times the laboratory's 435."""
     once, again = (find_cost(chair_cost_per_hour="240", laboratory_remakes=share) for share in ("0", "0.2"))
