@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from estimator.inputs.case.model import BarCarries, Case
+from estimator.inputs.case.model import Case
 from tests.app.conftest import Go, read_plan, show, type_in_plan
 
 
@@ -53,12 +53,83 @@ def test_more_implants_make_more_sites(new: AppTest) -> None:
 
 def test_what_the_form_does_not_ask_stays_as_the_case_file_said_it(app: AppTest) -> None:
     app.button("open_demo").click().run()
+    points = {"canine_half_width_mm": 13, "canine_depth_mm": 5, "molar_half_width_mm": 25, "molar_depth_mm": 25}
     jaw = app.session_state["memory"].copy.document["case"]["jaws"][0]
-    jaw |= {"bar_carries": "screwed_in", "bar_extension_left_mm": 9, "arch_form": {"width_mm": 48}}
+    jaw |= {"few_implants_accepted": True, "arch_form": points, "abutment_heights_mm": [2, 4]}
     find(app, "number_input", "mandible_extractions").set_value(1).run()
     read = get_case(app).jaws[0]
-    assert (read.extractions, read.bar_carries) == (1, BarCarries.SCREWED_IN)
-    assert (read.bar_extension_left_mm, read.arch_form.width_mm) == (Decimal(9), Decimal(48))
+    assert (read.extractions, read.few_implants_accepted) == (1, True)
+    assert (read.arch_form.canine_depth_mm, read.abutment_heights_mm) == (Decimal(5), (Decimal(2), Decimal(4)))
+
+
+def list_labels(app: AppTest) -> set[str]:
+    kinds = ("number_input", "selectbox", "checkbox", "text_input")
+    return {getattr(widget, "label", "") for kind in kinds for widget in app.get(kind)}
+
+
+def test_what_a_bar_carries_and_how_far_it_reaches_is_asked(demo: AppTest) -> None:
+    find(demo, "selectbox", "mandible_bar_carries").select("screwed_in").run()
+    find(demo, "selectbox", "mandible_bar_form").select("milled").run()
+    find(demo, "number_input", "mandible_bar_extension_left_mm").set_value(9.0).run()
+    jaw = get_case(demo).jaws[0]
+    assert (jaw.bar_carries, jaw.bar_form, jaw.bar_extension_left_mm) == ("screwed_in", "milled", Decimal(9))
+    assert jaw.bar_extension_right_mm == 0
+
+
+@pytest.mark.parametrize(("implants", "asked"), [(1, False), (2, True)])
+def test_a_bar_is_asked_about_where_there_are_implants_to_join(new: AppTest, implants: int, asked: bool) -> None:
+    find(new, "number_input", "mandible_implants").set_value(implants).run()
+    assert ("The bar carries" in list_labels(new)) is asked
+
+
+def test_the_present_denture_is_asked_about_where_attachments_go_into_it(demo: AppTest) -> None:
+    assert "Thickness at every site, mm" not in list_labels(demo)
+    find(demo, "selectbox", "mandible_denture").select("convert").run()
+    find(demo, "number_input", "mandible_thickness_mm").set_value(5.5).run()
+    find(demo, "number_input", "mandible_age_years").set_value(7.0).run()
+    denture = get_case(demo).jaws[0].present_denture
+    assert (denture.thickness_mm, denture.age_years) == (Decimal("5.5"), Decimal(7))
+    assert "denture_thickness_mm" in read_plan(demo)["more"]
+
+
+def test_implants_in_place_need_no_guide_and_no_second_stage(new: AppTest) -> None:
+    assert "Implants will be placed" in list_labels(new)
+    assert "Two-stage surgery" in str(find(new, "button_group", "mandible_variants").options)
+    find(new, "selectbox", "mandible_present").select("in place").run()
+    assert "Implants will be placed" not in list_labels(new)
+    assert "Two-stage surgery" not in str(find(new, "button_group", "mandible_variants").options)
+
+
+def test_a_case_without_implants_asks_only_what_a_denture_needs(new: AppTest) -> None:
+    find(new, "number_input", "mandible_implants").set_value(0).run()
+    type_in_plan(new, 0, restorative_space_mm=8.5)
+    jaw = get_case(new).jaws[0]
+    assert (jaw.implants, [site.restorative_space_mm for site in jaw.sites]) == (0, [Decimal("8.5")])
+    assert list_labels(new).isdisjoint({"They are", "The bar carries", "Inserts at first", "Implants will be placed"})
+
+
+def test_an_upper_bar_on_few_implants_is_taken_on_the_clinicians_word(new: AppTest) -> None:
+    choose(new, "jaws", "Upper jaw")
+    assert "few_implants_accepted" not in str([box.key for box in new.checkbox])
+    find(new, "number_input", "maxilla_implants").set_value(2).run()
+    find(new, "checkbox", "few_implants_accepted").check().run()
+    assert get_case(new).jaws[0].few_implants_accepted
+
+
+def test_ridge_to_ridge_of_an_older_case_file_stays_with_its_jaw_until_it_is_typed(go: Go) -> None:
+    text = 'reference = "R-1"\n[[jaws]]\narch = "mandible"\nimplants = 2\nridge_to_ridge_mm = 22.0\n'
+    app = go("case").file_uploader("case_in").upload("case.toml", text.encode(), "application/toml").run()
+    assert find(app, "number_input", "case_ridges").value == 22.0
+    assert (get_case(app).ridge_to_ridge_mm, get_case(app).jaws[0].ridge_to_ridge_mm) == (None, Decimal(22))
+    find(app, "number_input", "case_ridges").set_value(23.0).run()
+    assert (get_case(app).ridge_to_ridge_mm, get_case(app).jaws[0].ridge_to_ridge_mm) == (Decimal(23), None)
+
+
+def test_a_measured_width_of_the_ridge_widens_the_plan(demo: AppTest) -> None:
+    before = read_plan(demo)["curve"][-1]
+    find(demo, "number_input", "mandible_arch_width").set_value(60.0).run()
+    assert get_case(demo).jaws[0].arch_form.width_mm == Decimal(60)
+    assert read_plan(demo)["curve"][-1][0] > before[0]
 
 
 def test_a_missing_reference_is_listed_with_what_is_expected(new: AppTest) -> None:
@@ -202,3 +273,11 @@ def test_a_number_beyond_its_limits_is_listed_where_it_was_found(demo: AppTest) 
     type_in_plan(demo, 0, restorative_space_mm=400)
     assert "1 problem" in show(demo.error[0].value)
     assert find(demo, "text_input", "reference").value == "C-1042"
+
+
+def test_the_first_space_that_is_typed_makes_a_jaw_measured(new: AppTest) -> None:
+    type_in_plan(new, 0, restorative_space_mm=11.5)
+    jaw = get_case(new).jaws[0]
+    assert jaw.measurement is not None
+    assert [site.restorative_space_mm for site in jaw.sites] == [Decimal("11.5"), None]
+    assert find(new, "button_group", "mandible_way").value == "Site by site"

@@ -145,7 +145,7 @@ def test_what_is_known_of_the_present_denture_is_asked_where_it_is_converted(dem
 
 
 def test_ridge_to_ridge_is_kept_and_said(demo: AppTest, go: Go) -> None:
-    find(demo, "number_input", "mandible_ridges").set_value(19.0).run()
+    find(demo, "number_input", "case_ridges").set_value(19.0).run()
     assert "Ridge to ridge 19.00 mm" in read(go("clearance")) or "Ridge to ridge 19.0 mm" in read(go("clearance"))
 
 

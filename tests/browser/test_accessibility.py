@@ -32,6 +32,7 @@ def test_a_page_has_no_serious_or_critical_finding(tab: Page, name: str) -> None
 
 def test_chosen_health_flags_read_well_too(tab: Page) -> None:
     go(tab, "Case")
+    tab.get_by_text("Health: nothing marked").click()
     tab.get_by_role("button", name="smoking", exact=True).click()
     tab.get_by_role("heading", level=1).click()  # away from the button, whose look while in use is Streamlit's own
     settle(tab)

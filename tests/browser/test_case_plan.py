@@ -185,3 +185,94 @@ def test_what_is_no_number_stays_in_its_field_and_is_not_counted(page: Page) -> 
     field(page, 1, "tissue, mm").press("Enter")
     expect(field(page, 1, "tissue, mm")).to_have_value("2.50")
     expect(page.get_by_text("is not a number")).to_have_count(0)
+
+
+class Hand:
+    """Counts what a user does: a click, a drag, a number typed and its field left, or a key that only moves on."""
+
+    def __init__(self, page: Page) -> None:
+        self.page, self.actions = page, 0
+
+    def click(self, place: Locator) -> None:
+        self.actions += 1
+        place.click()
+        settle(self.page)
+
+    def drag(self, site: int, right: float, down: float) -> None:
+        self.actions += 1
+        drag(self.page, site, right, down)
+
+    def type(self, number: str, leave: str = "Enter") -> None:
+        self.actions += 1
+        self.page.keyboard.press("Control+A")
+        self.page.keyboard.type(number, delay=20)
+        self.page.keyboard.press(leave)
+
+    def tab_to(self, label: str) -> None:
+        while self.find_focus() != label:
+            self.actions += 1
+            assert self.actions < 40, f"not at {label} yet, but at {self.find_focus()}"
+            self.page.keyboard.press("Tab")
+
+    def find_focus(self) -> str:
+        """The name of the field in hand, inside our own component too."""
+        return str(
+            self.page.evaluate(
+                """() => {
+                    let at = document.activeElement;
+                    while (at.shadowRoot?.activeElement) at = at.shadowRoot.activeElement;
+                    return at.getAttribute('aria-label') ?? at.id;
+                }"""
+            )
+        )
+
+
+def check_four(page: Page) -> None:
+    for site, (space, tissue) in enumerate(zip(SPACES, TISSUES, strict=True), 1):
+        expect(field(page, site, "space, mm")).to_have_value(space)
+        expect(field(page, site, "tissue, mm")).to_have_value(tissue)
+    go(page, "Options")
+    expect(page.get_by_text(re.compile("not measured yet", re.IGNORECASE))).to_have_count(0)
+    expect(page.get_by_text(re.compile("room to spare", re.IGNORECASE)).first).to_be_visible()
+
+
+def type_four(hand: Hand) -> None:
+    for number in (number for pair in zip(SPACES, TISSUES, strict=True) for number in pair):
+        hand.type(number)
+    settle(hand.page)
+
+
+def test_four_implants_take_at_most_25_actions_by_mouse(chromium: Browser, shared_server: Server) -> None:
+    page = open_tab(chromium, shared_server.url)
+    hand = Hand(page)
+    hand.click(page.get_by_role("button", name="New case"))
+    hand.click(page.get_by_label("Implants", exact=True))
+    hand.type("4")
+    expect(field(page, 4, "space, mm")).to_be_visible(timeout=20_000)
+    settle(page)
+    hand.click(field(page, 1, "space, mm"))
+    type_four(hand)
+    for site, right, down in ((1, -5, -20), (2, -6, -3), (3, 6, -3), (4, 5, -20)):
+        hand.drag(site, right, down)
+    settle(page)
+    assert hand.actions <= 25
+    expect(page.get_by_text("Between implants").first).to_be_visible()
+    check_four(page)
+    page.context.close()
+
+
+def test_four_implants_take_at_most_25_actions_by_keys(chromium: Browser, shared_server: Server) -> None:
+    """From the first field of a new case on."""
+    page = open_tab(chromium, shared_server.url)
+    page.get_by_role("button", name="New case").click()
+    page.get_by_label("Reference").focus()
+    hand = Hand(page)
+    hand.tab_to("Implants")
+    hand.type("4", leave="Tab")
+    expect(field(page, 4, "space, mm")).to_be_visible(timeout=20_000)
+    settle(page)
+    hand.tab_to("Site 1: space, mm")
+    type_four(hand)
+    assert hand.actions <= 25
+    check_four(page)
+    page.context.close()

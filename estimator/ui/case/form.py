@@ -1,31 +1,28 @@
 """The Case page's form: it starts from the draft and gives the draft back as it stands now."""
 
-from functools import partial
+from collections.abc import Sequence
+from decimal import Decimal
 
 import streamlit as st
 
 from estimator import files
 from estimator.base.formats import name_language
-from estimator.inputs.case.model import (
-    MOST_IMPLANTS,
-    Arch,
-    DenturePlan,
-    Opposing,
-    Placement,
-    default_attachments_on_bar,
-)
+from estimator.inputs.case.model import Arch
 from estimator.inputs.case.writer import Document
-from estimator.ui.case.fields import NOWHERE, edit_choice, edit_whole, hold_field
-from estimator.ui.case.jaw_form import edit_asked, edit_earlier, edit_present
-from estimator.ui.case.site_form import edit_measurement
-from estimator.ui.shell.markup import JAWS, say_word
-from estimator.ui.shell.working_copy import get_note, hold, hold_as, hold_one_of, hold_some_of, put_note, put_value
-
-_STATES = ("planned", "in place")
-_KEPT = (
-    "bar_carries", "bar_form", "bar_extension_right_mm", "bar_extension_left_mm", "few_implants_accepted", "arch_form",
-)  # fmt: skip
-"""What a case file may say of a jaw that this form does not ask."""
+from estimator.ui.case.fields import NOWHERE
+from estimator.ui.case.jaw_form import edit_bar, edit_beside, edit_earlier, edit_implants, edit_present_denture
+from estimator.ui.case.site_form import edit_arch_width, edit_measurement
+from estimator.ui.shell.markup import JAWS, say_word, to_decimal, to_float
+from estimator.ui.shell.working_copy import (
+    get_note,
+    get_value,
+    hold,
+    hold_as,
+    hold_one_of,
+    hold_some_of,
+    put_note,
+    put_value,
+)
 
 
 def edit_case(draft: Document) -> Document:
@@ -40,21 +37,60 @@ def edit_case(draft: Document) -> Document:
         "Date of birth (optional)", None, min_value="1900-01-01", max_value="today", format="YYYY-MM-DD",
         **hold("case_born", place=("case", "patient", "born")),
     )  # fmt: skip
-    edited["patient"] = {"name": name} | ({"born": born} if born else {}) | _edit_sheets()
-    flags = [key for key, text in files.load_cautions().items() if text.health]
-    edited["health"] = st.pills(
-        "Health (raises cautions, decides nothing)", flags, selection_mode="multi", format_func=say_word,
-        **hold_some_of("case_health", flags, place=("case", "health")),
-    )  # fmt: skip
-    edited |= {name: draft[name] for name in ("ridge_to_ridge_mm",) if name in draft}
+    with st.expander(_say_patient(), key="case_more_of_the_patient"):
+        sheets = _edit_sheets()
+        edited["health"] = _edit_health()
+    edited["patient"] = {"name": name} | ({"born": born} if born else {}) | sheets
     edited["jaws"] = _edit_jaws(draft.get("jaws", []))
-    return edited
+    return edited | _edit_ridges(draft, edited["jaws"])
+
+
+def _edit_ridges(draft: Document, jaws: list[Document]) -> Document:
+    """Ridge to ridge, one distance for the case; older case files say it of a jaw, and may go on to."""
+    before = next((jaw["ridge_to_ridge_mm"] for jaw in jaws if "ridge_to_ridge_mm" in jaw), None)
+    known: Document = {"ridge_to_ridge_mm": draft.get("ridge_to_ridge_mm", before)}
+    held = hold_as(
+        "case_ridges", to_float(known["ridge_to_ridge_mm"]), ("case", "ridge_to_ridge_mm"), write=_write_ridges
+    )
+    row = st.columns([3, 8], gap="medium")
+    number = to_decimal(
+        row[0].number_input(
+            "Ridge to ridge, mm (optional)", 0.0, 60.0, None, 0.5, **held,
+            help="Between both ridges, where they are nearest, at the height of the bite.",
+        )
+    )  # fmt: skip
+    said = number is not None and ("ridge_to_ridge_mm" in draft or number != before)
+    return {"ridge_to_ridge_mm": number} if said else {}
+
+
+def _write_ridges(distance: float | None) -> Decimal | None:
+    """The distance of the case takes the place of what was said of a jaw."""
+    for arch in Arch:
+        put_value(("case", "jaws", arch.value, "ridge_to_ridge_mm"), None)
+    return to_decimal(distance)
 
 
 def has_moved_measurement(draft: Document, edited: Document) -> bool:
     """Whether a measurement was just put aside as the earlier one, or taken out: the page has to be shown anew then."""
     before, now = ([jaw.get("earlier") for jaw in document["jaws"]] for document in (draft, edited))
     return len(before) == len(now) and before != now
+
+
+def _say_patient() -> str:
+    """Health and papers in one line, which opens to change them."""
+    health = [say_word(flag) for flag in get_value(("case", "health")) or []]
+    patient = get_value(("case", "patient")) or {}
+    language = name_language(patient["language"], "en") if patient.get("language") else "the practice's language"
+    large = ", large print" if patient.get("large_print") else ""
+    return f"Health: {', '.join(health) or 'nothing marked'}. Papers: in {language}{large}."
+
+
+def _edit_health() -> list[str]:
+    flags = [key for key, text in files.load_cautions().items() if text.health]
+    return st.pills(
+        "Health (raises cautions, decides nothing)", flags, selection_mode="multi", format_func=say_word,
+        **hold_some_of("case_health", flags, place=("case", "health")),
+    )  # fmt: skip
 
 
 def _edit_sheets() -> Document:
@@ -88,37 +124,25 @@ def _edit_jaws(jaws: list[Document]) -> list[Document]:
 
 
 def _edit_jaw(jaw: Document) -> Document:
+    """A jaw's fields, those first that decide the most. What does not apply is not asked, and stays as it is known."""
     arch = str(jaw["arch"])
-    edited: Document = {"arch": arch} | {name: jaw[name] for name in _KEPT if name in jaw}
-    row = list(st.columns(4, gap="medium"))
-    with row[0]:
-        write = partial(_write_implants, arch)
-        edited["implants"] = edit_whole("Implants", jaw, "implants", 0, MOST_IMPLANTS, default=2, write=write)
-    with row[1]:
-        state = _STATES[bool(jaw.get("implants_present", False))]
-        held = hold_field(jaw, "present", state, place=("implants_present",), write=_is_in_place)
-        edited["implants_present"] = _is_in_place(st.selectbox("They are", _STATES, **held))
-    with row[2]:
-        edited.update(_edit_attachments(jaw, edited["implants"]))
-    with row[3]:
-        edited["extractions"] = edit_whole("Teeth still to remove", jaw, "extractions", 0, 16, default=0)
-    row = list(st.columns(3, gap="medium"))
-    with row[0]:
-        edited["denture"] = edit_choice("Denture", jaw, "denture", DenturePlan)
-    with row[1]:
-        edited["opposing"] = edit_choice("Other jaw", jaw, "opposing", Opposing)
-    with row[2]:
-        edited["placement"] = edit_choice("Implants will be placed", jaw, "placement", Placement)
-    edited.update(edit_present(jaw, edited))
-    edited.update(edit_asked(jaw))
+    edited = _merge(_merge({}, jaw, without=("measurement", "sites", "earlier")), edit_implants(jaw))
+    edited = _merge(edited, edit_present_denture(jaw, edited))
     # A measurement that is set aside comes back too.
     aside: Document = {} if "measurement" in jaw else get_note(f"measured_aside_{arch}") or {}
     measured = edit_measurement(_bring_back(jaw, aside), edited, measured="measurement" in jaw)
     if "measurement" in jaw and "measurement" not in measured:
         put_note(f"measured_aside_{arch}", {name: jaw[name] for name in ("measurement", "sites") if name in jaw})
-    edited.update(measured)
-    edited.update(edit_earlier(jaw, edited))
-    return edited
+    edited = _merge(edited, edit_arch_width(jaw))
+    edited = _merge(edited, edit_bar(jaw, edited))
+    edited = _merge(edited, edit_beside(jaw, edited)) | measured
+    return edited | edit_earlier(jaw, edited)
+
+
+def _merge(known: Document, told: Document, *, without: Sequence[str] = ()) -> Document:
+    """What is known with what is told over it; what is told to be nothing is taken out."""
+    merged = {**known, **told}
+    return {name: value for name, value in merged.items() if value is not None and name not in without}
 
 
 def _bring_back(jaw: Document, aside: Document) -> Document:
@@ -128,23 +152,3 @@ def _bring_back(jaw: Document, aside: Document) -> Document:
     for number, space in enumerate(spaces[: len(sites)]):
         sites[number] = ({} if space is None else {"restorative_space_mm": space}) | sites[number]
     return {**aside, **jaw, **({"sites": sites} if sites else {})}
-
-
-def _is_in_place(state: str) -> bool:
-    return state == _STATES[1]
-
-
-def _write_implants(arch: str, implants: int) -> int:
-    """How many attachments a bar has was said for another number of implants."""
-    put_value(("case", "jaws", arch, "attachments_on_bar"), None)
-    return implants
-
-
-def _edit_attachments(jaw: Document, implants: int) -> Document:
-    """What is usual for the number of implants, until somebody says otherwise for that number."""
-    known = jaw if jaw.get("implants") == implants else {}
-    usual = default_attachments_on_bar(implants)
-    place = ("case", "jaws", str(jaw["arch"]), "attachments_on_bar")
-    held = hold_as(f"case_{jaw['arch']}_attachments_{implants}", int(known.get("attachments_on_bar", usual)), place)
-    count = int(st.number_input("Attachments on a bar", 0, 6, step=1, **held))
-    return {"attachments_on_bar": count} if "attachments_on_bar" in known or count != usual else {}

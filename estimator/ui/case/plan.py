@@ -1,6 +1,6 @@
 """The plan of a jaw: the arch from above with a row of fields an implant, one component of our own."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import asdict
 from functools import partial
 from pathlib import Path
@@ -8,14 +8,14 @@ from typing import Any
 
 import streamlit as st
 
-from estimator.inputs.case.model import Arch, list_teeth
+from estimator.inputs.case.model import Arch, DenturePlan, list_teeth
 from estimator.inputs.case.writer import Document
 from estimator.ui.case.plan_rows import FIRST, MORE, RowField, list_plan_rows, read_plan_rows
 from estimator.ui.case.plan_view import find_curve, list_plan_teeth, list_points
 from estimator.ui.shell import session
 from estimator.ui.shell.markup import say_word
 from estimator.ui.shell.render import current_colours
-from estimator.ui.shell.working_copy import get_value, hold_reported
+from estimator.ui.shell.working_copy import hold_reported
 
 _HERE = Path(__file__).parent
 _HTML = '<div class="plan"><div class="rows"></div><div class="picture"><svg role="group"></svg></div></div>'
@@ -31,20 +31,19 @@ _draw = st.components.v2.component(
 )
 
 
-def edit_arch_plan(jaw: Document, sites: Sequence[Document], *, spaces: bool, convert: bool) -> list[Document]:
-    """The plan of a jaw with these sites; returns them as they stand now.
+def edit_arch_plan(
+    jaw: Document, sites: Sequence[Document], write: Callable[[list[Document]], None], *, drawn: int, spaces: bool
+) -> None:
+    """The plan of a jaw with these sites; `write` takes them whenever a field is left or a dot is let go.
 
-    `spaces`: the rows ask for space and tissue. `convert`: they ask for the present denture.
+    `spaces`: the rows ask for space and tissue. `drawn` counts how often it was to be drawn afresh, because the sites
+    were changed from elsewhere.
     """
-    arch, count = Arch(jaw["arch"]), len(sites)
-    place = ("case", "jaws", arch.value, "sites")
-    name = f"case_{arch}_plan_{count}_{'spaces' if spaces else 'places'}_{'convert' if convert else 'new'}"
-    before = get_value(place)
-    held = hold_reported(name, "rows", place, write=partial(_read, known=sites, arch=arch))
+    arch, convert = Arch(jaw["arch"]), jaw["denture"] == DenturePlan.CONVERT
     fields = (FIRST if spaces else (), _list_more(jaw, convert=convert))
+    name = f"case_{arch}_plan_{len(sites)}_{spaces:d}_{convert:d}_{drawn}"
+    held = hold_reported(name, "rows", partial(_read, sites, arch, write))
     _draw(data=_make_data(jaw, arch, sites, fields), **held)
-    told = get_value(place)
-    return list(sites) if told == before else list(told)
 
 
 def _list_more(jaw: Document, *, convert: bool) -> tuple[RowField, ...]:
@@ -53,8 +52,10 @@ def _list_more(jaw: Document, *, convert: bool) -> tuple[RowField, ...]:
     return tuple(field for field in MORE if convert or field.name != "denture_thickness_mm")
 
 
-def _read(rows: Sequence[Any], *, known: Sequence[Document], arch: Arch) -> list[Document]:
-    return read_plan_rows(rows, known=known, arch=arch)
+def _read(
+    known: Sequence[Document], arch: Arch, write: Callable[[list[Document]], None], rows: Sequence[Any]
+) -> None:  # fmt: skip
+    write(read_plan_rows(rows, known=known, arch=arch))
 
 
 def _make_data(

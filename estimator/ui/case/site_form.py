@@ -1,17 +1,18 @@
 """How the room was measured: not yet, one number for all sites, or site by site; and where the implants stand."""
 
 from collections.abc import Sequence
+from functools import partial
 
 import streamlit as st
 
-from estimator.inputs.case.model import Arch, DenturePlan, Method, list_landmarks, list_teeth, suggest_teeth
+from estimator.inputs.case.model import Arch, Method, list_landmarks, list_teeth, suggest_teeth
 from estimator.inputs.case.writer import Document
 from estimator.ui.case.fields import edit_number, hold_field
 from estimator.ui.case.plan import edit_arch_plan
 from estimator.ui.case.plan_view import find_curve, say_places
 from estimator.ui.shell import session
 from estimator.ui.shell.markup import say_word, to_decimal
-from estimator.ui.shell.working_copy import get_note, hold_as, put_note
+from estimator.ui.shell.working_copy import get_note, hold_as, put_note, put_value, show_value
 
 NOT_YET, ONE_NUMBER, BY_SITE = "Not measured yet", "One number for all sites", "Site by site"
 _AT_ONE_PLACE = "Where the room is least"
@@ -31,15 +32,45 @@ def edit_measurement(jaw: Document, edited: Document, *, measured: bool) -> Docu
         measurement = {} if way == NOT_YET else _edit_method(jaw, bool(edited["implants_present"]))
         if way == ONE_NUMBER:
             numbers = _edit_one_number(jaw)
-    rows = _place_rows(jaw, edited, plain=way == ONE_NUMBER)
+    sites = _place_rows(jaw, edited, plain=way == ONE_NUMBER)
     if way != BY_SITE:
-        rows = [{**_drop(row, _SPACE, *numbers), **_drop(numbers)} for row in rows]
-    sites = edit_arch_plan(jaw | edited, rows, spaces=way == BY_SITE, convert=edited["denture"] == DenturePlan.CONVERT)
+        sites = [{**_drop(site, _SPACE, *numbers), **_drop(numbers)} for site in sites]
+    write, drawn = partial(_write_sites, jaw | edited, way), _count_drawn(jaw, way)
+    edit_arch_plan(jaw | edited, sites, write, drawn=drawn, spaces=way != ONE_NUMBER)
     _put_aside(jaw, sites)
     _show_places(jaw, edited, sites)
     if way == NOT_YET:
         return {"sites": sites} if jaw.get("sites") else {}
     return {"measurement": measurement, "sites": sites}
+
+
+def _count_drawn(jaw: Document, way: str) -> int:
+    """How often the plan was drawn afresh, because another way of measuring has changed the spaces of its rows."""
+    drawn, name = _get_drawn(jaw)
+    before, count = drawn.get(name, (way, 0))
+    drawn[name] = (way, count + (before != way))
+    return drawn[name][1]
+
+
+def _get_drawn(jaw: Document) -> tuple[dict[str, tuple[str, int]], str]:
+    """The way of measuring and the count of each plan of this tab, and the name of this one."""
+    drawn: dict[str, tuple[str, int]] = st.session_state.setdefault("plans_drawn", {})
+    return drawn, f"{_name_way(jaw)}_{session.get_generation()}"
+
+
+def _write_sites(jaw: Document, way: str, sites: list[Document]) -> None:
+    """Put what the plan tells into the draft; the first space typed makes the jaw measured, site by site."""
+    place = ("case", "jaws", str(jaw["arch"]))
+    if way == NOT_YET and any(_SPACE in site for site in sites):
+        method = next(iter(Method))
+        landmark = list_landmarks(method, implants_present=False)[0]
+        put_value((*place, "measurement"), {"method": method.value, "landmark": landmark.value})
+        put_note(f"measured_aside_{jaw['arch']}", None)
+        put_note(_name_way(jaw), BY_SITE)
+        show_value(_name_way(jaw) if jaw["implants"] else f"{_name_way(jaw)}_none", BY_SITE)
+        drawn, name = _get_drawn(jaw)
+        drawn[name] = (BY_SITE, drawn.get(name, (way, 0))[1])
+    put_value((*place, "sites"), sites)
 
 
 def _show_places(jaw: Document, edited: Document, sites: Sequence[Document]) -> None:
@@ -48,6 +79,20 @@ def _show_places(jaw: Document, edited: Document, sites: Sequence[Document]) -> 
     usual = practice.usual_arches[Arch(edited["arch"])]
     if edited["implants"]:
         st.markdown(say_places(sites, find_curve(jaw, usual), usual, practice.settings.tooth_numbers))
+
+
+def edit_arch_width(jaw: Document) -> Document:
+    """How wide the ridge was measured, which widens the whole curve of the plan."""
+    form: Document = dict(jaw.get("arch_form", {}))
+    row = st.columns([3, 8], gap="medium")
+    with row[0]:
+        width = edit_number(
+            "Width of the ridge, mm (optional)", jaw, "arch_width", form, (0.0, 90.0), 0.5,
+            place=("arch_form", "width_mm"), placeholder="usual",
+            help="From crest to crest at the first molars, 20 to 90 mm. It widens the curve of the plan.",
+        )  # fmt: skip
+    form = _drop(form | {"width_mm": to_decimal(width)})
+    return {"arch_form": form or None}
 
 
 def _choose_way(jaw: Document, edited: Document, *, measured: bool) -> str:

@@ -137,13 +137,10 @@ def hold_some_of(
     return held
 
 
-def hold_reported(name: str, told: str, place: Place, *, write: Callable[[Any], Any]) -> dict[str, Any]:
-    """The same for a component of our own that reports under the name `told`, and keeps what is typed to itself."""
-    memory, key = get_memory(), f"{name}_{get_generation()}"
-    known = memory.held.get(key)
-    memory.held[key] = _HeldWidget(place, None, known.value if known else None, write)
-    _take_reported(key, told)
-    return {"key": key, f"on_{told}_change": partial(_take_reported, key, told)}
+def hold_reported(name: str, told: str, write: Callable[[Any], None]) -> dict[str, Any]:
+    """The arguments of a component of our own, which keeps what is typed and reports it under the name `told`."""
+    key = f"{name}_{get_generation()}"
+    return {"key": key, f"on_{told}_change": partial(_take_reported, key, told, write)}
 
 
 def show_value(name: str, value: Any) -> None:
@@ -200,15 +197,11 @@ def _take(key: str) -> None:
         put_value(held.place, _CLEARED if emptied else plain)
 
 
-def _take_reported(key: str, told: str) -> None:
-    """Write what a component has reported; one that is drawn anew has reported nothing yet."""
-    held = get_memory().held.get(key)
-    if held is None:
-        return
+def _take_reported(key: str, told: str, write: Callable[[Any], None]) -> None:
+    """Hand over what a component has reported."""
     value = (st.session_state.get(key) or {}).get(told)
-    if value is not None and value != held.value:
-        put_value(held.place, held.write(value))
-    held.value = copy.deepcopy(value)
+    if value is not None:
+        write(value)
 
 
 def _find(place: Place) -> Any:
