@@ -11,7 +11,7 @@ from estimator.inputs.case.model import Arch
 from estimator.inputs.case.writer import Document
 from estimator.ui.case.fields import NOWHERE
 from estimator.ui.case.jaw_form import edit_bar, edit_beside, edit_earlier, edit_implants, edit_present_denture
-from estimator.ui.case.site_form import edit_arch_width, edit_measurement
+from estimator.ui.case.site_form import edit_arch_width, edit_measurement, show_measuring
 from estimator.ui.shell.markup import JAWS, say_word, to_decimal, to_float
 from estimator.ui.shell.working_copy import (
     get_note,
@@ -42,7 +42,10 @@ def edit_case(draft: Document) -> Document:
         edited["health"] = _edit_health()
     edited["patient"] = {"name": name} | ({"born": born} if born else {}) | sheets
     edited["jaws"] = _edit_jaws(draft.get("jaws", []))
-    return edited | _edit_ridges(draft, edited["jaws"])
+    ridges = _edit_ridges(draft, edited["jaws"])
+    with st.expander("How we measure", key="case_how_we_measure"):
+        show_measuring()
+    return edited | ridges
 
 
 def _edit_ridges(draft: Document, jaws: list[Document]) -> Document:

@@ -114,7 +114,7 @@ def edit_bar(jaw: Document, edited: Document) -> Document:
     bar["bar_carries"] = carries if carries != BarCarries.CLIP or "bar_carries" in jaw else None
     start = next(word for word, form in _BAR_FORMS.items() if form == jaw.get("bar_form"))
     held = hold_field(jaw, "bar_form", start, write=_BAR_FORMS.__getitem__)
-    bar["bar_form"] = _BAR_FORMS[row[2].selectbox("It is made", list(_BAR_FORMS), **held)]
+    bar["bar_form"] = _BAR_FORMS[row[2].selectbox("The bar is", list(_BAR_FORMS), **held)]
     for column, name, side in zip(row[3:], BAR_EXTENSIONS, ("right", "left"), strict=True):
         with column:
             reach = edit_number(
@@ -151,20 +151,20 @@ def _edit_accepted(jaw: Document, least: int) -> Document:
 def edit_beside(jaw: Document, edited: Document) -> Document:
     """What is done beside the options, each asked only where it can apply; None where there is nothing of it."""
     planned = bool(edited["implants"]) and not edited["implants_present"]
-    row = list(st.columns(4, gap="medium"))
+    row = iter(st.columns(4, gap="medium"))
     told: Document = {}
-    with row[0]:
+    with next(row):
         told["extractions"] = edit_whole("Teeth still to remove", jaw, "extractions", 0, 16, default=0)
     if planned:
-        with row[1]:
+        with next(row):
             told["placement"] = edit_choice("Implants will be placed", jaw, "placement", Placement)
     grafts = int(jaw.get("graft_sites", 0))
     if planned or grafts:
         held = hold_field(jaw, "grafts", grafts, place=("graft_sites",))
-        grafts = int(row[2].number_input("Sites to graft", 0, 8, step=1, **held))
+        grafts = int(next(row).number_input("Sites to graft", 0, 8, step=1, **held))
     told["graft_sites"] = grafts or None
     if edited["implants"]:
-        grade = _edit_retention(row[3], jaw)
+        grade = _edit_retention(next(row), jaw)
         told["retention"] = grade if grade != Retention.LIGHT or "retention" in jaw else None
     return told | _edit_variants(jaw, edited)
 

@@ -7,17 +7,29 @@ import streamlit as st
 
 from estimator.inputs.case.model import Arch, Method, list_landmarks, list_teeth, suggest_teeth
 from estimator.inputs.case.writer import Document
+from estimator.pictures.jaw.measuring import MEASURING_ALT, draw_measuring
 from estimator.ui.case.fields import edit_number, hold_field
 from estimator.ui.case.plan import edit_arch_plan
 from estimator.ui.case.plan_view import find_curve, say_places
 from estimator.ui.shell import session
 from estimator.ui.shell.markup import say_word, to_decimal
+from estimator.ui.shell.render import show_picture
 from estimator.ui.shell.working_copy import get_note, hold_as, put_note, put_value, show_value
 
 NOT_YET, ONE_NUMBER, BY_SITE = "Not measured yet", "One number for all sites", "Site by site"
 _AT_ONE_PLACE = "Where the room is least"
 _LENGTH, _THIN = (0.0, 40.0), (0.0, 10.0)
 _SPACE = "restorative_space_mm"
+_MEASURING = """
+- **Space**: from the crest of the soft tissue (A) to the occlusal plane or incisal edge (D), with the teeth where they
+  shall stand. Where the measurement starts at the bone crest (B) or the platform (C), choose that under “From”.
+- **Tissue**: its height over the bone, from B to A.
+- **Depth**: of the platform (C) below the bone crest (B); a minus where it stands above.
+- **Width**: room in the denture from cheek to tongue.
+- **Lean**: the angle of the implant's axis from the vertical. Distal and facial count as plus, mesial and lingual as
+  minus.
+- **At**: along the ridge from the midline, to the patient's right or left.
+"""
 _PLAIN = {"tooth", _SPACE, "tissue_mm", "platform_below_crest_mm"}
 
 
@@ -79,6 +91,14 @@ def _show_places(jaw: Document, edited: Document, sites: Sequence[Document]) -> 
     usual = practice.usual_arches[Arch(edited["arch"])]
     if edited["implants"]:
         st.markdown(say_places(sites, find_curve(jaw, usual), usual, practice.settings.tooth_numbers))
+
+
+def show_measuring() -> None:
+    """What the numbers of a site mean: a picture, and its letters in words."""
+    picture, words = st.columns([5, 6], gap="medium", vertical_alignment="center")
+    with picture:
+        show_picture(draw_measuring(), alt=MEASURING_ALT)
+    words.markdown(_MEASURING)
 
 
 def edit_arch_width(jaw: Document) -> Document:
