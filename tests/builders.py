@@ -13,6 +13,7 @@ from estimator.estimate.clearance.verdict import Clearance, check_clearance
 from estimator.estimate.result import CaseEstimate, Estimate, estimate_case
 from estimator.inputs.case.model import (
     Arch,
+    BarCarries,
     Case,
     Jaw,
     Landmark,
@@ -53,12 +54,16 @@ def load_demo_practice() -> Practice:
 
 
 def make_sites(rooms: Iterable[str], *, arch: Arch = Arch.MANDIBLE, **more: Any) -> tuple[Site, ...]:
-    """A site a room, on teeth of that arch from the patient's right."""
+    """A site a room, on teeth of that arch from the patient's right, far enough apart for any bar."""
     teeth = list_teeth(arch)
     return tuple(
-        Site(tooth=tooth, restorative_space_mm=Decimal(room), **more)
-        for tooth, room in zip(teeth[3:], rooms, strict=False)
+        Site(tooth=tooth, restorative_space_mm=Decimal(room), **{"position_mm": PLACES.get(index), **more})
+        for index, (tooth, room) in enumerate(zip(teeth[3:], rooms, strict=False))
     )
+
+
+PLACES = dict(enumerate(map(Decimal, ("60", "39", "21", "2.5", "-16", "-35"))))
+"""Along the arch, such that a bar holds as many attachments as it has implants, if they are screwed in."""
 
 
 def make_jaw(*rooms: str, implants: int = 4, arch: Arch = Arch.MANDIBLE, **more: Any) -> Jaw:
@@ -67,6 +72,7 @@ def make_jaw(*rooms: str, implants: int = 4, arch: Arch = Arch.MANDIBLE, **more:
     known = {
         "implants_present": True,
         "attachments_on_bar": default_attachments_on_bar(implants),
+        "bar_carries": BarCarries.SCREWED_IN,
         "measurement": CASTS if rooms else None,
         "sites": make_sites(spaces, arch=arch),
     }

@@ -26,6 +26,18 @@ def format_mm(length: Decimal, locale: str, *, short: bool = False) -> str:
     return format_decimal(length, format=pattern, locale=locale).replace("-", TRUE_MINUS) + "\N{NO-BREAK SPACE}mm"
 
 
+def say_in_100(chance: float) -> str:
+    """A chance out of 100, never quite none and never quite all."""
+    if chance > 0.99:
+        return "over 99"
+    return "under 1" if chance < 0.01 else f"{round(100 * chance)}"
+
+
+def show_chance(chance: float) -> str:
+    """A chance in percent; never quite sure, never quite hopeless."""
+    return f"{say_in_100(chance)} %"
+
+
 def format_count(number: Decimal, locale: str) -> str:
     """A small number, such as weeks, without zeros at the end."""
     return format_decimal(number, format="0.#", locale=locale)

@@ -7,6 +7,7 @@ from itertools import combinations
 
 from estimator.base.evidence import Figure
 from estimator.base.problems import InputError
+from estimator.estimate.clearance.along import plan_attachments
 from estimator.estimate.clearance.making_room import name_other_options
 from estimator.estimate.clearance.verdict import Clearance, Verdict, check_clearance, list_clearance_figures
 from estimator.estimate.cost.charges import Fees, price_option
@@ -159,7 +160,12 @@ def estimate_case(case: Case, practice: Practice, *, years: int = 10) -> CaseEst
         case=case,
         practice=practice,
         years=years,
-        jaws=tuple(_estimate_jaw(case, jaw, practice, years) for jaw in case.jaws),
+        jaws=tuple(
+            _estimate_jaw(
+                case, plan_attachments(jaw, practice.usual_arches[jaw.arch], practice.evidence), practice, years
+            )
+            for jaw in case.jaws
+        ),
     )
 
 

@@ -76,7 +76,8 @@ def _name_layers(layers: Iterable[Document]) -> _Named:
     for layer in layers:
         yield f"layer.{layer['key']}.patient_name", layer["patient_name"]
         for word, sentence in layer["says"].items():
-            yield f"layer.{layer['key']}.{word}.patient_text", sentence["patient_text"]
+            for told in ("patient_text", "patient_brief"):
+                yield f"layer.{layer['key']}.{word}.{told}", sentence[told]
 
 
 def _name_figures() -> _Named:

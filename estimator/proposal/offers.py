@@ -6,12 +6,15 @@ from datetime import date
 from decimal import Decimal
 
 from estimator.base.told import Name
+from estimator.estimate.clearance.cautions import sort_by_gravity
+from estimator.estimate.clearance.layers import say_finding
 from estimator.estimate.clearance.verdict import Verdict
 from estimator.estimate.compare import ComparisonRow
 from estimator.estimate.result import Estimate, JawEstimate, NotApplicable, find_annual_cost
 from estimator.estimate.visits.calendar import date_visits
 from estimator.inputs.practice.working_days import ClosedDays
 from estimator.inputs.practice_bundle import Practice
+from estimator.inputs.reference.layers import LayerKey
 from estimator.proposal.statement import DatedTrip, JawStatement, Later, Offer, OfferRoom, OfferTime, Outlook, Price
 
 
@@ -46,12 +49,16 @@ def _state_room(made: Estimate) -> OfferRoom:
     clearance = made.clearance
     return OfferRoom(
         verdict=clearance.verdict,
-        short_mm=clearance.lacking_mm,
-        along=clearance.short_along,
+        finding=say_finding(clearance.layers, patient=True),
+        office=say_finding(clearance.layers, patient=False),
+        layers=clearance.layers,
+        short_mm=clearance.short_mm,
+        along=clearance.headline.key is LayerKey.ALONG and bool(clearance.short_mm),
         least_mm=clearance.least_mm,
         usual_mm=clearance.required_mm,
         margin_mm=clearance.margin_mm,
         provisional=clearance.provisional,
+        cautions=sort_by_gravity(clearance.cautions),
     )
 
 

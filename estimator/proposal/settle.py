@@ -206,10 +206,10 @@ def _say_excluded(quote: Quote, statement: Statement) -> Quote:
 
 
 def _tell_room(note: RoomNote) -> Told:
-    key = "no_room_along" if note.along else "no_room"
-    if note.verdict is Verdict.NOT_MEASURED:
+    key = "no_room_along" if note.room.along else "no_room"
+    if note.room.verdict is Verdict.NOT_MEASURED:
         key = "not_measured"
-    return _tell(key, jaw=note.arch, option=note.option, mm=note.short_mm)
+    return _tell(key, jaw=note.arch, option=note.option, mm=note.room.short_mm, finding=note.room.finding)
 
 
 def _tell(key: str, **values: object) -> Told:

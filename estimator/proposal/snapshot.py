@@ -9,8 +9,9 @@ from typing import Any
 
 from estimator.base.problems import Problem
 from estimator.base.told import Name
+from estimator.estimate.clearance.layers import find_headline
 from estimator.inputs.payment.model import WAY_KINDS
-from estimator.proposal.statement import Chosen, JawStatement, Offer, Price, Statement
+from estimator.proposal.statement import Chosen, JawStatement, Offer, OfferRoom, Price, Statement
 from estimator.quote.payment.plans import PlannedWay, list_series
 
 Json = dict[str, Any]
@@ -60,7 +61,20 @@ def _show_jaw(jaw: JawStatement) -> Json:
 
 
 def _show_offer(offer: Offer) -> Json:
-    return _show_fields(offer, but=("price",)) | {"price": _show_price(offer.price)}
+    return _show_fields(offer, but=("price", "room")) | {
+        "room": _show_room(offer.room),
+        "price": _show_price(offer.price),
+    }
+
+
+def _show_room(room: OfferRoom) -> Json:
+    """The finding with each layer's state and chances; what else there is of layers stands in the estimate."""
+    told = ("key", "state", "may_rule_out", "chance_usual", "chance_least", "short_mm", "site", "text", "patient_text")
+    return _show_fields(room, but=("layers", "cautions")) | {
+        "headline": find_headline(room.layers)[0].key.value,
+        "layers": [{name: _show(getattr(layer, name)) for name in told} for layer in room.layers],
+        "cautions": [caution.key for caution in room.cautions],
+    }
 
 
 def _show_price(price: Price) -> Json:

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 from estimator.base.money import round_money
 from estimator.base.problems import Problem
 from estimator.base.told import Name, Told
+from estimator.estimate.clearance.cautions import Caution, find_gravest
+from estimator.estimate.clearance.layers import Layer
 from estimator.estimate.clearance.verdict import Verdict
 from estimator.estimate.result import Pair
 from estimator.inputs.case.model import Arch
@@ -49,29 +51,37 @@ class Price:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OfferRoom:
-    """The room of an option [mm]: `short_mm` is what is missing, of the height or, if `along`, along the bar."""
+    """What the check found of an option [mm]: `layers`, the worst of which decides, `cautions` the gravest first.
+
+    `finding` is the verdict in one line for the patient, `office` the same for the trade. `short_mm` is what is missing
+    in the layer that decides, `along` whether that is the room along a bar.
+    """
 
     verdict: Verdict
+    finding: str
+    office: str
+    layers: tuple[Layer, ...]
     short_mm: Decimal
     along: bool
     least_mm: Decimal
     usual_mm: Decimal
     margin_mm: Decimal | None
     provisional: bool
+    cautions: tuple[Caution, ...] = ()
+
+    @property
+    def gravest(self) -> tuple[Caution, ...]:
+        """Cautions that belong where the choice is made."""
+        return find_gravest(self.cautions)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RoomNote:
-    """That there is not enough room for an option, or that nobody has measured it.
-
-    `short_mm` is what is missing, of the height or, if `along`, along the bar.
-    """
+    """That an option is ruled out, or that nobody has measured what decides: its `finding` in one line."""
 
     arch: str
     option: str
-    verdict: Verdict
-    short_mm: Decimal
-    along: bool = False
+    room: OfferRoom
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -180,13 +190,16 @@ class JawStatement:
             RoomNote(
                 arch=self.arch.value,
                 option=offer.option.label,
-                verdict=offer.room.verdict,
-                short_mm=offer.room.short_mm,
-                along=offer.room.along,
+                room=offer.room,
             )
             for offer in told
             if offer.room.verdict in (Verdict.DOES_NOT_FIT, Verdict.NOT_MEASURED)
         )
+
+    def list_gravest(self) -> tuple[Caution, ...]:
+        """The gravest cautions of the option chosen, of all while it is open, each once."""
+        told = [offer for offer in self.offers if self.chosen in ("", offer.key)]
+        return find_gravest({one.key: one for offer in told for one in offer.room.cautions}.values())
 
     def list_first_costs(self) -> dict[str, Decimal]:
         """What each option is charged first, by its key."""
@@ -254,6 +267,11 @@ class Statement:
     def find_jaw(self, arch: Arch) -> JawStatement:
         """What is told of a jaw of the case."""
         return next(jaw for jaw in self.jaws if jaw.arch is arch)
+
+    def list_decided(self) -> tuple[tuple[Arch, Offer], ...]:
+        """The offers that are decided, each with its jaw."""
+        found = ((arch, self.find_jaw(arch).find_offer(key)) for arch, key in self.decided)
+        return tuple((arch, offer) for arch, offer in found if offer is not None)
 
     @property
     def is_decided(self) -> bool:

@@ -22,8 +22,8 @@ COLD = {
 }
 WARM = {
     "case": "Between implants",
-    "clearance": "Site that decides **34**, 11.50 mm. Chance that the usual stack fits at every site **93 %**",
-    "options": "Connecting bar: room to spare, 0.75\N{NO-BREAK SPACE}mm over the usual stack at site 34",
+    "clearance": "11.50\N{NO-BREAK SPACE}mm at 34, 10.75\N{NO-BREAK SPACE}mm usual; the usual parts fit with a chance of 93 in 100",
+    "options": "Connecting bar: close, along the bar: 3 of 4",
     "visits": "**280 minutes** in 9 visits.",
     "quote": "**Total 2,250.00**",
     "sheets": "Invented demo prices: every page says so.",

@@ -90,6 +90,7 @@ def test_what_a_case_asks_for_is_priced_on_the_quote(demo: AppTest, go: Go) -> N
 
 
 def test_grafts_and_retention_are_kept_after_a_page_change(demo: AppTest, go: Go) -> None:
+    find(demo, "selectbox", "_present").select("planned").run()  # nothing is grafted under implants in place
     find(demo, "number_input", "_grafts").set_value(2).run()
     find(demo, "selectbox", "_retention").select("medium").run()
     go("fees")

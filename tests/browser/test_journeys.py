@@ -38,7 +38,7 @@ def test_from_a_new_patient_to_a_downloaded_sheet(chromium: Browser, server: Ser
     page.get_by_text("Set-up accepted").click()
     settle(page)
     go(page, "Options")
-    page.get_by_text("Connecting bar: room to spare, 0.75").wait_for()
+    page.get_by_text("Individual attachments: room to spare: 3.25").wait_for()
     go(page, "Sheets")
     with page.expect_download(timeout=30_000) as waiting:
         page.get_by_role("button", name="Download: Option sheet (PDF)").click()

@@ -327,7 +327,7 @@ def test_alternative_texts_hold_the_numbers_of_the_pictures() -> None:
 
 def test_a_choice_without_room_between_implants_says_so_with_what_was_measured_before() -> None:
     text = read_text("measured again, uneven, close together")
-    assert "There is not enough room for this between your implants: 5.00 mm short." in text
+    assert "Not enough room on the bar: 0 of 4 snaps." in text
     assert "We measured before, on September 1, 2026: close. Now: not enough room." in text
 
 

@@ -80,13 +80,27 @@ MONTHS = {
     ),
 }  # fmt: skip
 DAY = {"en": r"(?P<m>{}) (?P<d>\d+), (?P<y>\d{{4}})", "es": r"(?P<d>\d+) de (?P<m>{}) de (?P<y>\d{{4}})"}
-VERDICT = {
-    "en": r"room to spare: ([\d.]+) mm|close: ([\d.]+) mm to spare|close: ([\d.]+) mm less than is usual"
-    r"|not enough room in your jaw: ([\d.]+) mm short|not measured yet: usually needs ([\d.]+) mm",
-    "es": r"sobra espacio: ([\d.]+) mm|justo: sobran ([\d.]+) mm|justo: ([\d.]+) mm menos de lo normal"
-    r"|no hay espacio suficiente en su boca: faltan ([\d.]+) mm|sin medir: lo normal es ([\d.]+) mm",
+FINDINGS = {
+    "en": {
+        ("height", "room"): r"room to spare: ([\d.]+) mm",
+        ("height", "close"): r"close: chance (\d+) to (\d+) in 100",
+        ("height", "not_enough"): r"not enough room in your jaw: ([\d.]+) mm short",
+        ("height", "not_measured"): r"not measured yet: usually needs ([\d.]+) mm",
+        ("along", "close"): r"close: \d of \d snaps have room; for all, chance (\d+) to (\d+) in 100",
+        ("along", "not_enough"): r"not enough room on the bar: \d of \d snaps",
+        ("along", "not_measured"): r"not measured yet: how far apart your implants are",
+    },
+    "es": {
+        ("height", "room"): r"sobra espacio: ([\d.]+) mm",
+        ("height", "close"): r"justo: probabilidad de (\d+) a (\d+) en 100",
+        ("height", "not_enough"): r"no hay espacio suficiente en su boca: faltan ([\d.]+) mm",
+        ("height", "not_measured"): r"sin medir: lo normal es ([\d.]+) mm",
+        ("along", "close"): r"justo: caben \d de \d broches; todos, con probabilidad de (\d+) a (\d+) en 100",
+        ("along", "not_enough"): r"no hay espacio suficiente en la barra: \d de \d broches",
+        ("along", "not_measured"): r"sin medir: qué distancia hay entre sus implantes",
+    },
 }
-MISSING = {"en": r"([\d.]+) mm is missing", "es": r"Faltan ([\d.]+) mm"}
+"""What a patient reads of the layer that decides, by its state."""
 TRIPS = {"en": r"(\d+) week ([\d.]+) ([\d.]+) weeks?", "es": r"(\d+) semana ([\d.]+) ([\d.]+) semanas?"}
 EXCLUDED = {"en": r"Not included: (.*?)\.", "es": r"No incluye: (.*?)\."}
 FOOT = r"(?: \S+ C-\d+[^,.]*? \d+ (?:of|de) \d+)? "
@@ -179,8 +193,8 @@ def check_jaw(jaw: Json, told: Json, option: str, consent: str, language: str) -
             *(write(offer["later"]["total_shown"][end], 0) for end in ("low", "high")),
         ]
         yield from (f"option sheet, {arch}, {offer['key']}: {one}" for one in wanted if one not in option)
-    rooms = [(VERDICTS[describe(one)], measure(one)) for one in offers]
-    said = [(one.lastindex, Decimal(one[one.lastindex or 0])) for one in re.finditer(VERDICT[language], option)]
+    rooms = [(find_state(one), measure(one)) for one in offers]
+    said = list_findings(option, language)
     if said[: len(offers)] != rooms or set(said) - set(rooms):
         yield f"option sheet, {arch}: room {said}, not {rooms}"
     times = [
@@ -193,18 +207,41 @@ def check_jaw(jaw: Json, told: Json, option: str, consent: str, language: str) -
         yield from check_exclusions(f"{name}, {arch}", text, told, options, language)
 
 
-VERDICTS = {"fits": 1, "tight over": 2, "tight under": 3, "does_not_fit": 4, "not_measured": 5}
+Found = tuple[tuple[str, str], tuple[Decimal, ...]]
+"""The layer that decides and its state, and the numbers that are said of it."""
 
 
-def describe(offer: Json) -> str:
-    verdict, margin = offer["room"]["verdict"], offer["room"]["margin_mm"]
-    return f"tight {'over' if Decimal(margin) >= 0 else 'under'}" if verdict == "tight" else verdict
+def list_findings(text: str, language: str) -> list[Found]:
+    found = [
+        (match.start(), (state, tuple(Decimal(number) for number in match.groups())))
+        for state, pattern in FINDINGS[language].items()
+        for match in re.finditer(pattern, text)
+    ]
+    return [one for _, one in sorted(found)]
 
 
-def measure(offer: Json) -> Decimal:
+def find_layer(offer: Json) -> Json:
+    """The layer that decides; where there is room everywhere it is the room in height that is told."""
     room = offer["room"]
-    by = {"does_not_fit": room["short_mm"], "not_measured": room["usual_mm"]}.get(room["verdict"], room["margin_mm"])
-    return abs(Decimal(by))
+    key = "height" if room["verdict"] == "fits" else room["headline"]
+    layer: Json = next(one for one in room["layers"] if one["key"] == key)
+    return layer
+
+
+def find_state(offer: Json) -> tuple[str, str]:
+    layer = find_layer(offer)
+    return layer["key"], layer["state"]
+
+
+def measure(offer: Json) -> tuple[Decimal, ...]:
+    """What is over the usual height, what is missing, what is usual, or both chances in 100."""
+    room, layer = offer["room"], find_layer(offer)
+    key, state = find_state(offer)
+    if state == "close":
+        return tuple(Decimal(min(99, max(1, round(100 * layer[name])))) for name in ("chance_usual", "chance_least"))
+    if key != "height":
+        return ()
+    return (Decimal(room[{"room": "margin_mm", "not_enough": "short_mm", "not_measured": "usual_mm"}[state]]),)
 
 
 def check_exclusions(name: str, text: str, told: Json, options: list[tuple[str, str]], language: str) -> Iterator[str]:
@@ -264,8 +301,8 @@ def find_strange(shown: Json, text: str, language: str) -> Iterator[str]:
         if not one.endswith(("0,000", "5,000"))
     )
     yield from read_days(text, language) - list_days(told) - {BORN}
-    short = {Decimal(one["room"]["short_mm"]) for jaw in told["jaws"] for one in jaw["offers"]}
-    yield from (f"{one} mm" for one in re.findall(MISSING[language], text) if Decimal(one) not in short)
+    known_rooms = {(find_state(one), measure(one)) for jaw in told["jaws"] for one in jaw["offers"]}
+    yield from (f"room {one}" for one in list_findings(text, language) if one not in known_rooms)
 
 
 def list_sums(price: Json) -> Iterator[Decimal]:

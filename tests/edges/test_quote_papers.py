@@ -268,7 +268,7 @@ def quote_without_room(verdict: Verdict) -> Quote:
 
 
 @pytest.mark.parametrize(("verdict", "said"), [
-    (Verdict.DOES_NOT_FIT, "We find too little room for this choice in your lower jaw."),
+    (Verdict.DOES_NOT_FIT, "We find that this choice does not fit your lower jaw as planned."),
     (Verdict.NOT_MEASURED, "We have not measured yet if there is room for this choice in your lower jaw."),
 ])  # fmt: skip
 def test_a_quote_says_where_the_room_is_in_doubt(verdict: Verdict, said: str) -> None:

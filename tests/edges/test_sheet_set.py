@@ -259,7 +259,7 @@ def test_an_implant_that_no_listed_height_serves_is_said_on_both_orders_and_not_
 
 
 def test_the_work_order_warns_where_there_is_no_room() -> None:
-    assert "is 0.60 mm less than the least stack. Ask before making anything." in read(
+    assert "Ask before making anything: not enough room: 0.60 mm short at" in read(
         make("work_order", "bar without room", chosen="connecting_bar")
     )
 

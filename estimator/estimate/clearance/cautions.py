@@ -1,6 +1,6 @@
 """Cautions raised by number, distance, angle, width, conversion and health. They inform; they never decide."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations, pairwise
 
@@ -8,14 +8,15 @@ from estimator.base.evidence import Evidence, HowSure
 from estimator.base.told import Name
 from estimator.estimate.clearance.abutment_heights import find_rises, name_raised, name_unserved
 from estimator.estimate.clearance.abutment_levels import Levels
-from estimator.estimate.clearance.along import AlongBar, order_along
 from estimator.estimate.clearance.angles import find_divergence, find_lean
 from estimator.estimate.clearance.conversion import ConversionCheck
 from estimator.estimate.clearance.forces import get_hold, say_forces
+from estimator.estimate.clearance.geometry.placed import PlacedJaw
+from estimator.estimate.clearance.geometry.polyline import measure_chord
 from estimator.estimate.clearance.stack import SiteRoom
 from estimator.inputs.case.model import Arch, Case, DenturePlan, Jaw, Method, Retention
 from estimator.inputs.options.model import Attachments, Option
-from estimator.inputs.reference.cautions import CautionText
+from estimator.inputs.reference.cautions import CautionText, Gravity
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,6 +31,7 @@ class Caution:
     patient_text: str
     source: str
     how_sure: HowSure
+    gravity: Gravity = Gravity.NOTE
     values: tuple[tuple[str, object], ...] = ()
 
 
@@ -41,10 +43,12 @@ class Found:
     jaw: Jaw
     option: Option
     rooms: tuple[SiteRoom, ...]
-    along: AlongBar | None
     conversion: ConversionCheck | None
     levels: Levels | None
+    placed: PlacedJaw
 
+
+_NEAR_MM = 1e-9
 
 Raised = Iterator[tuple[str, dict[str, object]]]
 
@@ -58,8 +62,20 @@ def word_caution(text: CautionText, values: Mapping[str, object]) -> Caution:
         patient_text=text.patient_text.format(**written),
         source=text.source,
         how_sure=text.how_sure,
+        gravity=text.gravity,
         values=tuple(values.items()),
     )
+
+
+def sort_by_gravity(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
+    """The gravest first, else in the order they were raised."""
+    return tuple(sorted(cautions, key=lambda caution: tuple(Gravity).index(caution.gravity)))
+
+
+def find_gravest(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
+    """Those that belong where the choice is made: the worst there are, none of them mere notes."""
+    known = sort_by_gravity(cautions)
+    return tuple(one for one in known if one.gravity is known[0].gravity is not Gravity.NOTE)
 
 
 def list_cautions(found: Found, evidence: Evidence, texts: Mapping[str, CautionText]) -> tuple[Caution, ...]:
@@ -76,14 +92,14 @@ def _raise_all(found: Found, evidence: Evidence, texts: Mapping[str, CautionText
     yield from _raise_ridges(found.case, evidence)
     if option.on_implants:
         yield from _raise_number(jaw, evidence)
-        yield from _raise_places(jaw, evidence)
+        yield from _raise_places(jaw, found.placed, evidence)
         yield from _raise_retention(jaw, option, evidence)
     if option.attachments is Attachments.ON_IMPLANTS:
-        yield from _raise_distance(jaw, evidence)
-        yield from _raise_lean(jaw, evidence)
+        yield from _raise_distance(jaw, found.placed, evidence)
+        yield from _raise_lean(found, evidence)
         yield from _raise_levels(found, evidence)
-    if found.along is not None:
-        yield from _raise_bar(found.along, option, evidence)
+    if option.attachments is Attachments.ON_BAR:
+        yield from _raise_bar(option, evidence)
     yield from _raise_measuring(jaw, found.rooms)
     for flag in found.case.health:
         if option.on_implants or not texts[flag].implants_only:
@@ -111,7 +127,7 @@ def _raise_present_denture(check: ConversionCheck) -> Raised:
     short = max(check.sites, key=lambda site: site.shortage_mm, default=None)
     if short is not None and short.shortage_mm > 0:
         values = {"tooth": short.tooth, "thickness": f"{short.thickness_mm:.2f}", "short": f"{short.shortage_mm:.2f}"}
-        yield "thickness_short", {**values, "needed": f"{check.needed_mm:.2f}"}
+        yield "thickness_short", {**values, "needed": f"{short.needed_mm:.2f}"}
     if check.denture.base_stable is None:
         yield "base_not_known", {}
     elif not check.denture.base_stable:
@@ -131,7 +147,7 @@ def _raise_number(jaw: Jaw, evidence: Evidence) -> Raised:
         yield "few_implants", {"least": f"{least:f}", "implants": jaw.implants, "arch": jaw.arch.value}
 
 
-def _raise_places(jaw: Jaw, evidence: Evidence) -> Raised:
+def _raise_places(jaw: Jaw, placed: PlacedJaw, evidence: Evidence) -> Raised:
     """Width of a site, implants at the midline, implants side by side."""
     least = evidence.get("housing_width").value
     narrow = min((s for s in jaw.sites if s.width_mm is not None), key=lambda s: s.width_mm or 0, default=None)
@@ -140,13 +156,13 @@ def _raise_places(jaw: Jaw, evidence: Evidence) -> Raised:
     middle = [s.tooth for s in jaw.sites if s.tooth[1:] == "1" or (jaw.arch is Arch.MANDIBLE and s.position_mm == 0)]
     if middle:
         yield "midline", {"teeth": _list(middle)}
-    apart, placed = evidence.get("implants_apart").value, order_along(jaw.sites)
-    pairs = [((a.position_mm or 0) - (b.position_mm or 0), a.tooth, b.tooth) for a, b in pairwise(placed)]
+    apart = float(evidence.get("implants_apart").value)
+    pairs = [(measure_chord(a.place.point, b.place.point), a.tooth, b.tooth) for a, b in pairwise(placed.measured)]
     distance, first, second = min(pairs, default=(apart, "", ""))
-    if distance < apart:
+    if distance < apart - _NEAR_MM:
         yield (
             "implants_crowded",
-            {"first": first, "second": second, "distance": f"{distance:.2f}", "least": f"{apart:f}"},
+            {"first": first, "second": second, "distance": f"{distance:.2f}", "least": f"{apart:g}"},
         )
 
 
@@ -164,15 +180,18 @@ def _raise_retention(jaw: Jaw, option: Option, evidence: Evidence) -> Raised:
         yield "retention_not_light", {"retention": jaw.retention.value.capitalize(), **said}
 
 
-def _raise_distance(jaw: Jaw, evidence: Evidence) -> Raised:
-    """Only for exactly two lower implants whose places along the arch are both known."""
-    places = [site.position_mm for site in jaw.sites if site.position_mm is not None]
-    least = evidence.get("two_implants_distance").value
-    if jaw.arch is Arch.MANDIBLE and jaw.implants == 2 and len(places) == 2 and abs(places[0] - places[1]) < least:
-        yield "close_implants", {"distance": f"{abs(places[0] - places[1]):.2f}", "least": f"{least:f}"}
+def _raise_distance(jaw: Jaw, placed: PlacedJaw, evidence: Evidence) -> Raised:
+    """Only for exactly two lower implants whose places are both known; straight from one to the other."""
+    least = float(evidence.get("two_implants_distance").value)
+    if jaw.arch is not Arch.MANDIBLE or jaw.implants != 2 or len(placed.measured) != 2:
+        return
+    distance = measure_chord(placed.measured[0].place.point, placed.measured[1].place.point)
+    if distance < least - _NEAR_MM:
+        yield "close_implants", {"distance": f"{distance:.2f}", "least": f"{least:g}"}
 
 
-def _raise_lean(jaw: Jaw, evidence: Evidence) -> Raised:
+def _raise_lean(found: Found, evidence: Evidence) -> Raised:
+    jaw = found.jaw
     one, two = float(evidence.get("lean_limit").value), float(evidence.get("divergence_limit").value)
     leaning = [site.tooth for site in jaw.sites if find_lean(site) > one]
     most = max((find_lean(site) for site in jaw.sites), default=0.0)
@@ -185,7 +204,11 @@ def _raise_lean(jaw: Jaw, evidence: Evidence) -> Raised:
             "lean_planned",
             {"lean": f"{most:.0f}", "placement": placement, "error": f"{error:f}", "limit": f"{one:g}"},
         )
-    ranges = [(find_divergence(a, b), a.tooth, b.tooth) for a, b in combinations(jaw.sites, 2)]
+    known = {frozenset((a, b)): (angle, angle) for a, b, angle in found.placed.list_angles()}
+    ranges = [
+        (known.get(frozenset((a.tooth, b.tooth))) or find_divergence(a, b), a.tooth, b.tooth)
+        for a, b in combinations(jaw.sites, 2)
+    ]
     (low, high), first, second = max(ranges, key=lambda r: (r[0][1], r[0][0]), default=((0.0, 0.0), "", ""))
     if high > two:
         angle = f"{high:.0f}" if high - low < 0.5 else f"{low:.0f} to {high:.0f}"
@@ -211,18 +234,7 @@ def _raise_levels(found: Found, evidence: Evidence) -> Raised:
         yield "levels_differ", {"difference": f"{levels.difference_mm:.2f}"}
 
 
-def _raise_bar(along: AlongBar, option: Option, evidence: Evidence) -> Raised:
-    one, two = evidence.get("bar_one_attachment"), evidence.get("bar_two_attachments")
-    if along.places is None:
-        yield "bar_places_not_known", {}
-    elif along.shortage_mm == 0 and along.places < along.attachments:  # a bar without any place is ruled out
-        yield (
-            "bar_places",
-            {
-                "places": along.places, "attachments": along.attachments, "one": f"{one.low:f}",
-                "one_high": f"{one.high:f}", "two": f"{two.low:f}",
-            },
-        )  # fmt: skip
+def _raise_bar(option: Option, evidence: Evidence) -> Raised:
     plaque = evidence.get("bar_space_plaque").value
     space = next((p.figure.value for p in option.stack if p.figure.key == "bar_cleaning_space"), None)
     if space is not None and space <= plaque:

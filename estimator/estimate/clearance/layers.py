@@ -4,12 +4,13 @@ A layer with an error has two chances, with the usual and with the least parts, 
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from estimator.base.evidence import HowSure
+from estimator.base.formats import format_mm, say_in_100
 from estimator.inputs.options.model import Attachments
-from estimator.inputs.reference.layers import LayerKey, LayerState, LayerText
+from estimator.inputs.reference.layers import LayerKey, LayerSentence, LayerState, LayerText
 
 NEEDED = (LayerKey.NUMBER, LayerKey.HEIGHT, LayerKey.DENTURE, LayerKey.ALONG)
 """Layers without which nothing better than not measured can be said."""
@@ -22,8 +23,8 @@ class Layer:
     """One layer of one option in one jaw. Lengths [mm] at `site`, the one least sure.
 
     `margin_mm` is what there is over the usual need, `short_mm` what is missing below the least, 0 where nothing is.
-    Chances are None where the layer has no error. `sentence` is the key of its text, `values` fill it. A layer that
-    may not rule out only warns.
+    Chances are None where the layer has no error. `sentence` is the key of its texts, `values` fill them; brief ones
+    are a whole verdict in one line. A layer that may not rule out only warns.
     """
 
     key: LayerKey
@@ -39,6 +40,8 @@ class Layer:
     patient_name: str = ""
     text: str = ""
     patient_text: str = ""
+    brief: str = ""
+    patient_brief: str = ""
     source: str = ""
     how_sure: HowSure | None = None
     values: tuple[tuple[str, object], ...] = ()
@@ -93,12 +96,40 @@ def _rank(layer: Layer) -> tuple[float, int]:
     return sure.get(layer.state, 0.0), _KEYS.index(layer.key)
 
 
-def word_layer(finding: LayerFinding, text: LayerText, attachments: Attachments) -> Layer:
+def say_finding(layers: Iterable[Layer], *, patient: bool) -> str:
+    """The verdict in one line: what the layer that decides says, and the names of others that are as bad.
+
+    Where there is room everywhere it is the room in height, which the pictures show.
+    """
+    layers = tuple(layers)
+    headline, others = find_headline(layers)
+    if headline.state is LayerState.ROOM:
+        headline, others = next((one for one in layers if one.key is LayerKey.HEIGHT), headline), ()
+    brief, *names = (
+        (headline.patient_brief, *(one.patient_name for one in others))
+        if patient
+        else (headline.brief, *(one.name for one in others))
+    )
+    return " \N{MIDDLE DOT} ".join((brief, *names))
+
+
+def list_deciding_texts(layers: Iterable[Layer], *, patient: bool) -> tuple[str, ...]:
+    """What the layers in the state of the headline say in full, the headline first."""
+    headline, others = find_headline(layers)
+    return tuple(one.patient_text if patient else one.text for one in (headline, *others))
+
+
+def has_room_everywhere(layers: Iterable[Layer]) -> bool:
+    """Whether every layer that was asked says so, those too that only warn."""
+    told = [layer for layer in layers if _is_told(layer)]
+    return all(layer.state is LayerState.ROOM for layer in told)
+
+
+def word_layer(finding: LayerFinding, text: LayerText, attachments: Attachments, locale: str = "en_US") -> Layer:
     """A finding of one layer with its sentences and its source; nothing is said of what is not asked."""
     word = f"{finding.state}_{finding.special}" if finding.special else finding.state.value
-    said = text.says.get(word)
     values = {**_fill_chances(finding), **dict(finding.values)}
-    return Layer(
+    bare = Layer(
         key=text.key,
         state=finding.state,
         may_rule_out=attachments in text.rules_out,
@@ -110,21 +141,37 @@ def word_layer(finding: LayerFinding, text: LayerText, attachments: Attachments)
         sentence=word,
         name=text.name,
         patient_name=text.patient_name,
-        text=said.text.format(**values) if said else "",
-        patient_text=said.patient_text.format(**values) if said else "",
         source=text.source,
         how_sure=text.how_sure,
         values=tuple(values.items()),
     )
+    said = text.says.get(word)
+    return bare if said is None else say_layer(bare, said, locale)
+
+
+def say_layer(layer: Layer, said: LayerSentence, locale: str) -> Layer:
+    """The layer with these sentences, lengths as a reader of `locale` writes them."""
+    office, patient = (_show_values(layer.values, locale, short=short) for short in (False, True))
+    return replace(
+        layer,
+        text=said.text.format(**office),
+        brief=said.brief.format(**office),
+        patient_text=said.patient_text.format(**patient),
+        patient_brief=said.patient_brief.format(**patient),
+    )
+
+
+def _show_values(values: Iterable[tuple[str, object]], locale: str, *, short: bool) -> dict[str, object]:
+    return {
+        name: format_mm(value, locale, short=short) if isinstance(value, Decimal) and name.endswith("_mm") else value
+        for name, value in values
+    }
 
 
 def _fill_chances(finding: LayerFinding) -> Mapping[str, object]:
-    known = {"usual": finding.chance_usual, "least": finding.chance_least}
-    return {name: say_in_100(chance) for name, chance in known.items() if chance is not None}
-
-
-def say_in_100(chance: float) -> str:
-    """A chance out of 100, never quite none and never quite all."""
-    if chance > 0.99:
-        return "> 99"
-    return "< 1" if chance < 0.01 else f"{round(100 * chance)}"
+    """Out of 100; the patient reads whole numbers alone, so that every language can say them."""
+    filled: dict[str, object] = {}
+    for name, chance in (("usual", finding.chance_usual), ("least", finding.chance_least)):
+        if chance is not None:
+            filled |= {name: say_in_100(chance), f"{name}_told": min(99, max(1, round(100 * chance)))}
+    return filled

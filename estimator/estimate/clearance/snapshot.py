@@ -46,6 +46,8 @@ def clearance_to_dict(clearance: Clearance) -> Json:
         "abutments": None if clearance.levels is None else _show_levels(clearance.levels, clearance.sites),
         "along_bar": None if clearance.along is None else _show_along(clearance.along),
         "present_denture": None if clearance.conversion is None else _show_conversion(clearance.conversion),
+        "places": _show_places(clearance.along),
+        "geometry": _show_geometry(clearance),
         "published_minima": [_show_opinion(opinion) for opinion in clearance.opinions],
         "minima_met": None if met is None else met[0],
         "could_make_room": [_show_caution(way) for way in clearance.ways],
@@ -117,6 +119,8 @@ def _show_height(choice: ChosenHeight) -> Json:
 def _show_along(along: AlongBar) -> Json:
     return {
         "attachments": along.attachments,
+        "lowered_from": along.lowered_from,
+        "carries": along.carries.value,
         "segment_count": along.segment_count,
         "places": along.places,
         "shortage_mm": mm_to_text(along.shortage_mm),
@@ -133,9 +137,35 @@ def _show_conversion(check: ConversionCheck) -> Json:
         "base_stable": check.denture.base_stable,
         "tall_attachments": check.denture.tall_attachments,
         "sites": [
-            {"tooth": s.tooth, "thickness_mm": mm_to_text(s.thickness_mm), "shortage_mm": mm_to_text(s.shortage_mm)}
+            {"tooth": s.tooth, "thickness_mm": mm_to_text(s.thickness_mm), "needed_mm": mm_to_text(s.needed_mm),
+             "shortage_mm": mm_to_text(s.shortage_mm)}
             for s in check.sites
         ],
+    }  # fmt: skip
+
+
+def _show_places(along: AlongBar | None) -> Json | None:
+    """Attachments planned on a bar, and those that surely enough have a place there."""
+    if along is None or along.counted is None:
+        return None
+    return {
+        "planned": along.attachments,
+        "usual": along.counted.usual_places,
+        "least": along.counted.least_places,
+    }
+
+
+def _show_geometry(clearance: Clearance) -> Json:
+    """Where implants stand, seen from above; those whose position was not given are named."""
+    placed, segments = clearance.placed, clearance.along.segments if clearance.along else ()
+    path, spread = placed.path, placed.find_spread()
+    return {
+        "points_mm": [[one.tooth, round(one.place.x_mm, 2), round(one.place.y_mm, 2)] for one in placed.implants],
+        "assumed": [one.tooth for one in placed.implants if one.assumed],
+        "angles_deg": [[first, second, round(angle, 3)] for first, second, angle in placed.list_angles()],
+        "common_path_deg": None if path is None else round(path.cone_deg, 3),
+        "spread_mm": None if spread is None else round(spread, 2),
+        "segments": [[one.first, one.second, float(one.length_mm), one.places] for one in segments],
     }
 
 

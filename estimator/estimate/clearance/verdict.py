@@ -8,10 +8,18 @@ from enum import StrEnum
 from estimator.base.evidence import Evidence
 from estimator.estimate.clearance.abutment_heights import Collars, choose_collars
 from estimator.estimate.clearance.abutment_levels import Levels
-from estimator.estimate.clearance.along import AlongBar, check_along
+from estimator.estimate.clearance.along import AlongBar, check_along, list_bar_figures
 from estimator.estimate.clearance.cautions import Caution, Found, list_cautions, word_caution
 from estimator.estimate.clearance.conversion import ConversionCheck, check_conversion
-from estimator.estimate.clearance.layers import Layer, LayerFinding, find_headline, word_layer
+from estimator.estimate.clearance.findings.abutment import find_abutment
+from estimator.estimate.clearance.findings.along import find_along
+from estimator.estimate.clearance.findings.denture import find_denture
+from estimator.estimate.clearance.findings.height import find_height
+from estimator.estimate.clearance.findings.number import find_number
+from estimator.estimate.clearance.findings.path import find_path
+from estimator.estimate.clearance.findings.width import judge_width
+from estimator.estimate.clearance.geometry.placed import PlacedJaw, place_implants
+from estimator.estimate.clearance.layers import Layer, LayerFinding, find_headline, say_finding, word_layer
 from estimator.estimate.clearance.making_room import list_ways
 from estimator.estimate.clearance.published_minima import Opinion, list_opinions
 from estimator.estimate.clearance.sites import (
@@ -23,8 +31,8 @@ from estimator.estimate.clearance.sites import (
     find_limiting,
 )
 from estimator.estimate.clearance.stack import SiteRoom, add_stack, find_tissue, list_rooms
-from estimator.inputs.case.model import Case, Jaw, Method, Site
-from estimator.inputs.options.model import Option
+from estimator.inputs.case.model import Case, DenturePlan, Jaw, Method, Site
+from estimator.inputs.options.model import Attachments, Option
 from estimator.inputs.practice_bundle import Practice
 from estimator.inputs.reference.layers import LayerKey, LayerState
 
@@ -53,6 +61,7 @@ class EarlierVerdict:
 
     measured_on: date
     verdict: Verdict
+    finding: str
     space_mm: Decimal | None
     margin_mm: Decimal | None
     shortage_mm: Decimal
@@ -67,10 +76,11 @@ class Clearance:
     missing below the least stack. `chance_range` is the chance of fit with the low and the high assumption of how much
     error all sites share. Room, margin, site and chance are None where nothing was measured. `provisional`: the set-up
     is not accepted yet. `levels` is the most level choice of abutment heights, None for an option without collars.
-    `layers` are all that is asked; the worst of them decides.
+    `layers` are all that is asked; the worst of them decides. `placed` are the implants on the curve of the crest.
     """
 
     layers: tuple[Layer, ...]
+    placed: PlacedJaw
     least_mm: Decimal
     required_mm: Decimal
     most_mm: Decimal
@@ -108,61 +118,90 @@ class Clearance:
         return _VERDICTS[self.headline.state]
 
     @property
-    def short_along(self) -> bool:
-        """Whether it is the room along the bar, not the height, that rules this option out."""
-        return self.shortage_mm == 0 and self.along is not None and self.along.shortage_mm > 0
-
-    @property
-    def lacking_mm(self) -> Decimal:
-        """What is missing of the height, or else along the bar; 0 where nothing is."""
-        return self.along.shortage_mm if self.short_along and self.along else self.shortage_mm
+    def short_mm(self) -> Decimal:
+        """What the layer that rules this option out lacks below its least; 0 where none does, or it has no length."""
+        return self.headline.short_mm if self.headline.state is LayerState.NOT_ENOUGH else Decimal(0)
 
 
 def check_clearance(case: Case, jaw: Jaw, option: Option, practice: Practice) -> Clearance:
     """Check the room at every measured site, and along a bar, against what an option needs."""
     evidence, stack = practice.evidence, add_stack(option)
     rooms, collars = list_rooms(jaw, evidence), choose_collars(jaw, option, practice)
-    along, conversion = check_along(jaw, option, evidence), check_conversion(jaw, option)
-    levels = collars[0].levels if collars else None
+    counted = _count_sites(jaw, option, rooms, collars, evidence) if rooms and jaw.measurement is not None else None
+    placed = place_implants(jaw, practice.usual_arches[jaw.arch])
+    along, levels = check_along(jaw, option, placed, evidence), collars[0].levels if collars else None
+    conversion = check_conversion(jaw, option, counted.checks if counted else ())
     found = Found(
-        case=case, jaw=jaw, option=option, rooms=rooms, along=along, conversion=conversion, levels=levels
+        case=case, jaw=jaw, option=option, rooms=rooms, conversion=conversion, levels=levels, placed=placed
     )  # fmt: skip
     blank = Clearance(
-        layers=(),
+        layers=(), placed=placed,
         least_mm=stack.least_mm, required_mm=stack.usual_mm, most_mm=stack.most_mm, levels=levels, along=along,
         conversion=conversion, cautions=list_cautions(found, evidence, practice.cautions),
         earlier=_check_earlier(case, jaw, option, practice),
     )  # fmt: skip
-    height = LayerFinding(state=LayerState.NOT_MEASURED)
-    if rooms and jaw.measurement is not None:
-        blank, height = _check_room(blank, jaw, option, practice, rooms, collars)
-    findings = {LayerKey.HEIGHT: height}
-    if along and along.shortage_mm > 0:
-        findings[LayerKey.ALONG] = _find_along(along)
-    layers = tuple(word_layer(found, practice.layers[key], option.attachments) for key, found in findings.items())
-    return replace(blank, layers=layers, opinions=_find_opinions(blank, jaw, option, practice))
+    checked = _show_room(blank, jaw, option, practice, counted) if counted else blank
+    layers = tuple(
+        word_layer(finding, practice.layers[key], option.attachments, practice.settings.locale)
+        for key, finding in _find_layers(checked, counted, jaw, option, evidence).items()
+    )
+    return replace(checked, layers=layers, opinions=_find_opinions(checked, jaw, option, practice))
 
 
-def _check_room(
-    blank: Clearance,
-    jaw: Jaw,
-    option: Option,
-    practice: Practice,
-    rooms: tuple[SiteRoom, ...],
-    collars: tuple[Collars, Collars] | None,
-) -> tuple[Clearance, LayerFinding]:
-    evidence = practice.evidence
-    error, level = find_error(jaw, evidence), float(evidence.get("fit_level").value)
+def _find_layers(
+    checked: Clearance, counted: "_Counted | None", jaw: Jaw, option: Option, evidence: Evidence
+) -> dict[LayerKey, LayerFinding]:
+    """What each layer finds, in the order that decides ties."""
+    level = float(evidence.get("fit_level").value)
+    checks, chances = (counted.checks, (counted.chances[1], counted.least)) if counted else ((), (0.0, 0.0))
+    return {
+        LayerKey.NUMBER: find_number(jaw, option, evidence),
+        LayerKey.ABUTMENT: find_abutment(option, checked.levels, jaw.implants),
+        LayerKey.HEIGHT: find_height(checks, jaw.implants, chances, level, checked.required_mm),
+        LayerKey.DENTURE: find_denture(checked.conversion, jaw.implants, evidence),
+        LayerKey.ALONG: find_along(checked.along, evidence),
+        LayerKey.WIDTH: judge_width(jaw, option, evidence),
+        LayerKey.PATH: find_path(jaw, option, checked.placed, evidence),
+    }
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Counted:
+    """Sites with the collars that count, the chances of the usual stack, and that of the least one at every site."""
+
+    checks: tuple[SiteCheck, ...]
+    chances: tuple[float, float, float]
+    least: float
+    error_mm: Decimal
+    levels_cost_room: bool
+
+
+def _count_sites(
+    jaw: Jaw, option: Option, rooms: tuple[SiteRoom, ...], collars: tuple[Collars, Collars] | None, evidence: Evidence
+) -> _Counted:
+    error = find_error(jaw, evidence)
     checks, chances, levels_cost_room = _choose_collars(jaw, option, rooms, collars, evidence)
+    return _Counted(
+        checks=checks,
+        chances=chances,
+        least=find_least_chance(checks, float(error), evidence),
+        error_mm=error,
+        levels_cost_room=levels_cost_room,
+    )
+
+
+def _show_room(blank: Clearance, jaw: Jaw, option: Option, practice: Practice, counted: _Counted) -> Clearance:
+    """The clearance with the room of the limiting site, its chance, ways to make room and what to note."""
+    checks, chances, error = counted.checks, counted.chances, counted.error_mm
     notes: tuple[Caution, ...] = ()
-    if levels_cost_room:
+    if counted.levels_cost_room:
         notes += (word_caution(practice.cautions["levels_cost_room"], {}),)
-    limiting, whole = find_limiting(checks), len(rooms) >= jaw.implants
+    limiting, whole = find_limiting(checks), len(checks) >= jaw.implants
     within_error = 0 < limiting.shortage_mm < error
     if within_error:
         values = {"shortage": f"{limiting.shortage_mm:.2f}", "error": f"{error:.2f}"}
         notes += (word_caution(practice.cautions["within_error"], values),)
-    checked = replace(
+    return replace(
         blank,
         least_mm=limiting.stack.least_mm,
         required_mm=limiting.stack.usual_mm,
@@ -177,10 +216,9 @@ def _check_room(
         within_error=within_error,
         provisional=jaw.measurement is not None and not jaw.measurement.set_up_accepted,
         sites=checks,
-        ways=list_ways(jaw, option, checks, evidence, practice.ways),
+        ways=list_ways(jaw, option, checks, practice.evidence, practice.ways),
         cautions=blank.cautions + notes,
     )
-    return checked, _find_height(jaw, checks, chances[1], find_least_chance(checks, float(error), evidence), level)
 
 
 def _choose_collars(
@@ -198,34 +236,6 @@ def _choose_collars(
     if (level_chances[1] >= level) == (chances[1] >= level):
         return levelled, level_chances, False
     return checks, chances, True
-
-
-def _find_height(jaw: Jaw, checks: tuple[SiteCheck, ...], usual: float, least: float, level: float) -> LayerFinding:
-    """Equality fits. One site without room decides; with sites unmeasured nothing else can be said."""
-    limiting = find_limiting(checks)
-    if limiting.shortage_mm > 0:
-        state = LayerState.NOT_ENOUGH
-    elif len(checks) < jaw.implants:
-        return LayerFinding(state=LayerState.NOT_MEASURED)
-    else:
-        state = LayerState.ROOM if usual >= level else LayerState.CLOSE
-    return LayerFinding(
-        state=state,
-        chance_usual=usual,
-        chance_least=least,
-        margin_mm=limiting.margin_mm,
-        short_mm=limiting.shortage_mm,
-        site=limiting.tooth,
-        values=(
-            ("site", limiting.tooth), ("space", f"{limiting.room_mm:.2f}"), ("short", f"{limiting.shortage_mm:.2f}"),
-            ("usual_mm", f"{limiting.stack.usual_mm:.2f}"), ("least_mm", f"{limiting.stack.least_mm:.2f}"),
-        ),
-    )  # fmt: skip
-
-
-def _find_along(along: AlongBar) -> LayerFinding:
-    values = (("places", along.places), ("planned", along.attachments), ("least", "< 1"))
-    return LayerFinding(state=LayerState.NOT_ENOUGH, short_mm=along.shortage_mm, values=values)
 
 
 def _find_opinions(clearance: Clearance, jaw: Jaw, option: Option, practice: Practice) -> tuple[Opinion, ...]:
@@ -248,18 +258,20 @@ def _check_earlier(case: Case, jaw: Jaw, option: Option, practice: Practice) -> 
     return EarlierVerdict(
         measured_on=jaw.earlier.measured_on,
         verdict=clearance.verdict,
+        finding=say_finding(clearance.layers, patient=False),
         space_mm=clearance.space_mm,
         margin_mm=clearance.margin_mm,
-        shortage_mm=clearance.lacking_mm,
+        shortage_mm=clearance.short_mm,
         limiting_site=clearance.limiting_site,
     )
 
 
 def list_clearance_figures(jaw: Jaw, option: Option, evidence: Evidence) -> tuple[str, ...]:
     """Keys of the figures a verdict rests on besides the stack."""
+    beside = _list_beside(jaw, option)
     if jaw.measurement is None:
-        return ()
-    keys = ["fit_level", "error_correlation"]
+        return beside
+    keys = ["fit_level", "error_correlation", *beside]
     if jaw.measurement.error_mm is None:
         keys.append(f"error_{Method(jaw.measurement.method)}")
     if option.on_implants and not jaw.implants_present:
@@ -273,3 +285,15 @@ def list_clearance_figures(jaw: Jaw, option: Option, evidence: Evidence) -> tupl
     if any(t.assumed is not None for t in tissues):
         keys += [f"tissue_{jaw.arch}", f"tissue_sd_{jaw.arch}"]
     return tuple(keys)
+
+
+def _list_beside(jaw: Jaw, option: Option) -> tuple[str, ...]:
+    """Keys of the figures of the layers beside the height: present denture, width, bar."""
+    keys: tuple[str, ...] = ()
+    if option.on_implants and option.conversion.possible and jaw.denture is DenturePlan.CONVERT:
+        keys += ("thickness_error",)
+    if option.on_implants and any(site.width_mm is not None for site in jaw.sites):
+        keys += ("housing_width", "width_error")
+    if option.attachments is Attachments.ON_BAR and jaw.implants > 1:
+        keys += list_bar_figures(jaw)
+    return keys

@@ -168,7 +168,8 @@ class ArchForm:
 class Jaw:
     """An edentulous jaw. `measurement` is None when nothing is measured yet; 0 implants where only a denture is asked.
 
-    `attachments_on_bar` is None where nobody said how many. Extensions of a bar [mm] count from the end implant.
+    `attachments_on_bar` is None where nobody said how many; then `attachments_with_room`, which no file holds, is how
+    many of the usual number an estimate found a place for. Extensions of a bar [mm] count from the end implant.
     `few_implants_accepted`: the clinician accepts an upper bar on fewer implants than the consensus. Older files say
     `ridge_to_ridge_mm` of the jaw in place of the case. Without `abutment_heights_mm` the practice's count. `variants`
     are keys of variants.toml; a bone graft is switched on by the number of its sites.
@@ -179,6 +180,7 @@ class Jaw:
     opposing: Opposing = Opposing.DENTURE
     implants_present: bool = False
     attachments_on_bar: int | None = None
+    attachments_with_room: int | None = None
     bar_carries: BarCarries = BarCarries.CLIP
     bar_form: BarForm | None = None
     bar_extension_right_mm: Decimal = Decimal(0)
@@ -205,9 +207,9 @@ class Jaw:
 
     @property
     def bar_attachments(self) -> int:
-        """Attachments on a bar: as said, else as many as are usual on that many implants."""
-        usual = default_attachments_on_bar(self.implants)
-        return usual if self.attachments_on_bar is None else self.attachments_on_bar
+        """Attachments on a bar: as said, else those with room, else as many as are usual on that many implants."""
+        known = (self.attachments_on_bar, self.attachments_with_room, default_attachments_on_bar(self.implants))
+        return next(number for number in known if number is not None)
 
     def find_thickness(self, site: Site) -> Decimal | None:
         """The present denture over a site: its own, else the one that is said for all; None where neither is."""

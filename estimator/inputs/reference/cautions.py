@@ -2,11 +2,22 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Any
 
 from estimator.base.evidence import HowSure
 from estimator.base.fields import Fields
 from estimator.base.problems import InputError, Problem
+
+
+class Gravity(StrEnum):
+    """How much a caution bears on the choice, the gravest first: it speaks against a treatment, it has to be settled
+    before one, or it is good to know.
+    """
+
+    AGAINST = "against"
+    FIRST = "first"
+    NOTE = "note"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,6 +33,7 @@ class CautionText:
     patient_text: str
     source: str
     how_sure: HowSure
+    gravity: Gravity = Gravity.NOTE
     health: bool = False
     implants_only: bool = False
     physician: bool = False
@@ -45,6 +57,7 @@ def _read_caution(table: Fields) -> CautionText:
         patient_text=table.read_line("patient_text", code="reference.patient_text", longest=300),
         source=table.read_line("source", code="line.source", required=True, longest=300),
         how_sure=table.read_choice("how_sure", HowSure),
+        gravity=table.read_choice("gravity", Gravity) if "gravity" in table else Gravity.NOTE,
         health=table.read_flag("health", default=False),
         implants_only=table.read_flag("implants_only", default=False),
         physician=table.read_flag("physician", default=False),

@@ -37,10 +37,15 @@ class LayerState(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LayerSentence:
-    """What a state is told as, to the trade and to the patient, with {places} for what was found."""
+    """What a state is told as, to the trade and to the patient, with {places} for what was found.
+
+    The brief ones stand where there is a line for a whole verdict.
+    """
 
     text: str
     patient_text: str
+    brief: str
+    patient_brief: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,10 +93,12 @@ def _read_layer(table: Fields) -> LayerText:
 def _read_sentence(says: Fields, word: str) -> LayerSentence:
     sentence = says.read_table(word)
     if sentence is None:
-        return LayerSentence(text="", patient_text="")
+        return LayerSentence(text="", patient_text="", brief="", patient_brief="")
     told = LayerSentence(
         text=sentence.read_line("text", code="reference.text", required=True, longest=400),
         patient_text=sentence.read_line("patient_text", code="reference.patient_text", required=True, longest=300),
+        brief=sentence.read_line("brief", code="reference.text", required=True, longest=160),
+        patient_brief=sentence.read_line("patient_brief", code="reference.patient_text", required=True, longest=160),
     )
     sentence.refuse_others()
     return told

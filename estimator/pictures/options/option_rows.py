@@ -5,6 +5,7 @@ from decimal import Decimal
 
 from estimator.base.formats import find_number_signs, format_amount, format_count, format_mm
 from estimator.base.money import round_money
+from estimator.estimate.clearance.layers import say_finding
 from estimator.estimate.clearance.verdict import Clearance, Verdict
 from estimator.estimate.compare import ComparisonRow
 from estimator.inputs.reference.wording import Wording
@@ -50,25 +51,12 @@ class RowWriter:
         return format_mm(length, self.locale, short=self.patient)
 
     def find_room(self, row: ComparisonRow) -> str:
-        """The verdict in words with its millimetres."""
+        """The verdict in one line, as the layer that decides says it."""
         if row.reason:
             return self.say("not_applicable", reason=row.reason)
         if row.clearance is None:
             return self.say("room.none")
-        return self.say_verdict(row.clearance)
-
-    def say_verdict(self, clearance: Clearance) -> str:
-        """A verdict with its millimetres."""
-        margin = clearance.margin_mm
-        if clearance.short_along:
-            return self.say("room.does_not_fit_along", mm=self.length(clearance.lacking_mm))
-        if clearance.verdict is Verdict.NOT_MEASURED or margin is None:
-            return self.say("room.not_measured", mm=self.length(clearance.required_mm))
-        if clearance.verdict is Verdict.DOES_NOT_FIT:
-            return self.say("room.does_not_fit", mm=self.length(clearance.shortage_mm))
-        if clearance.verdict is Verdict.TIGHT:
-            return self.say("room.tight_over" if margin >= 0 else "room.tight_under", mm=self.length(abs(margin)))
-        return self.say("room.fits", mm=self.length(margin))
+        return say_finding(row.clearance.layers, patient=self.patient)
 
     def room_row(self, row: ComparisonRow) -> RoomRow:
         """A row under the millimetre ruler."""

@@ -2,8 +2,7 @@
 
 from collections.abc import Iterable
 
-from estimator.base.formats import format_mm, format_number, name_currency
-from estimator.estimate.clearance.verdict import Verdict
+from estimator.base.formats import format_number, name_currency
 from estimator.inputs.payment.model import Direction, Milestones
 from estimator.proposal.statement import Offer, RoomNote, Together
 from estimator.quote.discounts import Applied
@@ -52,19 +51,17 @@ def write_room_notes(job: SheetJob, notes: Iterable[RoomNote]) -> list[Block]:
 
 
 def _tell_notes(job: SheetJob, notes: Iterable[RoomNote]) -> list[Text]:
-    told = [mark_up(job.wording.get(f"statement.room.{_find_key(note)}"), **_fill(job, note)) for note in notes]
+    found = job.wording.get("statement.room.found")
+    told = [
+        mark_up(
+            found,
+            option=note.option,
+            jaw=job.wording.get(f"words.arch.patient_{note.arch}"),
+            finding=note.room.finding,
+        )
+        for note in notes
+    ]
     return [*told, mark_up(job.wording.get("statement.room.ask"))] if told else []
-
-
-def _find_key(note: RoomNote) -> str:
-    if note.verdict is Verdict.NOT_MEASURED:
-        return "not_measured"
-    return "no_room_along" if note.along else "no_room"
-
-
-def _fill(job: SheetJob, note: RoomNote) -> dict[str, str]:
-    jaw = job.wording.get(f"words.arch.patient_{note.arch}")
-    return {"option": note.option, "jaw": jaw, "mm": format_mm(note.short_mm, job.locale)}
 
 
 def find_parts(offer: Offer) -> PlannedWay | None:

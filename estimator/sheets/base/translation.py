@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from estimator.base.evidence import Evidence, Figure
 from estimator.base.told import Name, make_word_key
 from estimator.estimate.clearance.cautions import Caution
-from estimator.estimate.clearance.layers import Layer
+from estimator.estimate.clearance.layers import Layer, say_layer
 from estimator.estimate.clearance.verdict import Clearance
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate, NotApplicable
 from estimator.inputs.options.model import Option
@@ -18,6 +18,7 @@ from estimator.inputs.payment.legal_texts import LegalText
 from estimator.inputs.payment.model import Lender
 from estimator.inputs.practice.settings import Settings
 from estimator.inputs.practice_bundle import Practice
+from estimator.inputs.reference.layers import LayerKey, LayerText
 from estimator.inputs.reference.speaker import Speaker, find_speaker
 from estimator.inputs.reference.wording import Wording
 from estimator.quote.benefits.claim import Reason
@@ -43,7 +44,7 @@ def translate_estimate(estimate: CaseEstimate, wording: Wording) -> Translated:
     if not wording.is_translation:
         return Translated(estimate=estimate)
     tongue = find_speaker(wording, estimate.practice.settings)
-    jaws = tuple(_translate_jaw(jaw, tongue) for jaw in estimate.jaws)
+    jaws = tuple(_translate_jaw(jaw, estimate.practice, tongue) for jaw in estimate.jaws)
     practice = _translate_practice(estimate.practice, tongue)
     return Translated(estimate=replace(estimate, practice=practice, jaws=jaws), left=tuple(tongue.left))
 
@@ -202,11 +203,11 @@ def _translate_item(item: ExpectedItem, tongue: Speaker) -> ExpectedItem:
     return replace(item, description=_say(tongue, f"fee.{item.fee_key}" if item.fee_key else "fee", item.description))
 
 
-def _translate_jaw(jaw: JawEstimate, tongue: Speaker) -> JawEstimate:
-    return replace(jaw, options=tuple(_translate_made(option, tongue) for option in jaw.options))
+def _translate_jaw(jaw: JawEstimate, practice: Practice, tongue: Speaker) -> JawEstimate:
+    return replace(jaw, options=tuple(_translate_made(option, practice, tongue) for option in jaw.options))
 
 
-def _translate_made(made: Estimate | NotApplicable, tongue: Speaker) -> Estimate | NotApplicable:
+def _translate_made(made: Estimate | NotApplicable, practice: Practice, tongue: Speaker) -> Estimate | NotApplicable:
     name = _must_say(tongue, f"option.{made.key}", made.patient_name)
     if isinstance(made, NotApplicable):
         return replace(made, patient_name=name)
@@ -219,7 +220,7 @@ def _translate_made(made: Estimate | NotApplicable, tongue: Speaker) -> Estimate
     return replace(
         made,
         patient_name=name,
-        clearance=_translate_clearance(made.clearance, tongue),
+        clearance=_translate_clearance(made.clearance, practice.layers, tongue),
         fees=replace(made.fees, lines=lines),
         visits=replace(made.visits, visits=visits),
         variants=tuple(replace(one, patient_name=tongue.try_to_say(_name_variant(one))) for one in made.variants),
@@ -232,7 +233,7 @@ def _name_variant(variant: Variant) -> Name:
     return Name(key=f"variant.{variant.key}.patient_name", label=variant.patient_name)
 
 
-def _translate_clearance(clearance: Clearance, tongue: Speaker) -> Clearance:
+def _translate_clearance(clearance: Clearance, texts: Mapping[LayerKey, LayerText], tongue: Speaker) -> Clearance:
     opinions = []
     for one in clearance.opinions:
         label = _must_say(tongue, f"minimum.{one.minimum.key}.label", one.minimum.label)
@@ -242,18 +243,20 @@ def _translate_clearance(clearance: Clearance, tongue: Speaker) -> Clearance:
         opinions=tuple(opinions),
         cautions=_translate_cautions("caution", clearance.cautions, tongue),
         ways=_translate_cautions("way", clearance.ways, tongue),
-        layers=tuple(_translate_layer(layer, tongue) for layer in clearance.layers),
+        layers=tuple(_translate_layer(layer, texts[layer.key], tongue) for layer in clearance.layers),
     )
 
 
-def _translate_layer(layer: Layer, tongue: Speaker) -> Layer:
+def _translate_layer(layer: Layer, text: LayerText, tongue: Speaker) -> Layer:
+    """The sentences of its state in the language, filled with what was found."""
     key = f"layer.{layer.key}"
-    text = Name(key=f"{key}.{layer.sentence}.patient_text", label=layer.patient_text, values=layer.values)
-    return replace(
-        layer,
-        patient_name=_must_say(tongue, f"{key}.patient_name", layer.patient_name),
-        patient_text=tongue.say(text) if layer.patient_text else "",
-    )
+    named = replace(layer, patient_name=_must_say(tongue, f"{key}.patient_name", layer.patient_name))
+    said = text.says.get(layer.sentence)
+    if said is None:
+        return named
+    told = ("patient_text", "patient_brief")
+    words = {one: _must_say(tongue, f"{key}.{layer.sentence}.{one}", getattr(said, one)) for one in told}
+    return say_layer(named, replace(said, **words), tongue.locale)
 
 
 def _translate_cautions(sort: str, cautions: Iterable[Caution], tongue: Speaker) -> tuple[Caution, ...]:

@@ -2,14 +2,15 @@
 
 from decimal import Decimal
 
-from estimator.base.formats import format_amount, name_currency
+from estimator.base.formats import format_amount, name_currency, show_chance
 from estimator.estimate.clearance.cautions import Caution
+from estimator.estimate.clearance.layers import say_finding
 from estimator.estimate.compare import list_rows
 from estimator.estimate.result import Estimate
 from estimator.sheets.base.blocks import Block, Bullets, Heading, KeepTogether, Sheet, TableBlock, Text
 from estimator.sheets.base.layout import FamilyWords, make_office_sheet
 from estimator.sheets.base.prose import make_paragraph, mark_up
-from estimator.sheets.export.summary import describe_jaw, show_chance
+from estimator.sheets.export.summary import describe_jaw
 
 
 def make_office_summary(words: FamilyWords) -> Sheet:
@@ -38,17 +39,18 @@ def _write_jaw(words: FamilyWords) -> list[Block]:
 def _write_room(words: FamilyWords) -> list[Block]:
     head = tuple(words.say(f"room.head_{column}") for column in ("option", "verdict", "margin", "chance", "site"))
     rows = tuple(_write_room_row(words, made) for made in words.job.jaw.estimates)
-    table = TableBlock(head=head, rows=rows, widths=(31, 24, 18, 16, 11), left=(0, 1), small=True)
+    table = TableBlock(head=head, rows=rows, widths=(25, 37, 12, 16, 10), left=(0, 1), small=True)
     return [KeepTogether(blocks=(words.head("room.title"), table))]
 
 
 def _write_room_row(words: FamilyWords, made: Estimate) -> tuple[str, ...]:
-    clearance, unknown = made.clearance, words.say("not_known")
-    shown = -clearance.lacking_mm if clearance.lacking_mm else clearance.margin_mm
+    """The verdict of the layer that decides, with its own margin, chances and site."""
+    headline, unknown = made.clearance.headline, words.say("not_known")
+    shown = -headline.short_mm if headline.short_mm else headline.margin_mm
     margin = unknown if shown is None else f"{shown:+.2f}".replace("-", "\N{MINUS SIGN}")
-    chance = unknown if clearance.chance_of_fit is None else show_chance(clearance.chance_of_fit)
-    verdict = words.job.wording.get(f"words.verdict.{clearance.verdict}")
-    return (made.name, verdict, margin, chance, clearance.limiting_site or unknown)
+    chances = [show_chance(one) for one in (headline.chance_usual, headline.chance_least) if one is not None]
+    finding = say_finding(made.clearance.layers, patient=False)
+    return (made.name, finding, margin, " / ".join(chances) or unknown, headline.site or unknown)
 
 
 def _write_money(words: FamilyWords) -> list[Block]:

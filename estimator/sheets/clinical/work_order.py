@@ -3,7 +3,9 @@
 from decimal import Decimal
 
 from estimator.base.formats import format_day
+from estimator.estimate.clearance.layers import say_finding
 from estimator.estimate.clearance.sites import SiteCheck
+from estimator.estimate.clearance.verdict import Verdict
 from estimator.estimate.result import Estimate
 from estimator.inputs.case.model import Site
 from estimator.inputs.options.model import Attachments, Option
@@ -94,9 +96,8 @@ def _write_stack(words: FamilyWords, made: Estimate, option: Option) -> list[Blo
     if clearance.limiting_site and clearance.space_mm is not None:
         values = {"site": clearance.limiting_site, "mm": f"{clearance.space_mm:.2f}"}
         blocks.append(make_paragraph(words.mark("stack.tightest", **values)))
-        if clearance.shortage_mm:
-            values["mm"] = f"{clearance.shortage_mm:.2f}"
-            blocks.append(make_paragraph(words.mark("stack.short", **values)))
+    if clearance.verdict is not Verdict.FITS:
+        blocks.append(make_paragraph(words.mark("stack.finding", finding=say_finding(clearance.layers, patient=False))))
     return [KeepTogether(blocks=tuple(blocks))]
 
 

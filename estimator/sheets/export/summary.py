@@ -2,7 +2,8 @@
 
 from decimal import Decimal
 
-from estimator.base.formats import format_amount, format_mm
+from estimator.base.formats import format_amount
+from estimator.estimate.clearance.layers import list_deciding_texts, say_finding
 from estimator.estimate.clearance.verdict import Clearance, Verdict
 from estimator.estimate.compare import ComparisonRow
 from estimator.estimate.result import JawEstimate
@@ -14,7 +15,7 @@ def summarise_rows(
     rows: tuple[ComparisonRow, ...], wording: Wording, *, years: int, locale: str = "en_US"
 ) -> tuple[str, ...]:
     """Sentences on room, first cost and upkeep, generated from the rows that the pictures show."""
-    return (*_tell_room(rows, wording, locale), *_tell_cost(rows, wording, locale, years))
+    return (*_tell_room(rows, wording), *_tell_cost(rows, wording, locale, years))
 
 
 def describe_jaw(jaw: JawEstimate, rows: tuple[ComparisonRow, ...]) -> tuple[str, str]:
@@ -32,43 +33,26 @@ def describe_jaw(jaw: JawEstimate, rows: tuple[ComparisonRow, ...]) -> tuple[str
     return what, f"Restorative space {where}, {method}, ± {measured.error_mm:.2f} mm{provisional}."
 
 
-def show_chance(chance: float) -> str:
-    """A chance in percent; never quite sure, never quite hopeless."""
-    if chance > 0.99:
-        return "over 99 %"
-    return "under 1 %" if chance < 0.01 else f"{round(100 * chance)} %"
-
-
 _ORDER: tuple[Verdict, ...] = (Verdict.DOES_NOT_FIT, Verdict.TIGHT, Verdict.FITS, Verdict.NOT_MEASURED)
 
 
-def _tell_room(rows: tuple[ComparisonRow, ...], wording: Wording, locale: str) -> list[str]:
-    checked = [(row, row.clearance) for row in rows if row.clearance is not None]
+def _tell_room(rows: tuple[ComparisonRow, ...], wording: Wording) -> list[str]:
+    """Each option's finding with what the layers that decide it say; what is not measured at all is said once."""
+    checked = [(row.name, row.clearance) for row in rows if row.clearance is not None]
     told, order = [], _ORDER
     if find_measured(rows) is None:
         told, order = [wording.say("summary.not_measured")], _ORDER[:1]
     for verdict in order:
-        group = [(row, clearance) for row, clearance in checked if clearance.verdict is verdict]
-        told += [wording.say(_find_text(clearance), **_name_values(row, clearance, locale)) for row, clearance in group]
+        group = [(name, clearance) for name, clearance in checked if clearance.verdict is verdict]
+        told += [_tell_option(name, clearance, wording) for name, clearance in group]
     return told
 
 
-def _find_text(clearance: Clearance) -> str:
-    if clearance.short_along:
-        return "summary.does_not_fit_along"
-    return "summary.not_measured_yet" if clearance.verdict is Verdict.NOT_MEASURED else f"summary.{clearance.verdict}"
-
-
-def _name_values(row: ComparisonRow, clearance: Clearance, locale: str) -> dict[str, str]:
-    margin = clearance.margin_mm or Decimal(0)
-    return {
-        "name": row.name,
-        "short": format_mm(clearance.lacking_mm, locale),
-        "margin": format_mm(abs(margin), locale),
-        "side": "over" if margin >= 0 else "under",
-        "site": clearance.limiting_site or "",
-        "chance": "not known" if clearance.chance_of_fit is None else show_chance(clearance.chance_of_fit),
-    }
+def _tell_option(name: str, clearance: Clearance, wording: Wording) -> str:
+    finding = say_finding(clearance.layers, patient=False)
+    texts = " ".join(list_deciding_texts(clearance.layers, patient=False))
+    said = wording.say("summary.room", name=name, finding=finding, texts=texts)
+    return f"{said} {wording.say('summary.set_back')}" if clearance.verdict is Verdict.DOES_NOT_FIT else said
 
 
 def _tell_cost(rows: tuple[ComparisonRow, ...], wording: Wording, locale: str, years: int) -> list[str]:

@@ -6,6 +6,7 @@ from decimal import Decimal
 from estimator.base.formats import format_amount
 from estimator.base.money import get_quantum
 from estimator.base.told import Name
+from estimator.estimate.clearance.layers import say_finding
 from estimator.estimate.clearance.published_minima import count_met
 from estimator.estimate.clearance.verdict import Clearance
 from estimator.estimate.compare import list_rows
@@ -19,7 +20,7 @@ from estimator.proposal.statement import Chosen, Offer, Price, Statement
 from estimator.quote.lines import QuoteLine
 from estimator.quote.payment.plans import list_series
 from estimator.sheets.export.problem_lines import write_problem
-from estimator.sheets.export.summary import describe_jaw, show_chance
+from estimator.sheets.export.summary import describe_jaw
 
 _WIDTH = 78
 
@@ -110,8 +111,7 @@ def _write_option(option: Estimate, offer: Offer, excluded: tuple[Name, ...], co
     if excluded:
         yield f"  not included: {', '.join(name.label for name in excluded)}"
     yield from _write_practice_cost(cost)
-    if option.clearance.chance_of_fit is not None:
-        yield f"  chance that the usual stack fits: {show_chance(option.clearance.chance_of_fit)}"
+    yield from _write_layers(option.clearance)
     for event in option.upkeep.events:
         yield f"  upkeep: {event.label}, about {event.count:.2f} times, {format_amount(event.cost, 'en_US')}"
     yield from _write_room(option.clearance)
@@ -160,6 +160,14 @@ def _write_days(jaw: JawEstimate, statement: Statement) -> Iterator[str]:
             yield f"  {trip.day} {trip.minutes:>4} min  {visit.what}{first}{put_off}"
 
 
+def _write_layers(clearance: Clearance) -> Iterator[str]:
+    """What each layer of the check says, the one that decides named."""
+    for layer in clearance.layers:
+        if layer.text:
+            bearing = ", decides" if layer == clearance.headline else "" if layer.may_rule_out else ", warns only"
+            yield f"  room{bearing}: {layer.text}"
+
+
 def _write_room(clearance: Clearance) -> Iterator[str]:
     """What the verdict rests on besides the room: heights chosen, an earlier verdict, minima met, ways to make room."""
     heights = [f"{check.tooth} {check.collar_mm.normalize():f}" for check in clearance.sites if check.collar_mm]
@@ -167,7 +175,8 @@ def _write_room(clearance: Clearance) -> Iterator[str]:
         yield f"  abutment heights, mm: {', '.join(heights)}"
     if clearance.earlier is not None:
         before = clearance.earlier
-        yield f"  measured again: {before.verdict} on {before.measured_on.isoformat()}, now {clearance.verdict}"
+        now = say_finding(clearance.layers, patient=False)
+        yield f"  measured again: {before.finding} on {before.measured_on.isoformat()}, now {now}"
     met = count_met(clearance.opinions)
     if met is not None:
         yield f"  published minima: meets {met[0]} of {met[1]} (they disagree; --json lists each with its source)"

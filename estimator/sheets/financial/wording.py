@@ -7,6 +7,8 @@ from decimal import Decimal
 
 from estimator.base.formats import format_amount, format_day, format_number, name_currency
 from estimator.base.money import MINOR_UNITS
+from estimator.estimate.clearance.cautions import Caution
+from estimator.estimate.clearance.verdict import Verdict
 from estimator.proposal.numbering import PaperNumber
 from estimator.proposal.states import list_doubts
 from estimator.sheets.base.blocks import Text
@@ -106,13 +108,37 @@ def tell_number(words: PaperWords, number: PaperNumber, state: str = "") -> Text
     return own.mark(key, number=number.number, version=number.version, state=state)
 
 
+_DOUBTS = {Verdict.DOES_NOT_FIT: "room.does_not_fit", Verdict.NOT_MEASURED: "room.not_measured"}
+
+
 def say_room(words: PaperWords) -> tuple[str, ...]:
-    """That what is quoted has not enough room, or is not measured, a sentence a jaw; that the patient knew it."""
-    own, papers = words.own("quote_sheet"), words.papers
-    doubts = list_doubts(papers.get_quote().rooms)
-    said = tuple(own.say(f"room.{verdict}", jaw=words.jaw(arch)) for arch, verdict in doubts)
-    confirmed = papers.confirmed_on
-    return (*said, own.say("room.confirmed", day=words.day(confirmed))) if said and confirmed else said
+    """What the check finds where it is not room to spare, a sentence a jaw; that the patient knew it was in doubt."""
+    rooms, confirmed = words.papers.get_quote().rooms, words.papers.confirmed_on
+    told = tuple(said for arch, verdict in rooms if (said := _say_jaw(words, arch, verdict)))
+    knew = bool(list_doubts(rooms))
+    return (
+        (*told, words.own("quote_sheet").say("room.confirmed", day=words.day(confirmed)))
+        if knew and confirmed
+        else told
+    )
+
+
+def list_gravest(words: PaperWords) -> tuple[Caution, ...]:
+    """The gravest cautions of what is chosen, those that have words for the patient."""
+    offers = words.job.statement.list_decided()
+    found = {one.key: one for _, offer in offers for one in offer.room.gravest if one.patient_text}
+    return tuple(found.values())
+
+
+def _say_jaw(words: PaperWords, arch: str, verdict: Verdict) -> str:
+    """By the finding of what is told today, else, of a quote that was kept, by its verdict alone."""
+    own, statement = words.own("quote_sheet"), words.job.statement
+    offer = next((offer for jaw, offer in statement.list_decided() if jaw == arch), None)
+    if verdict is Verdict.FITS:
+        return ""
+    if offer is not None and offer.room.verdict is verdict:
+        return own.say("room.found", jaw=words.jaw(arch), finding=offer.room.finding)
+    return own.say(_DOUBTS[verdict], jaw=words.jaw(arch)) if verdict in _DOUBTS else ""
 
 
 def set_widths(head: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> tuple[float, ...]:

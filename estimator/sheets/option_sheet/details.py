@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING
 
 from estimator.base.evidence import Figure
 from estimator.base.formats import format_amount, format_day, format_mm, format_number, name_currency
+from estimator.estimate.clearance.layers import say_finding
 from estimator.estimate.clearance.verdict import Verdict
 from estimator.estimate.compare import ComparisonRow
+from estimator.inputs.reference.layers import LayerKey
 from estimator.proposal.statement import Offer
 from estimator.quote.lines import QuoteLine
 from estimator.sheets.base.blocks import Block, Bullets, Heading, KeepTogether, PageBreak, TableBlock, Text
@@ -75,10 +77,11 @@ def _write_room_row(job: "SheetJob", row: ComparisonRow) -> tuple[str, ...]:
         return (row.patient_name, nothing, nothing, nothing)
     clearance = row.clearance
     result = nothing
-    if clearance.short_along:
-        result = job.say("numbers_again.short_along")
-    elif clearance.verdict is Verdict.DOES_NOT_FIT:
-        result = job.say("numbers_again.short", mm=format_mm(clearance.lacking_mm, job.locale))
+    if clearance.verdict is Verdict.DOES_NOT_FIT:
+        headline = clearance.headline
+        by_height = headline.key is LayerKey.HEIGHT and headline.short_mm
+        short = job.say("numbers_again.short", mm=format_mm(headline.short_mm, job.locale))
+        result = short if by_height else headline.patient_name
     elif clearance.margin_mm is not None:
         result = format_mm(clearance.margin_mm, job.locale)
     numbers = (format_amount(length, job.locale, decimals=2) for length in (clearance.least_mm, clearance.required_mm))
@@ -101,9 +104,9 @@ def _write_lines(job: "SheetJob") -> list[Block]:
     for option in job.jaw.estimates:
         part: list[Block] = [Heading(text=option.patient_name, level=3)]
         if option.clearance.verdict is Verdict.DOES_NOT_FIT:
-            short = format_mm(option.clearance.lacking_mm, job.locale)
-            key = "lines.no_room_along" if option.clearance.short_along else "lines.no_room"
-            part.append(make_paragraph(job.mark(key, mm=short)))
+            finding = say_finding(option.clearance.layers, patient=True)
+            told = job.mark("lines.finding", finding=finding[:1].upper() + finding[1:])
+            part.append(make_paragraph(told))
         blocks.append(KeepTogether(blocks=(*part, _write_line_table(job, job.find_offer(option.key)))))
     if job.wording.is_translation:
         blocks.append(make_paragraph(job.mark("lines.as_written"), small=True))

@@ -5,6 +5,7 @@ from decimal import Decimal
 from functools import partial
 
 from estimator.base.formats import format_count, format_day, format_mm, name_currency
+from estimator.estimate.clearance.layers import has_room_everywhere
 from estimator.estimate.clearance.verdict import Clearance, Verdict
 from estimator.estimate.compare import ComparisonRow
 from estimator.pictures.base.rows import Picture
@@ -58,12 +59,21 @@ def _write_opening(job: SheetJob, title: str) -> list[Block]:
         blocks.append(NameLine(label=job.say("for"), name=patient.name))
     start = "opening.last_teeth" if job.jaw.jaw.extractions else "opening.no_teeth"
     choices = job.mark_count("opening.choices", len(job.rows))
-    return [*blocks, Heading(text=title, level=1), make_paragraph(job.mark(start, jaw=job.jaw_name), choices)]
+    told = [make_paragraph(job.mark(start, jaw=job.jaw_name), choices), *_tell_gravest(job)]
+    return [*blocks, Heading(text=title, level=1), *told]
+
+
+def _tell_gravest(job: SheetJob) -> list[Block]:
+    """The gravest cautions of these choices, before anything else is said of them."""
+    found = [caution for caution in job.stated.list_gravest() if caution.patient_text]
+    marks = [job.mark("opening.gravest", text=one.patient_text, source=one.source) for one in found]
+    return [make_paragraph(*marks, small=True)] if marks else []
 
 
 def _write_room(job: SheetJob) -> list[Block]:
     measured = find_measured(job.rows)
-    sentences = [job.mark("room.why"), *(_tell_room(job, measured) if measured else _tell_not_measured(job))]
+    why = [] if job.stated.list_gravest() else [job.mark("room.why")]  # what is grave has the first page's lines
+    sentences = [*why, *(_tell_room(job, measured) if measured else _tell_not_measured(job))]
     picture, scale = _draw_room(job, measured)
     width = (picture.span[1] - picture.span[0]) * scale
     note = job.mark(f"room.scale_{scale:g}".replace(".5", "_5"))
@@ -108,25 +118,27 @@ def _tell_room(job: SheetJob, measured: Clearance) -> list[Text]:
 
 
 def _tell_not_measured(job: SheetJob) -> list[Text]:
-    """Without a height the room between the implants can still rule a bar out."""
-    ruled_out = tuple(row.patient_name for row in job.rows if row.clearance and row.clearance.short_along)
+    """Without a height other layers can still rule an option out."""
+    ruled_out = _list_names(job, Verdict.DOES_NOT_FIT)
     if not ruled_out:
         return [job.mark("room.not_yet")]
     return [job.mark("room.not_yet_height"), job.mark("room.does_not_fit", names=list_words(ruled_out))]
 
 
 def _tell_verdicts(job: SheetJob) -> list[Text]:
-    """Which fit, which are close, which do not fit; all of one kind in one sentence."""
-    rows = [(row.patient_name, row.clearance) for row in job.rows if row.clearance]
-    by_verdict = {v: tuple(name for name, c in rows if c.verdict is v) for v in Verdict}
-    if len(by_verdict[Verdict.FITS]) == len(rows) > 1:
-        tightest = min(rows, key=lambda row: row[1].margin_mm or Decimal(0))
-        return [job.mark_count("room.all_fit", len(rows)), job.mark("room.least_room", name=tightest[0])]
-    order = (Verdict.FITS, Verdict.TIGHT, Verdict.DOES_NOT_FIT)
-    told = [job.mark(f"room.{v}", names=list_words(by_verdict[v])) for v in order if by_verdict[v]]
-    if by_verdict[Verdict.DOES_NOT_FIT]:
-        told.append(job.mark("room.make_room"))
-    return [*told, job.mark("room.some")] if by_verdict[Verdict.NOT_MEASURED] else told
+    """Which fit, which are close, which do not fit, which are not measured; the picture says why of each."""
+    rows = [(row, row.clearance) for row in job.rows if row.clearance]
+    if len(rows) > 1 and all(has_room_everywhere(clearance.layers) for _, clearance in rows):
+        tightest = min(rows, key=lambda row: row[1].margin_mm or Decimal(0))[0]
+        return [job.mark_count("room.all_fit", len(rows)), job.mark("room.least_room", name=tightest.patient_name)]
+    order = (Verdict.FITS, Verdict.TIGHT, Verdict.DOES_NOT_FIT, Verdict.NOT_MEASURED)
+    told = [(verdict, _list_names(job, verdict)) for verdict in order]
+    said = [job.mark(f"room.{verdict}", names=list_words(names)) for verdict, names in told if names]
+    return [*said, job.mark("room.make_room")] if _list_names(job, Verdict.DOES_NOT_FIT) else said
+
+
+def _list_names(job: SheetJob, verdict: Verdict) -> tuple[str, ...]:
+    return tuple(row.patient_name for row in job.rows if row.clearance and row.clearance.verdict is verdict)
 
 
 def _describe_room(job: SheetJob, measured: Clearance | None) -> str:

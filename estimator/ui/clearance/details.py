@@ -152,7 +152,7 @@ def show_conversion(clearance: Clearance, option: Option, evidence: Evidence, ke
     if check.sites:
         rows = [
             {"Site": s.tooth, "Thickness": to_float(s.thickness_mm),
-             "Over need": None if s.thickness_mm is None else float(s.thickness_mm - check.needed_mm)}
+             "Over need": None if s.thickness_mm is None else float(s.thickness_mm - s.needed_mm)}
             for s in check.sites
         ]  # fmt: skip
         show_table(pd.DataFrame(rows), {"Thickness": "{:.2f}", "Over need": sign_length})

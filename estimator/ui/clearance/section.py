@@ -8,17 +8,21 @@ import streamlit as st
 
 from estimator import files
 from estimator.base.evidence import Figure
+from estimator.base.formats import show_chance
+from estimator.estimate.clearance.cautions import find_gravest
+from estimator.estimate.clearance.layers import Layer, say_finding
 from estimator.estimate.clearance.stack import Stack, find_collar
 from estimator.estimate.clearance.verdict import Clearance, check_clearance
 from estimator.estimate.compare import list_rows
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate
 from estimator.inputs.case.model import Jaw
 from estimator.inputs.options.model import Option
+from estimator.inputs.reference.wording import Wording
 from estimator.pictures.base.rows import Sizes
 from estimator.pictures.jaw.checked import list_checked
 from estimator.pictures.jaw.parts import JawWords
 from estimator.pictures.options.option_rows import RowWriter
-from estimator.sheets.export.summary import describe_jaw, show_chance
+from estimator.sheets.export.summary import describe_jaw
 from estimator.ui.clearance.details import show_along, show_conversion, show_heights, show_opinions
 from estimator.ui.clearance.drawing import show_draw
 from estimator.ui.clearance.tables import show_cautions, show_earlier, show_sites, show_ways_to_make_room
@@ -26,7 +30,7 @@ from estimator.ui.shell import session
 from estimator.ui.shell.ask import hold_option
 from estimator.ui.shell.markup import say_how_sure, show_plain
 from estimator.ui.shell.parts.basis import show_basis
-from estimator.ui.shell.render import show_picture, show_table, sign_length
+from estimator.ui.shell.render import show_gravest, show_picture, show_table, sign_length
 
 _PIXELS_PER_MM, _NARROWEST = 18, 340
 _FURTHEST = 3.0
@@ -99,36 +103,46 @@ def _show_drawing(option: Option, clearance: Clearance, estimate: CaseEstimate, 
 
 
 def _show_verdict(made: Estimate, clearance: Clearance, option: Option, estimate: CaseEstimate, key: str) -> None:
-    evidence = estimate.practice.evidence
-    writer = RowWriter(files.load_wording(), patient=False, locale=estimate.practice.settings.locale)
-    finding = writer.say_verdict(clearance)
+    """The finding of the layer that decides, then every layer that was asked."""
+    evidence, words = estimate.practice.evidence, files.load_wording()
+    finding = say_finding(clearance.layers, patient=False)
     st.header(show_plain(finding[:1].upper() + finding[1:]), anchor=False)
-    st.markdown(_describe(clearance, evidence.get("error_correlation")))
+    show_gravest(find_gravest(clearance.cautions))
+    if clearance.provisional:
+        st.markdown(words.get("words.room.office_provisional"))
+    for layer in clearance.layers:
+        if layer.text:
+            st.markdown(_tell_layer(layer, words, decides=layer == clearance.headline))
+    if clearance.chance_range is not None:
+        st.markdown(f":small[{_tell_shares(clearance, evidence.get('error_correlation'))}]")
     figures = [figure for figure in made.basis if figure.unit in ("mm", "mm, SD", "share", "chance")]
     show_basis(_RULE, figures, evidence, key=f"{key}_verdict")
     _show_stack(option, clearance)
 
 
+def _tell_layer(layer: Layer, words: Wording, *, decides: bool) -> str:
+    """State and reason of one layer; that it decides, or that it only warns."""
+    mark = " (this decides)" if decides else "" if layer.may_rule_out else " (warns only)"
+    state = words.get(f"words.layer.{layer.state}")
+    return f"- **{show_plain(layer.name.capitalize())}**\\: {state}{mark}. :small[{show_plain(layer.text)}]"
+
+
 _RULE = (
-    "Least, usual and most are the sums of the parts of one stack, each part counted once, from the soft tissue crest. "
-    "*Not enough room*: less than the least stack at some site. *Room to spare*: the chance that the usual stack fits "
-    "at every site is at least the level below. *Close*: between. A chosen abutment height stands for tissue and rise."
+    "Least, usual and most are the sums of the parts of one stack, each part counted once, from the soft tissue crest; "
+    "a chosen abutment height stands for tissue and rise. Every layer has one rule. *Room to spare*: the chance that "
+    "the usual parts fit is at least the level below. *Not enough*: the chance that even the least parts fit is under "
+    "what that level leaves. *Close*: between. The worst layer that may rule out decides."
 )
 
 
-def _describe(clearance: Clearance, shared: Figure) -> str:
-    if clearance.chance_of_fit is None or clearance.chance_range is None:
-        return "The stack is read from the soft tissue crest. Without every site measured there is no chance of fit."
-    low, chance, high = (
-        show_chance(c) for c in (clearance.chance_range[0], clearance.chance_of_fit, clearance.chance_range[1])
-    )
+def _tell_shares(clearance: Clearance, shared: Figure) -> str:
+    """How much hangs on the share of error that all sites have in common."""
+    low, high = (show_chance(chance) for chance in clearance.chance_range or ())
     shares = [f"{100 * share:.0f} %" for share in (shared.low, shared.value, shared.high)]
-    provisional = " Provisional: the set-up is not accepted yet." if clearance.provisional else ""
     return (
-        f"Site that decides **{clearance.limiting_site}**, {clearance.space_mm:.2f} mm. Chance that the usual stack "
-        f"fits at every site **{chance}**, with an error of ± {clearance.error_mm:.2f} mm, {shares[1]} of it shared by "
-        f"all sites ({show_plain(say_how_sure(shared))}; at {shares[0]} shared {low}, at {shares[2]} {high})."
-        f"{provisional}"
+        f"Error of measuring ± {clearance.error_mm:.2f} mm, {shares[1]} of it shared by all sites "
+        f"({show_plain(say_how_sure(shared))}); at {shares[0]} shared the usual stack fits with {low}, at {shares[2]} "
+        f"with {high}."
     )
 
 

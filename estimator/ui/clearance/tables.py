@@ -1,16 +1,13 @@
 """What a verdict on the Clearance page rests on, section by section; a section without content is left out."""
 
-from decimal import Decimal
-
 import pandas as pd
 import streamlit as st
 
-from estimator import files
-from estimator.base.formats import TRUE_MINUS
+from estimator.base.formats import TRUE_MINUS, show_chance
 from estimator.estimate.clearance.cautions import Caution
-from estimator.estimate.clearance.verdict import Clearance, Verdict
+from estimator.estimate.clearance.layers import say_finding
+from estimator.estimate.clearance.verdict import Clearance
 from estimator.inputs.case.model import Jaw
-from estimator.sheets.export.summary import show_chance
 from estimator.ui.shell.markup import show_plain, to_float
 from estimator.ui.shell.render import Format, show_table, sign_length
 
@@ -20,23 +17,11 @@ def show_earlier(clearance: Clearance) -> None:
     before = clearance.earlier
     if before is None:
         return
-    then, now = (_say_verdict(verdict) for verdict in (before.verdict, clearance.verdict))
     change = "unchanged" if before.verdict is clearance.verdict else "changed"
     st.markdown(
-        f"**Measured again\\: {change}.** On {before.measured_on.isoformat()} *{then}*"
-        f"{_tell_length(before.margin_mm, before.shortage_mm)}, now *{now}*"
-        f"{_tell_length(clearance.margin_mm, clearance.lacking_mm)}. Both with today's parts."
+        f"**Measured again\\: {change}.** On {before.measured_on.isoformat()} *{show_plain(before.finding)}*, now "
+        f"*{show_plain(say_finding(clearance.layers, patient=False))}*. Both with today's parts."
     )
-
-
-def _tell_length(margin_mm: Decimal | None, shortage_mm: Decimal) -> str:
-    if shortage_mm > 0:
-        return f", {shortage_mm:.2f} mm short"
-    return "" if margin_mm is None else f", {sign_length(float(margin_mm))} mm over the usual stack"
-
-
-def _say_verdict(verdict: Verdict) -> str:
-    return files.load_wording().get(f"words.verdict.{verdict}")
 
 
 def show_ways_to_make_room(clearance: Clearance) -> None:

@@ -8,6 +8,7 @@ import streamlit as st
 
 from estimator import files
 from estimator.base.formats import name_currency
+from estimator.estimate.clearance.verdict import Clearance, Verdict
 from estimator.estimate.compare import ComparisonRow, list_rows
 from estimator.estimate.result import CaseEstimate, JawEstimate
 from estimator.inputs.reference.wording import Wording
@@ -20,7 +21,7 @@ from estimator.proposal.offers import state_rows
 from estimator.proposal.statement import JawStatement
 from estimator.sheets.export.summary import describe_jaw, summarise_rows
 from estimator.ui.shell.markup import show_plain
-from estimator.ui.shell.render import Format, money_format, show_picture, show_table, sign_length
+from estimator.ui.shell.render import Format, money_format, show_gravest, show_picture, show_table, sign_length
 
 _NOTHING = "\N{EN DASH}"
 
@@ -34,6 +35,7 @@ def show_comparison(estimate: CaseEstimate, jaw: JawEstimate, stated: JawStateme
     writer = RowWriter(wording, patient=False, locale=locale, step=step)
     currency = name_currency(estimate.practice.fees.currency, locale)
     st.markdown(show_plain(_describe_case(estimate, jaw, rows)))
+    show_gravest(stated.list_gravest())
     _show_pictures(rows, writer, currency, estimate.years)
     st.header("The same in words")
     st.markdown(show_plain(" ".join(summarise_rows(rows, wording, years=estimate.years, locale=locale))))
@@ -91,7 +93,7 @@ def _make_cells(row: ComparisonRow, wording: Wording, writer: RowWriter) -> dict
     space = clearance.space_mm if clearance else None
     return {
         "Option": row.name,
-        "Verdict": wording.get(f"words.verdict.{clearance.verdict}") if clearance else row.reason or _NOTHING,
+        "Verdict": _say_verdict(clearance, wording) if clearance else row.reason or _NOTHING,
         "Over usual": float(space - clearance.required_mm) if clearance and space is not None else None,
         "Over least": float(space - clearance.least_mm) if clearance and space is not None else None,
         "Trips": None if row.reason else row.trips,
@@ -101,6 +103,12 @@ def _make_cells(row: ComparisonRow, wording: Wording, writer: RowWriter) -> dict
         "Upkeep": _to_float(row.upkeep[1] if row.upkeep else None),
         "Total": f"{writer.about(row.total[0])} to {writer.about(row.total[2])}" if row.total else _NOTHING,
     }
+
+
+def _say_verdict(clearance: Clearance, wording: Wording) -> str:
+    """A word, and the layer that decides where it is not all of them."""
+    word = wording.get(f"words.verdict.{clearance.verdict}")
+    return word if clearance.verdict is Verdict.FITS else f"{word}: {clearance.headline.name}"
 
 
 def _to_float(number: Decimal | None) -> float | None:

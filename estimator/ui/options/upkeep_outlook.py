@@ -6,7 +6,7 @@ import numpy as np
 import pandas as pd
 import streamlit as st
 
-from estimator.base.formats import format_amount
+from estimator.base.formats import format_amount, show_chance
 from estimator.estimate.on_demand import check_by_simulation
 from estimator.estimate.result import CaseEstimate, Estimate, JawEstimate, Pair
 from estimator.estimate.sanity import check_sanity
@@ -14,7 +14,6 @@ from estimator.pictures.base.rows import Sizes
 from estimator.pictures.upkeep.calendar import CalendarRow, draw_calendar
 from estimator.pictures.upkeep.upkeep_calendar import list_calendar_rows
 from estimator.proposal.statement import JawStatement
-from estimator.sheets.export.summary import show_chance
 from estimator.ui.options.uncertainty import show_spread, show_swings
 from estimator.ui.shell import session
 from estimator.ui.shell.ask import hold_option

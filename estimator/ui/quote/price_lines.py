@@ -11,7 +11,7 @@ from estimator.inputs.fees.schedule import FeeSchedule
 from estimator.proposal.statement import Chosen, JawStatement, Price, Statement
 from estimator.quote.lines import QuoteLine
 from estimator.ui.shell.markup import show_plain
-from estimator.ui.shell.render import Format, money_format, show_table
+from estimator.ui.shell.render import Format, money_format, show_gravest, show_table
 
 
 def show_prices(fees: FeeSchedule) -> None:
@@ -25,6 +25,8 @@ def show_jaw_lines(made: Estimate, jaw: JawStatement) -> None:
     offer = jaw.find_offer(made.key)
     if offer is None:
         return
+    st.markdown(f"Room\\: **{show_plain(offer.room.office)}**")
+    show_gravest(offer.room.gravest)
     price, charged = offer.price, {line.key: line for line in made.fees.lines}
     decimals = -int(price.total.as_tuple().exponent)
     money = money_format(decimals)

@@ -164,7 +164,7 @@ def _ask_again(kept: Kept[Quote]) -> None:
     """An agreement on what has not enough room, or was not measured, is asked for twice."""
     wording = files.load_wording()
     told = [
-        f"{name_arch(arch, wording)}: {wording.get(f'words.verdict.{verdict}')}"
+        f"{name_arch(arch, wording)}: {wording.get(f'words.doubt.{verdict}')}"
         for arch, verdict in list_doubts(kept.content.rooms)
     ]
     then = "The paper of this version will say so, and that the patient knew it."

@@ -1,6 +1,6 @@
 """Pictures and problems on a page, in the colours of the theme that is on."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 import streamlit as st
@@ -15,6 +15,8 @@ from estimator.ui.shell.markup import show_plain
 
 if TYPE_CHECKING:
     import pandas as pd
+
+    from estimator.estimate.clearance.cautions import Caution
 
 Format = str | Callable[[Any], str]
 
@@ -47,6 +49,13 @@ def show_problems(
         "Expected": [show_plain(say_expected(p, wording, typed=typed)) for p in problems],
     }
     st.table(columns, border="horizontal", hide_index=True)
+
+
+def show_gravest(cautions: "Iterable[Caution]") -> None:
+    """Cautions where the choice is made, with source and how sure; whom they inform decides."""
+    for caution in cautions:
+        source = show_plain(f"{caution.source} ({caution.how_sure.value})")
+        st.markdown(f"**{show_plain(caution.text)}** :small[{source}. For the clinician to judge.]")
 
 
 def show_table(table: "pd.DataFrame", formats: Mapping[str, Format] | None = None) -> None:

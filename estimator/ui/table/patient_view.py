@@ -12,7 +12,7 @@ from estimator.quote.payment.plans import CreditDisclosure, PlannedWay
 from estimator.quote.quote import LineGroup, PricedLine, Quote, group_lines
 from estimator.sheets.financial.quote_email import label_line, list_amounts, list_limits, list_steps, say_plan_promise
 from estimator.sheets.financial.quote_payment import list_terms, name_way
-from estimator.sheets.financial.wording import PaperWords, name_paper, say_room
+from estimator.sheets.financial.wording import PaperWords, list_gravest, name_paper, say_room
 from estimator.ui.shell.markup import show_plain
 from estimator.ui.shell.parts.print_edition import find_language
 from estimator.ui.shell.render import show_table
@@ -57,6 +57,8 @@ class _Table:
             st.header(f"{show_plain(name)}, {show_plain(self.words.jaw(arch))}", anchor=False)
         for said in say_room(self.words):
             st.markdown(f"**{show_plain(said)}**")
+        for caution in list_gravest(self.words):
+            st.markdown(f"**{show_plain(caution.patient_text)}**")
         self._show_totals()
         for group in group_lines(quote.lines):
             self._show_group(group)

@@ -5,12 +5,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from estimator import files
+from estimator.base.formats import say_in_100
 from estimator.estimate.clearance.layers import (
     Layer,
     LayerFinding,
     find_headline,
     find_layer_state,
-    say_in_100,
     word_layer,
 )
 from estimator.inputs.options.model import Attachments
@@ -63,7 +63,9 @@ def test_a_layer_says_what_was_found_to_both_readers() -> None:
     assert (layer.sentence, layer.may_rule_out) == ("close", True)
 
 
-@pytest.mark.parametrize(("chance", "said"), [(0.0, "< 1"), (0.009, "< 1"), (0.5, "50"), (0.99, "99"), (1.0, "> 99")])
+@pytest.mark.parametrize(
+    ("chance", "said"), [(0.0, "under 1"), (0.009, "under 1"), (0.5, "50"), (0.99, "99"), (1.0, "over 99")]
+)
 def test_a_chance_out_of_100_is_never_quite_none_and_never_quite_all(chance: float, said: str) -> None:
     assert say_in_100(chance) == said
 
@@ -79,4 +81,4 @@ def test_the_headline_of_a_clearance_tells_its_layer_and_its_verdict() -> None:
     clearance = check_room(make_jaw("7"), "connecting_bar")
     assert (clearance.headline.key, clearance.headline.state) == (LayerKey.HEIGHT, LayerState.NOT_ENOUGH)
     assert clearance.verdict == "does_not_fit"
-    assert "1.25 mm under the least" in clearance.headline.text
+    assert "1.25\N{NO-BREAK SPACE}mm under the least" in clearance.headline.text
