@@ -268,7 +268,7 @@ def _make_estimate(case: Case, jaw: Jaw, option: Option, practice: Practice, fee
         upkeep_note=KEPT_DENTURE if option.find_route(jaw) in KEPT_ROUTES and option.renewal else "",
         total_over_years=fees.total + upkeep.expected,
         equivalent_annual_cost=annual,
-        basis=_list_basis(jaw, option, practice),
+        basis=_list_basis(case, jaw, option, practice),
         variants=list_applied(option, jaw, practice.variants),
     )
 
@@ -285,8 +285,8 @@ def _asks_physician(case: Case, option: Option, practice: Practice) -> bool:
     return any(flag.physician and (option.on_implants or not flag.implants_only) for flag in flags)
 
 
-def _list_basis(jaw: Jaw, option: Option, practice: Practice) -> tuple[Figure, ...]:
-    keys = (*list_clearance_figures(jaw, option, practice.evidence), "discount_rate", "inflation")
+def _list_basis(case: Case, jaw: Jaw, option: Option, practice: Practice) -> tuple[Figure, ...]:
+    keys = (*list_clearance_figures(case, jaw, option, practice.evidence), "discount_rate", "inflation")
     if heals_first(jaw, option):
         keys += (f"healing_{jaw.arch}",)
     items = [item for item in option.upkeep if item.applies_to(jaw)]

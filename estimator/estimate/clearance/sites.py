@@ -1,12 +1,14 @@
 """Every measured site of a jaw beside the stack of an option: margin, and the chance that the usual stack fits."""
 
+import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from estimator.base.evidence import Evidence
 from estimator.estimate.clearance.abutment_heights import Collars
-from estimator.estimate.clearance.chance.jaw import chance_at_site, chance_in_jaw
+from estimator.estimate.clearance.chance.jaw import JawMargins, chance_at_site, chance_in_jaws, share_method_error
+from estimator.estimate.clearance.chance.room_errors import RoomErrors
 from estimator.estimate.clearance.stack import SiteRoom, Stack, Tissue, add_stack
 from estimator.inputs.case.model import Jaw, Landmark
 from estimator.inputs.options.model import Option
@@ -39,32 +41,29 @@ class SiteCheck:
         return max(Decimal(0), self.stack.least_mm - self.room_mm)
 
 
-def find_error(jaw: Jaw, evidence: Evidence) -> Decimal:
-    """One standard deviation of the measurement of a jaw [mm]: as entered, or the assumption for the method."""
-    if jaw.measurement is None:
-        raise ValueError("'measurement' must be there to have an error (got nothing)")
-    if jaw.measurement.error_mm is not None:
-        return jaw.measurement.error_mm
-    return evidence.get(f"error_{jaw.measurement.method}").value
-
-
 def check_sites(
-    jaw: Jaw, option: Option, rooms: Sequence[SiteRoom], collars: Collars | None, evidence: Evidence
+    jaw: Jaw,
+    option: Option,
+    rooms: Sequence[SiteRoom],
+    collars: Collars | None,
+    errors: RoomErrors,
+    evidence: Evidence,
 ) -> tuple[SiteCheck, ...]:
     """Every measured site, in the order of the case."""
-    error, bare = float(find_error(jaw, evidence)), add_stack(option)
+    bare = add_stack(option)
     checks = []
     for room in rooms:
         collar = collars.stacks.get(room.tooth) if collars else None
         stack = add_stack(option, collar) if collar else bare
         own = _find_own_sd(jaw, option, room, evidence, has_collar=collar is not None)
+        sd = math.hypot(float(errors.method_mm), own, errors.bite_mm.get(room.tooth, 0.0), errors.plane_mm)
         checks.append(
             SiteCheck(
                 tooth=room.tooth,
                 room_mm=room.room_mm,
                 stack=stack,
                 own_sd_mm=own,
-                chance=chance_at_site(float(room.room_mm - stack.usual_mm), (error**2 + own**2) ** 0.5),
+                chance=chance_at_site(float(room.room_mm - stack.usual_mm), sd),
                 tissue=room.tissue,
                 collar_mm=collars.heights_mm.get(room.tooth) if collars else None,
             )
@@ -89,29 +88,31 @@ def _find_own_sd(jaw: Jaw, option: Option, room: SiteRoom, evidence: Evidence, *
     return float((tissue**2 + depth**2) ** 0.5)
 
 
-def find_chances(checks: Sequence[SiteCheck], error_mm: float, evidence: Evidence) -> tuple[float, float, float]:
+def share_errors(checks: Sequence[SiteCheck], errors: RoomErrors, correlation: float) -> JawMargins:
+    """The margins to the usual stack with all that may be wrong; `correlation` is the method's share in common."""
+    shared = share_method_error(
+        [float(check.margin_mm) for check in checks],
+        sd_mm=float(errors.method_mm),
+        own_sds_mm=[check.own_sd_mm for check in checks],
+        correlation=correlation,
+    )
+    bite = tuple(errors.bite_mm.get(check.tooth, 0.0) for check in checks)
+    return replace(shared, bite_sds_mm=bite if any(bite) else (), plane_sd_mm=errors.plane_mm)
+
+
+def find_chances(checks: Sequence[SiteCheck], errors: RoomErrors, evidence: Evidence) -> tuple[float, float, float]:
     """Chance of fit at every site with the low, the usual and the high share of error that all sites have in common."""
     shared = evidence.get("error_correlation")
     low, usual, high = (
-        chance_in_jaw(
-            [float(check.margin_mm) for check in checks],
-            sd_mm=error_mm,
-            own_sds_mm=[check.own_sd_mm for check in checks],
-            correlation=float(correlation),
-        )
+        chance_in_jaws(share_errors(checks, errors, float(correlation)))
         for correlation in (shared.low, shared.value, shared.high)
     )
     return low, usual, high
 
 
-def find_least_chance(checks: Sequence[SiteCheck], error_mm: float, evidence: Evidence) -> float:
-    """Chance that even the least stack fits at every site, with the usual share of error in common."""
-    return chance_in_jaw(
-        [float(check.room_mm - check.stack.least_mm) for check in checks],
-        sd_mm=error_mm,
-        own_sds_mm=[check.own_sd_mm for check in checks],
-        correlation=float(evidence.get("error_correlation").value),
-    )
+def reach_least(margins: JawMargins, checks: Sequence[SiteCheck]) -> JawMargins:
+    """The same jaw with the margins to the least stack."""
+    return replace(margins, margins_mm=tuple(float(check.room_mm - check.stack.least_mm) for check in checks))
 
 
 def find_limiting(checks: Sequence[SiteCheck]) -> SiteCheck:

@@ -10,6 +10,15 @@ from estimator.estimate.clearance.abutment_heights import Collars, choose_collar
 from estimator.estimate.clearance.abutment_levels import Levels
 from estimator.estimate.clearance.along import AlongBar, check_along, list_bar_figures
 from estimator.estimate.clearance.cautions import Caution, Found, list_cautions, word_caution
+from estimator.estimate.clearance.chance.jaw import JawMargins, chance_in_jaws
+from estimator.estimate.clearance.chance.room_errors import (
+    OPEN_SET_UP,
+    OPEN_SET_UPS,
+    RoomErrors,
+    face_open_set_ups,
+    find_room_errors,
+    is_set_up_accepted,
+)
 from estimator.estimate.clearance.conversion import ConversionCheck, check_conversion
 from estimator.estimate.clearance.findings.abutment import find_abutment
 from estimator.estimate.clearance.findings.along import find_along
@@ -26,9 +35,9 @@ from estimator.estimate.clearance.sites import (
     SiteCheck,
     check_sites,
     find_chances,
-    find_error,
-    find_least_chance,
     find_limiting,
+    reach_least,
+    share_errors,
 )
 from estimator.estimate.clearance.stack import SiteRoom, add_stack, find_tissue, list_rooms
 from estimator.inputs.case.model import Case, DenturePlan, Jaw, Method, Site
@@ -77,6 +86,7 @@ class Clearance:
     error all sites share. Room, margin, site and chance are None where nothing was measured. `provisional`: the set-up
     is not accepted yet. `levels` is the most level choice of abutment heights, None for an option without collars.
     `layers` are all that is asked; the worst of them decides. `placed` are the implants on the curve of the crest.
+    `margins` are those to the usual stack with all that may be wrong with them.
     """
 
     layers: tuple[Layer, ...]
@@ -94,6 +104,7 @@ class Clearance:
     within_error: bool = False
     provisional: bool = False
     sites: tuple[SiteCheck, ...] = ()
+    margins: JawMargins | None = None
     levels: Levels | None = None
     along: AlongBar | None = None
     conversion: ConversionCheck | None = None
@@ -127,8 +138,11 @@ def check_clearance(case: Case, jaw: Jaw, option: Option, practice: Practice) ->
     """Check the room at every measured site, and along a bar, against what an option needs."""
     evidence, stack = practice.evidence, add_stack(option)
     rooms, collars = list_rooms(jaw, evidence), choose_collars(jaw, option, practice)
-    counted = _count_sites(jaw, option, rooms, collars, evidence) if rooms and jaw.measurement is not None else None
     placed = place_implants(jaw, practice.usual_arches[jaw.arch])
+    counted = None
+    if rooms and jaw.measurement is not None:
+        errors = find_room_errors(case, jaw, {one.tooth: one.place.y_mm for one in placed.implants}, evidence)
+        counted = _count_sites(jaw, option, rooms, collars, errors, evidence)
     along, levels = check_along(jaw, option, placed, evidence), collars[0].levels if collars else None
     conversion = check_conversion(jaw, option, counted.checks if counted else ())
     found = Found(
@@ -172,20 +186,27 @@ class _Counted:
     checks: tuple[SiteCheck, ...]
     chances: tuple[float, float, float]
     least: float
+    margins: JawMargins
     error_mm: Decimal
     levels_cost_room: bool
 
 
 def _count_sites(
-    jaw: Jaw, option: Option, rooms: tuple[SiteRoom, ...], collars: tuple[Collars, Collars] | None, evidence: Evidence
+    jaw: Jaw,
+    option: Option,
+    rooms: tuple[SiteRoom, ...],
+    collars: tuple[Collars, Collars] | None,
+    errors: RoomErrors,
+    evidence: Evidence,
 ) -> _Counted:
-    error = find_error(jaw, evidence)
-    checks, chances, levels_cost_room = _choose_collars(jaw, option, rooms, collars, evidence)
+    checks, chances, levels_cost_room = _choose_collars(jaw, option, rooms, collars, errors, evidence)
+    margins = share_errors(checks, errors, float(evidence.get("error_correlation").value))
     return _Counted(
         checks=checks,
         chances=chances,
-        least=find_least_chance(checks, float(error), evidence),
-        error_mm=error,
+        least=chance_in_jaws(reach_least(margins, checks)),
+        margins=margins,
+        error_mm=errors.method_mm,
         levels_cost_room=levels_cost_room,
     )
 
@@ -214,25 +235,31 @@ def _show_room(blank: Clearance, jaw: Jaw, option: Option, practice: Practice, c
         chance_range=(chances[0], chances[2]) if whole else None,
         error_mm=error,
         within_error=within_error,
-        provisional=jaw.measurement is not None and not jaw.measurement.set_up_accepted,
+        provisional=not is_set_up_accepted(jaw),
         sites=checks,
+        margins=counted.margins,
         ways=list_ways(jaw, option, checks, practice.evidence, practice.ways),
         cautions=blank.cautions + notes,
     )
 
 
 def _choose_collars(
-    jaw: Jaw, option: Option, rooms: tuple[SiteRoom, ...], collars: tuple[Collars, Collars] | None, evidence: Evidence
+    jaw: Jaw,
+    option: Option,
+    rooms: tuple[SiteRoom, ...],
+    collars: tuple[Collars, Collars] | None,
+    errors: RoomErrors,
+    evidence: Evidence,
 ) -> tuple[tuple[SiteCheck, ...], tuple[float, float, float], bool]:
     """Sites and chances on the most level collars, else on the lowest; and whether level ones would cost the fit."""
     lowest, most_level = collars or (None, None)
-    error, level = float(find_error(jaw, evidence)), float(evidence.get("fit_level").value)
-    checks = check_sites(jaw, option, rooms, lowest, evidence)
-    chances = find_chances(checks, error, evidence)
+    level = float(evidence.get("fit_level").value)
+    checks = check_sites(jaw, option, rooms, lowest, errors, evidence)
+    chances = find_chances(checks, errors, evidence)
     if most_level is None or lowest is None or most_level.heights_mm == lowest.heights_mm:
         return checks, chances, False
-    levelled = check_sites(jaw, option, rooms, most_level, evidence)
-    level_chances = find_chances(levelled, error, evidence)
+    levelled = check_sites(jaw, option, rooms, most_level, errors, evidence)
+    level_chances = find_chances(levelled, errors, evidence)
     if (level_chances[1] >= level) == (chances[1] >= level):
         return levelled, level_chances, False
     return checks, chances, True
@@ -266,7 +293,7 @@ def _check_earlier(case: Case, jaw: Jaw, option: Option, practice: Practice) -> 
     )
 
 
-def list_clearance_figures(jaw: Jaw, option: Option, evidence: Evidence) -> tuple[str, ...]:
+def list_clearance_figures(case: Case, jaw: Jaw, option: Option, evidence: Evidence) -> tuple[str, ...]:
     """Keys of the figures a verdict rests on besides the stack."""
     beside = _list_beside(jaw, option)
     if jaw.measurement is None:
@@ -274,6 +301,8 @@ def list_clearance_figures(jaw: Jaw, option: Option, evidence: Evidence) -> tupl
     keys = ["fit_level", "error_correlation", *beside]
     if jaw.measurement.error_mm is None:
         keys.append(f"error_{Method(jaw.measurement.method)}")
+    if not is_set_up_accepted(jaw):
+        keys += OPEN_SET_UPS if face_open_set_ups(case, jaw) else OPEN_SET_UP
     if option.on_implants and not jaw.implants_present:
         keys.append(f"depth_error_{jaw.placement}")
     tissues = [room.tissue for room in list_rooms(jaw, evidence) if room.tissue]

@@ -89,7 +89,7 @@ def _show_option(made: Estimate, option: Option, estimate: CaseEstimate, jaw: Ja
     show_along(clearance, practice.evidence, key)
     show_conversion(clearance, option, practice.evidence, key)
     show_opinions(clearance, estimate, key)
-    show_draw(clearance, practice.evidence, key)
+    show_draw(clearance, key)
 
 
 def _show_drawing(option: Option, clearance: Clearance, estimate: CaseEstimate, jaw: Jaw) -> None:

@@ -56,10 +56,10 @@ def find_bite_lever(depth_mm: float, *, share: float, hinge_distance_mm: float) 
     return share * max(0.0, (hinge_distance_mm - depth_mm) / hinge_distance_mm)
 
 
-def chance_in_jaw(
+def share_method_error(
     margins_mm: Sequence[float], *, sd_mm: float, own_sds_mm: Sequence[float], correlation: float
-) -> float:
-    """Chance that every site of a jaw holds its stack, with bite and plane settled.
+) -> JawMargins:
+    """The margins of a jaw, the error of its method split into what sites share and what each has alone.
 
     Args:
         margins_mm: room minus stack at each site [mm].
@@ -67,13 +67,6 @@ def chance_in_jaw(
         own_sds_mm: further standard deviation of each site (tissue, depth of placement) [mm].
         correlation: share of the method's variance that all sites have in common, 0 to 1.
     """
-    return chance_in_jaws(share_method_error(margins_mm, sd_mm=sd_mm, own_sds_mm=own_sds_mm, correlation=correlation))
-
-
-def share_method_error(
-    margins_mm: Sequence[float], *, sd_mm: float, own_sds_mm: Sequence[float], correlation: float
-) -> JawMargins:
-    """The margins of a jaw, the error of its method split into what sites share and what each has alone. [mm]"""
     return JawMargins(
         margins_mm=tuple(margins_mm),
         own_sds_mm=tuple(math.hypot(sd_mm * math.sqrt(1.0 - correlation), own) for own in own_sds_mm),
@@ -200,20 +193,14 @@ def _look_up_normal(z: Floats) -> Floats:
     return np.asarray(values[row] + rises[row] * (place - row))
 
 
-def draw_chance(
-    margins_mm: Sequence[float],
-    *,
-    sd_mm: float,
-    own_sds_mm: Sequence[float],
-    correlation: float,
-    draws: int,
-    generator: np.random.Generator,
-) -> tuple[float, float]:
-    """The same chance by drawing that many jaws, and its standard error: a check that shares no code with the sum."""
-    bias = generator.standard_normal(draws) * sd_mm * math.sqrt(correlation)
+def draw_chance(jaw: JawMargins, *, draws: int, generator: np.random.Generator) -> tuple[float, float]:
+    """The chance of one jaw by drawing that many, and its standard error: a check that shares no code with the sum."""
+    bias, bite, plane = (generator.standard_normal(draws) for _ in range(3))
+    shared = bias * jaw.bias_sd_mm + plane * jaw.plane_sd_mm
     held = np.ones(draws, dtype=bool)
-    for margin, own in zip(margins_mm, own_sds_mm, strict=True):
-        spread = math.sqrt((1.0 - correlation) * sd_mm**2 + own**2)
-        held &= margin + bias + generator.standard_normal(draws) * spread >= 0
+    for margin, own, lever in zip(
+        jaw.margins_mm, jaw.own_sds_mm, jaw.bite_sds_mm or (0.0,) * len(jaw.margins_mm), strict=True
+    ):
+        held &= margin + shared + bite * lever + generator.standard_normal(draws) * own >= 0
     share = float(held.mean())
     return share, math.sqrt(share * (1.0 - share) / draws)

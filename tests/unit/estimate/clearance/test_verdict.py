@@ -223,7 +223,7 @@ def test_an_implant_still_to_be_placed_adds_the_error_of_its_depth_to_the_chance
 def test_the_error_of_placement_is_among_the_sources_of_planned_implants_and_of_no_others(placement: Placement) -> None:
     def list_depths(option: str, *, present: bool) -> list[str]:
         jaw = make_jaw("11.00", implants_present=present, placement=placement)
-        figures = list_clearance_figures(jaw, find_option(option), load_demo_practice().evidence)
+        figures = list_clearance_figures(make_case(jaw), jaw, find_option(option), load_demo_practice().evidence)
         return [key for key in figures if key.startswith("depth_error")]
 
     assert list_depths("connecting_bar", present=False) == [f"depth_error_{placement}"]

@@ -1,6 +1,7 @@
 """Chance of fit against SciPy's normal laws, against a seeded draw of a million jaws, and by rows found another way."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -12,7 +13,6 @@ from scipy.stats import multivariate_normal, norm
 from estimator.estimate.clearance.chance.jaw import (
     JawMargins,
     chance_at_site,
-    chance_in_jaw,
     chance_in_jaws,
     draw_chance,
     find_bite_lever,
@@ -21,6 +21,10 @@ from estimator.estimate.clearance.chance.jaw import (
 from tests.rows import Row, read_numbers, read_rows
 
 margins = st.lists(st.floats(-2, 2), min_size=1, max_size=6)
+
+
+def chance_in_jaw(values: Sequence[float], *, sd_mm: float, own_sds_mm: Sequence[float], correlation: float) -> float:
+    return chance_in_jaws(share_method_error(values, sd_mm=sd_mm, own_sds_mm=own_sds_mm, correlation=correlation))
 
 
 def test_one_site_is_the_normal_law() -> None:
@@ -46,25 +50,30 @@ def test_a_jaw_lies_between_the_product_and_the_least_of_its_sites(
 @pytest.mark.parametrize("own", [(0.0, 0.0, 0.0), (0.25, 0.6, 0.0), (1.3, 1.3, 1.3)])
 def test_a_jaw_agrees_with_a_million_draws(correlation: float, own: tuple[float, ...]) -> None:
     values, sd, n = [0.2, 0.7, 1.1], 0.5, 10**6
-    found, error = draw_chance(
-        values, sd_mm=sd, own_sds_mm=own, correlation=correlation, draws=n, generator=np.random.default_rng(20261125)
+    jaw = share_method_error(values, sd_mm=sd, own_sds_mm=own, correlation=correlation)
+    found, error = draw_chance(jaw, draws=n, generator=np.random.default_rng(20261125))
+    assert abs(chance_in_jaws(jaw) - found) < 4 * error + 1e-6
+
+
+def test_a_jaw_whose_bite_and_plane_are_open_agrees_with_a_million_draws() -> None:
+    jaw = JawMargins(
+        margins_mm=(1.5, 2.0), own_sds_mm=(0.4, 0.5), bias_sd_mm=0.354, bite_sds_mm=(0.9, 0.7), plane_sd_mm=-1.0
     )
-    jaw = chance_in_jaw(values, sd_mm=sd, own_sds_mm=own, correlation=correlation)
-    assert abs(jaw - found) < 4 * error + 1e-6
+    found, error = draw_chance(jaw, draws=10**6, generator=np.random.default_rng(20261128))
+    assert abs(chance_in_jaws(jaw) - found) < 4 * error
 
 
 def test_a_draw_without_error_holds_always_or_never() -> None:
     generator = np.random.default_rng(1)
     for margin, share in ((0.0, 1.0), (-0.1, 0.0)):
-        drawn = draw_chance([margin], sd_mm=0, own_sds_mm=[0], correlation=0.5, draws=100, generator=generator)
+        drawn = draw_chance(JawMargins(margins_mm=(margin,), own_sds_mm=(0,)), draws=100, generator=generator)
         assert drawn == (share, 0.0)
 
 
 def test_a_draw_of_one_site_is_the_normal_law() -> None:
     """Else the comparison above would only show that two codes share an error."""
-    found, error = draw_chance(
-        [0.25], sd_mm=0.4, own_sds_mm=[0.3], correlation=0.5, draws=10**6, generator=np.random.default_rng(7)
-    )
+    jaw = share_method_error([0.25], sd_mm=0.4, own_sds_mm=[0.3], correlation=0.5)
+    found, error = draw_chance(jaw, draws=10**6, generator=np.random.default_rng(7))
     assert abs(found - norm.cdf(0.5)) < 4 * error
 
 
