@@ -85,6 +85,7 @@ def _run_estimate(arguments: argparse.Namespace) -> int:
         print("No --fees given: the demo fee schedule is used, and its prices are invented.", file=sys.stderr)
     plans = _load_plans(arguments.plan, read.case, practice)
     estimate = estimate_case(read.case, practice, years=arguments.years or read.years)
+    _refuse_contradictions(estimate, arguments.case.name)
     proposal = apply_arguments(read, arguments, estimate, plans)
     statement = files.settle_offer(proposal, estimate, today=today)
     dates = _make_dates(practice, proposal.start_on) if proposal.start_on else None
@@ -95,6 +96,16 @@ def _run_estimate(arguments: argparse.Namespace) -> int:
         write_sheets(estimate, proposal, statement, arguments.out, keys=keys, quiet=arguments.json)
         write_calendars(estimate, statement, arguments.out, quiet=arguments.json)
     return 0
+
+
+def _refuse_contradictions(estimate: "CaseEstimate", file: str) -> None:
+    """Lengths of both jaws that cannot all be are a mistake in the entry: the app shows it, a file is sent back."""
+    from estimator.estimate.clearance.findings.shared_space import list_contradictions
+
+    practice = estimate.practice
+    problems = list_contradictions(estimate.case, practice.usual_arches, practice.evidence, file=file)
+    if problems:
+        raise InputError(problems)
 
 
 def _load_both(arguments: argparse.Namespace) -> "tuple[Proposal, Practice]":

@@ -15,6 +15,7 @@ from estimator.files.loading import (
     load_fees,
     load_options,
     load_shipped_evidence,
+    load_usual_arches,
     parse_case,
     put_logo,
 )
@@ -63,7 +64,18 @@ def _find_document_reader(path: Path, today: date) -> Callable[[], object]:
         return lambda: read_profile(document, file=path.name, known=load_shipped_profiles())
     if path.stem == "settings" or "practice" in document:
         return lambda: _check_settings(document, path)
-    return lambda: parse_case(document, path.name, today=today)
+    return lambda: _check_case(document, path.name, today)
+
+
+def _check_case(document: Mapping[str, Any], file: str, today: date) -> None:
+    """A case, and where it has two jaws, whether their rooms and ridge to ridge can all be."""
+    case = parse_case(document, file, today=today)
+    if len(case.jaws) > 1 and case.ridge_distances:
+        from estimator.estimate.clearance.findings.shared_space import list_contradictions
+
+        problems = list_contradictions(case, load_usual_arches(), load_shipped_evidence(), file=file)
+        if problems:
+            raise InputError(problems)
 
 
 def _find_table_reader(path: Path, today: date) -> Callable[[], object]:

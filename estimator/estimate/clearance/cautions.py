@@ -10,6 +10,7 @@ from estimator.estimate.clearance.abutment_heights import find_rises, name_raise
 from estimator.estimate.clearance.abutment_levels import Levels
 from estimator.estimate.clearance.angles import find_divergence, find_lean
 from estimator.estimate.clearance.conversion import ConversionCheck
+from estimator.estimate.clearance.findings.shared_space import SharedSpace
 from estimator.estimate.clearance.forces import get_hold, say_forces
 from estimator.estimate.clearance.geometry.placed import PlacedJaw
 from estimator.estimate.clearance.geometry.polyline import measure_chord
@@ -46,6 +47,7 @@ class Found:
     conversion: ConversionCheck | None
     levels: Levels | None
     placed: PlacedJaw
+    shared: SharedSpace | None = None
 
 
 _NEAR_MM = 1e-9
@@ -90,6 +92,7 @@ def _raise_all(found: Found, evidence: Evidence, texts: Mapping[str, CautionText
     jaw, option = found.jaw, found.option
     yield from _raise_conversion(found)
     yield from _raise_ridges(found.case, evidence)
+    yield from _raise_shared_space(found)
     if option.on_implants:
         yield from _raise_number(jaw, evidence)
         yield from _raise_places(jaw, found.placed, evidence)
@@ -139,6 +142,19 @@ def _raise_ridges(case: Case, evidence: Evidence) -> Raised:
     if distance is not None and distance <= limited.high:
         key = "ridge_to_ridge" if distance >= limited.low else "ridge_to_ridge_less"
         yield key, {"distance": f"{distance:.2f}", "low": f"{limited.low:f}", "high": f"{limited.high:f}"}
+
+
+def _raise_shared_space(found: Found) -> Raised:
+    shared = found.shared
+    if shared is not None and shared.rooms.fall_short:
+        yield (
+            "rooms_fall_short",
+            {
+                "upper": f"{shared.upper.room_mm:.2f}", "upper_site": shared.upper.tooth,
+                "lower": f"{shared.lower.room_mm:.2f}", "lower_site": shared.lower.tooth,
+                "left": f"{-shared.rooms.excess_mm:.2f}",
+            },
+        )  # fmt: skip
 
 
 def _raise_number(jaw: Jaw, evidence: Evidence) -> Raised:

@@ -26,6 +26,12 @@ from estimator.estimate.clearance.findings.denture import find_denture
 from estimator.estimate.clearance.findings.height import find_height
 from estimator.estimate.clearance.findings.number import find_number
 from estimator.estimate.clearance.findings.path import find_path
+from estimator.estimate.clearance.findings.shared_space import (
+    SHARED_SPACE,
+    asks_shared_space,
+    compare_shared_space,
+    find_shared_space,
+)
 from estimator.estimate.clearance.findings.width import judge_width
 from estimator.estimate.clearance.geometry.placed import PlacedJaw, place_implants
 from estimator.estimate.clearance.layers import Layer, LayerFinding, find_headline, say_finding, word_layer
@@ -145,8 +151,11 @@ def check_clearance(case: Case, jaw: Jaw, option: Option, practice: Practice) ->
         counted = _count_sites(jaw, option, rooms, collars, errors, evidence)
     along, levels = check_along(jaw, option, placed, evidence), collars[0].levels if collars else None
     conversion = check_conversion(jaw, option, counted.checks if counted else ())
+    both = replace(case, jaws=tuple(jaw if one.arch is jaw.arch else one for one in case.jaws))
+    shared = compare_shared_space(both, practice.usual_arches, evidence)
     found = Found(
-        case=case, jaw=jaw, option=option, rooms=rooms, conversion=conversion, levels=levels, placed=placed
+        case=case, jaw=jaw, option=option, rooms=rooms, conversion=conversion, levels=levels, placed=placed,
+        shared=shared,
     )  # fmt: skip
     blank = Clearance(
         layers=(), placed=placed,
@@ -155,9 +164,13 @@ def check_clearance(case: Case, jaw: Jaw, option: Option, practice: Practice) ->
         earlier=_check_earlier(case, jaw, option, practice),
     )  # fmt: skip
     checked = _show_room(blank, jaw, option, practice, counted) if counted else blank
+    findings = {
+        LayerKey.SHARED_SPACE: find_shared_space(both, shared, evidence),
+        **_find_layers(checked, counted, jaw, option, evidence),
+    }
     layers = tuple(
         word_layer(finding, practice.layers[key], option.attachments, practice.settings.locale)
-        for key, finding in _find_layers(checked, counted, jaw, option, evidence).items()
+        for key, finding in findings.items()
     )
     return replace(checked, layers=layers, opinions=_find_opinions(checked, jaw, option, practice))
 
@@ -165,7 +178,7 @@ def check_clearance(case: Case, jaw: Jaw, option: Option, practice: Practice) ->
 def _find_layers(
     checked: Clearance, counted: "_Counted | None", jaw: Jaw, option: Option, evidence: Evidence
 ) -> dict[LayerKey, LayerFinding]:
-    """What each layer finds, in the order that decides ties."""
+    """What each layer of this jaw alone finds, in the order that decides ties."""
     level = float(evidence.get("fit_level").value)
     checks, chances = (counted.checks, (counted.chances[1], counted.least)) if counted else ((), (0.0, 0.0))
     return {
@@ -281,7 +294,7 @@ def _check_earlier(case: Case, jaw: Jaw, option: Option, practice: Practice) -> 
         jaw, implants_present=jaw.earlier.implants_present, measurement=jaw.earlier.measurement,
         sites=jaw.earlier.sites, earlier=None,
     )  # fmt: skip
-    clearance = check_clearance(case, before, option, practice)
+    clearance = check_clearance(replace(case, jaws=(before,)), before, option, practice)
     return EarlierVerdict(
         measured_on=jaw.earlier.measured_on,
         verdict=clearance.verdict,
@@ -295,7 +308,7 @@ def _check_earlier(case: Case, jaw: Jaw, option: Option, practice: Practice) -> 
 
 def list_clearance_figures(case: Case, jaw: Jaw, option: Option, evidence: Evidence) -> tuple[str, ...]:
     """Keys of the figures a verdict rests on besides the stack."""
-    beside = _list_beside(jaw, option)
+    beside = _list_beside(jaw, option) + (SHARED_SPACE if asks_shared_space(case) else ())
     if jaw.measurement is None:
         return beside
     keys = ["fit_level", "error_correlation", *beside]

@@ -1,7 +1,7 @@
 """A TOML document becomes a Case, or the whole list of its problems."""
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from typing import Any, Protocol
@@ -128,7 +128,18 @@ def _read_jaws(fields: Fields, today: date, variants: Mapping[str, VariantLimits
     jaws = tuple(_read_jaw(table, today, variants) for table in tables)
     for arch in find_repeated(jaw.arch for jaw in jaws):
         fields.add_problem("jaws", "case.arch_twice", found=arch)
+    _check_opposing(tables, jaws)
     return jaws
+
+
+def _check_opposing(tables: Sequence[Fields], jaws: Sequence[Jaw]) -> None:
+    """Where both jaws are without teeth, what stands in the other one is a denture."""
+    if len(jaws) != 2 or jaws[0].arch is jaws[1].arch:
+        return
+    for table, jaw, other in zip(tables, jaws, reversed(tables), strict=True):
+        if jaw.opposing is not Opposing.DENTURE:
+            table.get_raw("opposing")
+            table.add_problem("opposing", "case.opposing_both", found=jaw.opposing, other=other.locate("opposing"))
 
 
 def _read_jaw(fields: Fields, today: date, variants: Mapping[str, VariantLimits]) -> Jaw:

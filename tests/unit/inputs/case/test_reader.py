@@ -226,6 +226,21 @@ def test_the_same_arch_twice_is_refused() -> None:
     assert any("each arch once" in p for p in list_problems({**document, "jaws": document["jaws"] * 2}))
 
 
+@pytest.mark.parametrize(("first", "second", "named"), [("denture", "teeth", 1), ("fixed", "teeth", 2)])
+def test_two_jaws_without_teeth_face_dentures_and_both_fields_are_named(first: str, second: str, named: int) -> None:
+    lower = case_document(opposing=first)
+    upper = {"arch": "maxilla", "implants": 0, "opposing": second}
+    problems = list_problems({**lower, "jaws": [*lower["jaws"], upper]})
+    assert len(problems) == named
+    for problem in problems:
+        assert "jaws[1].opposing" in problem
+        assert "jaws[2].opposing" in problem
+
+
+def test_what_stands_in_the_other_jaw_of_a_case_of_one_jaw_is_free() -> None:
+    assert read(case_document(opposing="teeth")).jaws[0].opposing == "teeth"
+
+
 def test_no_jaws_and_three_jaws_are_refused() -> None:
     lists: list[list[Any]] = [[], case_document()["jaws"] * 3]
     for jaws in lists:
