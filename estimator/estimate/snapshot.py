@@ -6,7 +6,9 @@ from typing import Any
 from estimator.base.evidence import Figure
 from estimator.base.money import round_money
 from estimator.estimate.both_jaws import BothJaws, list_together
+from estimator.estimate.clearance.further.next_measurement import find_next_measurement
 from estimator.estimate.clearance.snapshot import clearance_to_dict
+from estimator.estimate.clearance.verdict import Clearance
 from estimator.estimate.cost.charges import Fees, trace_line
 from estimator.estimate.cost.practice_cost import PracticeCost
 from estimator.estimate.look_ahead import make_rate
@@ -87,7 +89,7 @@ def _show_option(option: Estimate | NotApplicable, jaw: JawEstimate, practice: P
     return {
         "key": option.key,
         "variants": [variant.key for variant in option.variants],
-        "clearance": clearance_to_dict(option.clearance),
+        "clearance": _show_clearance(option.clearance, jaw, practice),
         "fees": _show_fees(option.fees, practice.fees),
         "practice": _show_practice_cost(option.practice_cost),
         "visits": visits_to_dict(jaw.jaw, source, option.visits, practice, dates),
@@ -100,6 +102,18 @@ def _show_option(option: Estimate | NotApplicable, jaw: JawEstimate, practice: P
         "total_over_years": show_money(option.total_over_years),
         "equivalent_annual_cost": show_money(option.equivalent_annual_cost),
     }
+
+
+def _show_clearance(clearance: Clearance, jaw: JawEstimate, practice: Practice) -> Json:
+    """The check, and what to measure next where that may change its verdict."""
+    offer = find_next_measurement(clearance, jaw.jaw, practice.evidence)
+    shown = None
+    if offer is not None:
+        shown = {
+            "quantity": offer.quantity, "site": offer.site, "chance_to_settle": round(offer.chance, 3),
+            "minutes": offer.minutes,
+        }  # fmt: skip
+    return {**clearance_to_dict(clearance), "next_measurement": shown}
 
 
 def _show_practice_cost(cost: PracticeCost) -> Json:

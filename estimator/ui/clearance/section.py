@@ -25,6 +25,7 @@ from estimator.pictures.options.option_rows import RowWriter
 from estimator.sheets.export.summary import describe_jaw
 from estimator.ui.clearance.details import show_along, show_conversion, show_heights, show_opinions
 from estimator.ui.clearance.drawing import show_draw
+from estimator.ui.clearance.further import show_next_measurement
 from estimator.ui.clearance.tables import show_cautions, show_earlier, show_sites, show_ways_to_make_room
 from estimator.ui.shell import session
 from estimator.ui.shell.ask import hold_option
@@ -80,7 +81,7 @@ def _show_option(made: Estimate, option: Option, estimate: CaseEstimate, jaw: Ja
     with drawing:
         _show_drawing(option, clearance, estimate, jaw)
     with reading:
-        _show_verdict(made, clearance, option, estimate, key)
+        _show_verdict(made, clearance, option, estimate, jaw, key)
     show_earlier(clearance)
     show_ways_to_make_room(clearance)
     show_cautions(clearance)
@@ -102,7 +103,9 @@ def _show_drawing(option: Option, clearance: Clearance, estimate: CaseEstimate, 
     show_picture(picture, alt=checked.describe(words))
 
 
-def _show_verdict(made: Estimate, clearance: Clearance, option: Option, estimate: CaseEstimate, key: str) -> None:
+def _show_verdict(
+    made: Estimate, clearance: Clearance, option: Option, estimate: CaseEstimate, jaw: Jaw, key: str
+) -> None:
     """The finding of the layer that decides, then every layer that was asked."""
     evidence, words = estimate.practice.evidence, files.load_wording()
     finding = say_finding(clearance.layers, patient=False)
@@ -113,6 +116,7 @@ def _show_verdict(made: Estimate, clearance: Clearance, option: Option, estimate
     for layer in clearance.layers:
         if layer.text:
             st.markdown(_tell_layer(layer, words, decides=layer == clearance.headline))
+    show_next_measurement(clearance, jaw, evidence)
     if clearance.chance_range is not None:
         st.markdown(f":small[{_tell_shares(clearance, evidence.get('error_correlation'))}]")
     figures = [figure for figure in made.basis if figure.unit in ("mm", "mm, SD", "share", "chance")]
