@@ -7,6 +7,7 @@ from estimator.base.evidence import Figure
 from estimator.base.money import round_money
 from estimator.estimate.both_jaws import BothJaws, list_together
 from estimator.estimate.clearance.further.next_measurement import find_next_measurement
+from estimator.estimate.clearance.further.reserve_check import Reserve, check_reserve
 from estimator.estimate.clearance.snapshot import clearance_to_dict
 from estimator.estimate.clearance.verdict import Clearance
 from estimator.estimate.cost.charges import Fees, trace_line
@@ -51,12 +52,34 @@ def _show_jaw(jaw: JawEstimate, estimate: CaseEstimate, dates: Dates | None) -> 
         "implants": jaw.jaw.implants,
         "options": [_show_option(option, jaw, estimate.practice, dates) for option in jaw.options],
         "pairs": [_show_pair(pair) for pair in jaw.pairs],
+        "reserve": _show_reserve(check_reserve(estimate.case, jaw.jaw, estimate.practice, years=estimate.years)),
         "no_treatment": {
             "key": jaw.no_treatment.key,
             "upkeep": None,
             "not_estimated": jaw.no_treatment.reason,
             "needed": list(jaw.no_treatment.needed),
         },
+    }
+
+
+def _show_reserve(reserve: Reserve | None) -> Json | None:
+    """Each implant lost in turn; null where not every implant has a site."""
+    if reserve is None:
+        return None
+    return {
+        "holds": reserve.holds,
+        "chance_needed": None if reserve.chance_needed is None else round(reserve.chance_needed, 4),
+        "losses": [
+            {
+                "lost": loss.lost.tooth,
+                "bar": loss.lost.bar.value,
+                "options": [
+                    {"key": left.key, "state": left.state.value, "headline": left.headline.value, "text": left.text}
+                    for left in loss.options
+                ],
+            }
+            for loss in reserve.losses
+        ],
     }
 
 

@@ -1,14 +1,19 @@
-"""What a check leads on to: what to measure next."""
+"""What a check leads on to: what to measure next, and each implant lost in turn."""
 
+import pandas as pd
 import streamlit as st
 
 from estimator.base.evidence import Evidence
 from estimator.base.formats import say_in_100
 from estimator.estimate.clearance.chance.next import ReadingOffer
 from estimator.estimate.clearance.further.next_measurement import HARDLY, Quantity, find_next_measurement
+from estimator.estimate.clearance.further.reserve import BarLeft
+from estimator.estimate.clearance.further.reserve_check import Reserve, check_reserve
 from estimator.estimate.clearance.verdict import Clearance
+from estimator.estimate.result import CaseEstimate
 from estimator.inputs.case.model import Jaw
 from estimator.ui.shell.markup import show_plain
+from estimator.ui.shell.render import show_table
 
 _QUANTITIES = {
     Quantity.SPACE: "the space again at {place}",
@@ -17,6 +22,12 @@ _QUANTITIES = {
     Quantity.TOOTH_TRIAL: "the bite, by trying in the teeth",
     Quantity.THICKNESS: "the present denture again at {place}",
 }
+_HOLDS = {
+    True: "Whichever implant is lost, an option on implants remains.",
+    False: "After one of these losses no option on implants remains.",
+    None: "Whether an option on implants remains each time is not known: something is not measured.",
+}
+_BARS = {BarLeft.CUT: "cut behind the next implant", BarLeft.SPAN: "one longer span"}
 
 
 def show_next_measurement(clearance: Clearance, jaw: Jaw, evidence: Evidence) -> None:
@@ -36,3 +47,33 @@ def say_next_measurement(offer: ReadingOffer) -> str:
         f"Measure next: {what}; it would settle this in {say_in_100(offer.chance)} in 100 cases; "
         f"{offer.minutes} minutes{visit}."
     )
+
+
+def show_reserve(estimate: CaseEstimate, jaw: Jaw) -> None:
+    """Each implant lost in turn, and what is said of every option on those that are left."""
+    reserve = check_reserve(estimate.case, jaw, estimate.practice, years=estimate.years)
+    if reserve is None:
+        return
+    st.subheader("If an implant is lost", anchor=False)
+    st.markdown(show_plain(say_reserve(reserve)))
+    show_table(pd.DataFrame(list_losses(reserve)), {})
+
+
+def say_reserve(reserve: Reserve) -> str:
+    """Whether an option remains each time, and how likely it is that the reserve is needed."""
+    if reserve.chance_needed is None:
+        return _HOLDS[reserve.holds]
+    chance = say_in_100(reserve.chance_needed)
+    return f"{_HOLDS[reserve.holds]} Chance that an implant is lost within {reserve.years} years: {chance} in 100."
+
+
+def list_losses(reserve: Reserve) -> list[dict[str, str]]:
+    """One row an implant lost: what becomes of a bar, and every option left."""
+    return [
+        {
+            "Implant lost": loss.lost.tooth,
+            "A bar": _BARS[loss.lost.bar],
+            **{left.name: left.text for left in loss.options},
+        }
+        for loss in reserve.losses
+    ]

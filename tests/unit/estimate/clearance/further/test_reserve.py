@@ -4,10 +4,10 @@ import pytest
 
 from estimator import files
 from estimator.estimate.clearance.chance.bar import BarLengths, BarNeeds, chance_of_places, find_length_sd
+from estimator.estimate.clearance.further.reserve import BarLeft, has_reserve, keep_attachments, lose_each
 from estimator.estimate.clearance.geometry.curve import place_along, shape_curve
 from estimator.estimate.clearance.geometry.polyline import measure_chords
 from estimator.estimate.clearance.layers import find_layer_state
-from estimator.estimate.clearance.reserve import BarLeft, has_reserve, keep_attachments, lose_each
 from estimator.inputs.case.model import Arch
 from estimator.inputs.reference.layers import LayerState
 from tests.rows import Row, read_numbers, read_rows
