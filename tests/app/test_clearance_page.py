@@ -152,3 +152,18 @@ def test_ridge_to_ridge_is_kept_and_said(demo: AppTest, go: Go) -> None:
 def test_the_sources_page_lists_every_published_minimum_with_its_landmark(demo: AppTest, go: Go) -> None:
     rows = [tuple(row) for table in go("sources").table for row in table.value.to_numpy()]
     assert any("Misch" in row[0] and "12 mm, landmark not stated" in show(row[1]) for row in rows)
+
+
+def test_each_implant_lost_in_turn_stands_in_a_table(demo: AppTest, go: Go) -> None:
+    app = go("clearance")
+    assert "If an implant is lost" in read(app)
+    table: Any = next(t.value for t in app.table if "Implant lost" in t.value.columns)
+    assert list(table["Implant lost"]) == ["44", "42", "32", "34"]
+    assert {"A bar", "Individual attachments", "Connecting bar"} <= set(table.columns)
+
+
+def test_what_to_measure_next_stands_beside_a_close_verdict_alone(demo: AppTest, go: Go) -> None:
+    app = choose(go("clearance"), "Individual attachments")
+    assert "Measure next" not in read(app)
+    said = "Measure next: the space again at 44; it would settle this in 61 in 100 cases; 5 minutes."
+    assert said in read(shift(app, -2.75))

@@ -25,7 +25,7 @@ from estimator.pictures.options.option_rows import RowWriter
 from estimator.sheets.export.summary import describe_jaw
 from estimator.ui.clearance.details import show_along, show_conversion, show_heights, show_opinions
 from estimator.ui.clearance.drawing import show_draw
-from estimator.ui.clearance.further import show_next_measurement, show_reserve
+from estimator.ui.clearance.further import show_next_measurement, show_plane, show_reserve
 from estimator.ui.clearance.tables import show_cautions, show_earlier, show_sites, show_ways_to_make_room
 from estimator.ui.shell import session
 from estimator.ui.shell.ask import hold_option
@@ -89,6 +89,7 @@ def _show_option(made: Estimate, option: Option, estimate: CaseEstimate, jaw: Ja
     show_heights(clearance, option, estimate, jaw, key)
     show_along(clearance, practice.evidence, key)
     show_conversion(clearance, option, practice.evidence, key)
+    show_plane(estimate, jaw, clearance)
     show_reserve(estimate, jaw)
     show_opinions(clearance, estimate, key)
     show_draw(clearance, key)
