@@ -7,6 +7,7 @@ margin by N(0, g²), g² = v² / (v + e²), and leaves g² less variance behind.
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from statistics import NormalDist
 
 import numpy as np
 
@@ -17,6 +18,7 @@ _REACH = 8.0
 _POINTS, _ROUNDS = 9, 4
 _CHUNK = 100
 _NEAR = 1e-9
+_quantile = np.frompyfunc(NormalDist().inv_cdf, 1, 1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,12 +132,14 @@ def draw_states_after(
     least_gains_mm: Sequence[float],
     level: float,
     *,
-    draws: int,
-    generator: np.random.Generator,
+    results: Floats,
 ) -> StatesAfter:
-    """What will be said after several readings, each made of the jaw that the one before leaves, by drawing results."""
-    moves, gains = np.array([reading.moves_mm for reading in readings]), np.array(least_gains_mm)
-    shifts = generator.standard_normal((draws, len(readings))) @ moves
+    """What will be said after several readings, each made of the jaw that the one before leaves, from drawn results.
+
+    `results` are standard normal, a row a draw and a column a reading.
+    """
+    moves, gains, draws = np.array([reading.moves_mm for reading in readings]), np.array(least_gains_mm), len(results)
+    shifts = results @ moves
     after = readings[-1].after
     usual, least = (
         np.concatenate([chance_after_shifts(after, part) for part in np.split(s, range(_CHUNK, draws, _CHUNK))])
@@ -144,6 +148,19 @@ def draw_states_after(
     has_room = usual >= level - _NEAR
     room, not_enough = float(has_room.mean()), float((~has_room & (least < 1 - level - _NEAR)).mean())
     return StatesAfter(room=room, close=max(0.0, 1 - room - not_enough), not_enough=not_enough)
+
+
+def spread_results(draws: int, readings: int) -> Floats:
+    """Standard normal results spread evenly, always the same: no draw, so that a case says the same each time.
+
+    Steps of the powers of the root of x^(n + 1) = x + 1 fill the unit cube evenly; each then takes its normal quantile.
+    """
+    root = 2.0
+    for _ in range(60):
+        root = (1 + root) ** (1 / (readings + 1))
+    steps = root ** -np.arange(1.0, readings + 1)
+    filled = (0.5 + np.outer(np.arange(1, draws + 1), steps)) % 1
+    return np.asarray(_quantile(np.clip(filled, _NEAR, 1 - _NEAR)), dtype=float)
 
 
 def rank_readings(offers: Iterable[ReadingOffer]) -> tuple[ReadingOffer, ...]:

@@ -103,7 +103,7 @@ def list_contradictions(
     finding = find_shared_space(case, compare_shared_space(case, arches, evidence), evidence)
     if finding.state is not LayerState.CONTRADICTION:
         return ()
-    code = f"case.shared_space_{finding.special or 'rooms'}"
+    code = "case.shared_space_ridges" if finding.special == "ridges" else "case.shared_space_rooms"
     values = dict(finding.values)
     found = values.pop("distance_mm")
     return (Problem(file=file, code=code, path=_find_field(case), found=found, expected=values),)

@@ -5,8 +5,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-import numpy as np
-
 from estimator.base.evidence import Evidence
 from estimator.estimate.clearance.chance.jaw import JawMargins
 from estimator.estimate.clearance.chance.next import (
@@ -20,6 +18,7 @@ from estimator.estimate.clearance.chance.next import (
     read_site_again,
     settle_bite,
     settle_plane,
+    spread_results,
 )
 from estimator.estimate.clearance.chance.room_errors import find_error
 from estimator.estimate.clearance.sites import SiteCheck
@@ -31,7 +30,6 @@ HARDLY = 0.05
 """Under this chance, measuring again would hardly change what is said."""
 _SCANS = (Method.INTRAORAL_SCAN, Method.CONE_BEAM_CT, Method.CONE_BEAM_CT_RADIOPAQUE)
 _DRAWS, _DRAWS_WHILE_OPEN = 2000, 200
-_SEED = 1
 
 
 class Quantity(StrEnum):
@@ -158,12 +156,12 @@ def _list_thickness(clearance: Clearance, evidence: Evidence) -> Iterator[_Choic
 
 
 def _find_after(choice: _Choice, gains_mm: Sequence[float], level: float) -> StatesAfter:
-    """Exact for one reading, drawn for several; always the same draws, so that a case says the same each time."""
+    """Exact for one reading, from results spread evenly for several."""
     if len(choice.readings) == 1:
         return find_states_after(choice.readings[0], gains_mm, level)
     draws = _DRAWS_WHILE_OPEN if choice.readings[-1].after.bite_sds_mm else _DRAWS
-    generator = np.random.default_rng(_SEED)
-    return draw_states_after(choice.readings, gains_mm, level, draws=draws, generator=generator)
+    results = spread_results(draws, len(choice.readings))
+    return draw_states_after(choice.readings, gains_mm, level, results=results)
 
 
 def _find_change(after: StatesAfter, now: LayerState, *, blocked: bool) -> float:

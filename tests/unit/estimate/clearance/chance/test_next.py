@@ -21,6 +21,7 @@ from estimator.estimate.clearance.chance.next import (
     read_site_again,
     settle_bite,
     settle_plane,
+    spread_results,
 )
 from estimator.estimate.clearance.layers import find_layer_state
 from estimator.inputs.reference.layers import LayerState
@@ -165,7 +166,7 @@ def test_the_mean_of_the_chance_after_is_the_chance_now(
 @pytest.mark.parametrize("place", range(4))
 def test_states_after_one_reading_agree_with_drawn_results(place: int) -> None:
     reading, gain = list_readings(OPEN)[place], [2.0, 2.0]
-    drawn = draw_states_after([reading], gain, LEVEL, draws=1500, generator=np.random.default_rng(3))
+    drawn = draw_states_after([reading], gain, LEVEL, results=np.random.default_rng(3).standard_normal((1500, 1)))
     found = find_states_after(reading, gain, LEVEL)
     assert found.room == pytest.approx(drawn.room, abs=0.04)
     assert found.not_enough == pytest.approx(drawn.not_enough, abs=0.04)
@@ -176,7 +177,9 @@ def test_the_tissue_of_both_sites_settles_what_that_of_one_leaves_open() -> None
     first = read_site_again(TWO, 0, variance_mm2=1.69, new_sd_mm=0.25)
     second = read_site_again(first.after, 1, variance_mm2=1.69, new_sd_mm=0.25)
     one = find_states_after(first, [2, 2], LEVEL).find_change(LayerState.CLOSE)
-    both = draw_states_after([first, second], [2, 2], LEVEL, draws=2000, generator=np.random.default_rng(11))
+    both = draw_states_after(
+        [first, second], [2, 2], LEVEL, results=np.random.default_rng(11).standard_normal((2000, 2))
+    )
     assert one == pytest.approx(0.0737, abs=0.002)
     assert both.find_change(LayerState.CLOSE) > 3 * one
 
@@ -205,3 +208,10 @@ def test_the_most_likely_to_change_something_comes_first_and_of_equals_the_quick
         ReadingOffer(quantity="thickness", site="33", chance=0.4003, minutes=2),
     ]
     assert [offer.quantity for offer in rank_readings(offers)] == ["thickness", "tissue", "scan"]
+
+
+@pytest.mark.parametrize("readings", [2, 4, 6])
+def test_results_that_are_spread_have_the_mean_spread_and_independence_of_drawn_ones(readings: int) -> None:
+    results = spread_results(2000, readings)
+    assert results.mean(axis=0) == pytest.approx(np.zeros(readings), abs=0.06)
+    assert np.cov(results, rowvar=False) == pytest.approx(np.eye(readings), abs=0.05)
