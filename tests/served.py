@@ -108,7 +108,8 @@ def open_tab(browser: Browser, url: str, *, dark: bool = False, fineness: int = 
 def go(page: Page, name: str) -> None:
     """To another page by the navigation on top."""
     page.get_by_role("link", name=name, exact=True).first.click()
-    page.get_by_role("heading", level=1, name=name).wait_for(timeout=20_000)
+    page.wait_for_url(f"**/{name.lower()}*", timeout=20_000)
+    page.get_by_role("heading", level=1).first.wait_for(timeout=20_000)
     settle(page)
 
 

@@ -1,4 +1,4 @@
-"""A picture as one Vega-Lite chart of four layers: boxes, lines, marks, words. Nothing is decided here.
+"""A picture as one Vega-Lite chart of its layers: boxes, what leans, lines, marks, words. Nothing is decided here.
 
 The chart is the plain JSON of the open Vega-Lite grammar: building it through a library that checks every layer against
 the schema takes fifty times longer, and the tests do that check. Style travels with each shape (`datum.…`).
@@ -8,7 +8,7 @@ from typing import Any
 
 from estimator.pictures.base.look import Colours
 from estimator.pictures.base.rows import Picture
-from estimator.pictures.base.shapes import SIGNS, Box, Lettering, Mark, Shape, Stroke
+from estimator.pictures.base.shapes import SIGNS, Box, Lettering, Mark, Shape, Slant, Stroke
 
 FONT = "Noto Sans, sans-serif"
 CONFIG: dict[str, Any] = {
@@ -47,6 +47,11 @@ _LAYERS: tuple[tuple[type[Shape], Spec, Spec], ...] = (
         {"x2": {"field": "x1"}, "y2": {"field": "y1"}, "fill": _FILL, "stroke": _EDGE},
     ),
     (
+        Slant,
+        {"type": "area", "orient": "horizontal", "strokeWidth": 1, "opacity": 1},
+        {"x2": {"field": "x1"}, "fill": _FILL, "stroke": _EDGE, "detail": {"field": "number", "type": "nominal"}},
+    ),
+    (
         Stroke,
         {"type": "rule"},
         {
@@ -75,7 +80,15 @@ def draw_chart(picture: Picture, colours: Colours) -> Spec:
         "x": _place("x", list(picture.span)),
         "y": _place("y", [picture.height, 0]),
     }
-    rows = [[_describe(s, colours) for s in picture.shapes if isinstance(s, kind)] for kind, _, _ in _LAYERS]
+    rows = [
+        [
+            row
+            for number, s in enumerate(picture.shapes)
+            if isinstance(s, kind)
+            for row in _list_rows(s, number, colours)
+        ]
+        for kind, _, _ in _LAYERS
+    ]
     # A layer without shapes would be a nameless thing to a screen reader.
     layers = [
         {"data": {"values": values}, "mark": mark, "encoding": places | channels}
@@ -96,7 +109,16 @@ def _place(field: str, domain: list[float]) -> Spec:
     return {"field": field, "type": "quantitative", "scale": {"domain": domain, "nice": False, "zero": False}}
 
 
-def _describe(shape: Shape, colours: Colours) -> dict[str, Any]:
+def _list_rows(shape: Shape, number: int, colours: Colours) -> list[dict[str, Any]]:
+    """A shape as its rows: one, or for what leans its top and its foot, kept together by its number."""
+    if not isinstance(shape, Slant):
+        return [_describe(shape, colours)]
+    look = {"fill": colours[shape.fill], "edge": colours[shape.edge], "number": number}
+    ends = ((shape.y0, 0.0), (shape.y1, shape.foot))
+    return [{"x": float(shape.x0 + off), "x1": float(shape.x1 + off), "y": float(y)} | look for y, off in ends]
+
+
+def _describe(shape: Box | Stroke | Mark | Lettering, colours: Colours) -> dict[str, Any]:
     """A shape as a row of plain numbers and text: no Decimal, which JSON cannot hold."""
 
     def pick(role: str | None) -> str:

@@ -7,7 +7,7 @@ from fpdf.enums import RenderStyle
 
 from estimator.pdf.lines import set_line
 from estimator.pdf.pen import MM, Pen
-from estimator.pictures.base.shapes import SIGNS, Box, Lettering, Mark, Shape, Stroke
+from estimator.pictures.base.shapes import SIGNS, Box, Lettering, Mark, Shape, Slant, Stroke
 from estimator.sheets.base.blocks import FigureBlock, TextSpan
 
 _EDGE = 0.85
@@ -59,6 +59,8 @@ def _draw(shape: Shape, place: _Place, pen: Pen) -> None:
     match shape:
         case Box():
             _draw_box(shape, place, pen)
+        case Slant():
+            _draw_slant(shape, place, pen)
         case Stroke():
             pen.pdf.set_dash_pattern()
             pen.pdf.set_draw_color(pen.colours[shape.colour])
@@ -78,6 +80,18 @@ def _draw_box(box: Box, place: _Place, pen: Pen) -> None:
     pen.pdf.set_dash_pattern(_DASH, _GAP) if box.dashed else pen.pdf.set_dash_pattern()
     x, y = place.across(box.x0), place.down(box.y0)
     pen.pdf.rect(x, y, place.across(box.x1) - x, place.down(box.y1) - y, style=style)
+
+
+def _draw_slant(slant: Slant, place: _Place, pen: Pen) -> None:
+    style = _choose(pen, slant.fill, slant.edge)
+    pen.pdf.set_dash_pattern()
+    corners = (
+        (slant.x0, slant.y0),
+        (slant.x1, slant.y0),
+        (slant.x1 + slant.foot, slant.y1),
+        (slant.x0 + slant.foot, slant.y1),
+    )
+    pen.pdf.polygon([(place.across(x), place.down(y)) for x, y in corners], style=style)
 
 
 def _draw_words(words: Lettering, place: _Place, pen: Pen) -> None:

@@ -1,11 +1,13 @@
 """The Clearance page: one option in full, what if, abutment heights, sources, and an earlier measurement."""
 
+import base64
 from decimal import Decimal
 from typing import Any
 
 from streamlit.testing.v1 import AppTest
 
 from estimator.inputs.case.model import Case
+from estimator.pictures.base.shapes import SIGNS
 from tests.app.conftest import Go, show
 from tests.app.test_case_page import find
 
@@ -23,7 +25,8 @@ def get_case(app: AppTest) -> Case:
 
 
 def choose(app: AppTest, name: str) -> AppTest:
-    app.radio[0].set_value(name).run()
+    choice: Any = app.get("button_group")[0]
+    choice.set_value(name).run()
     assert not app.exception
     return app
 
@@ -34,16 +37,54 @@ def shift(app: AppTest, more: float) -> AppTest:
     return app
 
 
-def test_the_verdict_of_every_option_stands_on_top(demo: AppTest, go: Go) -> None:
+def test_the_title_is_what_the_layer_that_decides_says_of_the_chosen_option(demo: AppTest, go: Go) -> None:
+    app = go("clearance")
+    assert [show(title.value) for title in app.title] == [
+        "Close, along the bar: 3 of 4; all: 64 in 100 with usual parts, over 99 with the least"
+    ]
+    assert [show(title.value) for title in choose(app, "Individual attachments").title] == [
+        "Room to spare: 3.25\N{NO-BREAK SPACE}mm"
+    ]
+
+
+def test_below_the_title_stands_what_is_all_right(demo: AppTest, go: Go) -> None:
+    assert "Connecting bar: room to spare in number of implants, height." in read(go("clearance"))
+
+
+def test_layers_say_their_state_their_reason_and_which_one_decides(demo: AppTest, go: Go) -> None:
     text = read(go("clearance"))
-    for line in ("Conventional denture: room to spare: 6.00 mm", "Connecting bar: close, along the bar: 3 of 4"):
-        assert line in text.replace("**", "")
+    assert "Room along the bar **close, 3 of 4: this decides**" in text
+    assert text.count("this decides") == 1
+    assert "Width **not measured (warns only)**" in text
+
+
+def test_places_on_the_bar_are_drawn_as_three_dots_and_a_ring(demo: AppTest, go: Go) -> None:
+    [line] = [one.value for one in go("clearance").markdown if "Room along the bar **" in one.value]
+    picture = base64.b64decode(line.split("base64,")[1].split(")")[0]).decode()
+    assert (picture.count("<circle"), picture.count("<polygon")) == (3, len(SIGNS["no_place"]))
+
+
+def test_both_chances_of_the_height_stand_in_one_line(demo: AppTest, go: Go) -> None:
+    assert "Usual parts **93 %**, least parts **over 99 %**, at every site together." in read(go("clearance"))
+
+
+def test_a_set_up_that_is_not_accepted_makes_both_chances_provisional(demo: AppTest, go: Go) -> None:
+    find(demo, "checkbox", "mandible_accepted").uncheck().run()
+    assert "Provisional: the set-up is not accepted yet. Usual parts **" in read(go("clearance"))
+
+
+def test_what_is_asked_for_seldom_is_closed_with_its_count(demo: AppTest, go: Go) -> None:
+    assert list_closed(go("clearance")) == [
+        "Part by part: least, usual, most (5 parts)", "Every site: what was measured (4)",
+        "Room along the bar (3 segments)", "What has been published: enough for 5 of 8",
+    ]  # fmt: skip
 
 
 def test_a_millimetre_less_changes_the_verdict_on_the_page_and_nothing_in_the_case(demo: AppTest, go: Go) -> None:
     app = go("clearance")
     before = get_case(app)
     text = read(shift(app, -1.0))
+    assert "Close, along the bar: 3 of 4" in show(app.title[0].value)
     assert "Height: 10.50 mm at 34, 8.25 mm least, 10.75 mm usual" in text
     assert "What if: −1.00 mm" in text
     assert get_case(app) == before
@@ -53,10 +94,14 @@ def test_three_millimetres_less_say_what_could_make_room(demo: AppTest, go: Go) 
     assert "2.25 mm at 34" in read(shift(go("clearance"), -3.0))
 
 
+def list_closed(app: AppTest) -> list[str]:
+    return [show(one.label) for one in app.expander]
+
+
 def test_an_option_without_collars_has_no_abutment_heights(demo: AppTest, go: Go) -> None:
     app = go("clearance")
-    assert "Abutment heights" not in read(app)
-    assert "Abutment heights" in read(choose(app, "Individual attachments"))
+    assert not any("Abutment heights" in label for label in list_closed(app))
+    assert "Abutment heights (4 chosen)" in list_closed(choose(app, "Individual attachments"))
 
 
 def test_typed_abutment_heights_are_kept_in_the_case_and_counted(demo: AppTest, go: Go) -> None:
@@ -93,7 +138,7 @@ def test_heights_outlive_a_visit_to_the_case_page(demo: AppTest, go: Go) -> None
 
 
 def test_the_room_along_the_bar_counts_places(demo: AppTest, go: Go) -> None:
-    assert "Attachments planned on the bar: 4; places between implants: 3." in read(go("clearance")).replace("**", "")
+    assert "Attachments planned on the bar: 4; places on it: 3." in read(go("clearance")).replace("**", "")
 
 
 def test_published_minima_are_counted_and_named(demo: AppTest, go: Go) -> None:
@@ -114,13 +159,14 @@ def test_a_new_case_without_measurements_still_shows_what_is_needed(app: AppTest
     app.button("new_case").click().run()
     text = read(go("clearance"))
     assert "not measured yet" in text
-    assert "No site is measured yet" in text
+    assert "No site is measured yet; these are the parts alone." in text
 
 
 def test_both_jaws_have_an_option_and_a_slider_of_their_own(demo: AppTest, go: Go) -> None:
     find(demo, "button_group", "case_jaws").set_value("Both jaws").run()
     app = go("clearance")
-    assert (len(app.radio), len(app.slider)) == (2, 2)
+    assert (len(app.get("button_group")), len(app.slider)) == (2, 2)
+    assert [show(title.value).split(".")[0] for title in app.title] == ["Lower jaw", "Upper jaw"]
 
 
 def test_a_measurement_kept_as_the_earlier_one_is_compared(demo: AppTest, go: Go) -> None:

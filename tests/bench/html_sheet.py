@@ -4,7 +4,7 @@ from html import escape
 from pathlib import Path
 
 from estimator.pictures.base.look import PRINT
-from estimator.pictures.base.shapes import SIGNS, Box, Lettering, Mark, Shape, Stroke
+from estimator.pictures.base.shapes import SIGNS, Box, Lettering, Mark, Shape, Slant, Stroke
 from estimator.sheets.base.blocks import (
     Block,
     Bullets,
@@ -109,6 +109,11 @@ def _shape(shape: Shape, start: float, scale: float) -> str:
             fill, edge = PRINT[shape.fill] if shape.fill else "none", PRINT[shape.edge] if shape.edge else "none"
             size = f"width='{x(shape.x1) - x(shape.x0):.2f}' height='{shape.y1 - shape.y0:.2f}'"
             return f"<rect x='{x(shape.x0):.2f}' y='{shape.y0:.2f}' {size} fill='{fill}' stroke='{edge}'/>"
+        case Slant():
+            top, foot = (x(shape.x0), x(shape.x1)), (x(shape.x1 + shape.foot), x(shape.x0 + shape.foot))
+            four = [*((at, shape.y0) for at in top), *((at, shape.y1) for at in foot)]
+            corners = " ".join(f"{at:.2f},{y:.2f}" for at, y in four)
+            return f"<polygon points='{corners}' fill='{PRINT[shape.fill]}' stroke='{PRINT[shape.edge]}'/>"
         case Stroke():
             ends = f"x1='{x(shape.x0):.2f}' x2='{x(shape.x1):.2f}' y1='{shape.y0:.2f}' y2='{shape.y1:.2f}'"
             return f"<line {ends} stroke='{PRINT[shape.colour]}' stroke-width='{shape.width}'/>"

@@ -3,6 +3,7 @@
 Colours are roles ("ink", "must", "rule"), so one list of shapes serves light, dark and grey, screen and paper.
 """
 
+import math
 from dataclasses import dataclass
 
 
@@ -17,6 +18,19 @@ class Box:
     fill: str | None = None
     edge: str | None = None
     dashed: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Slant:
+    """A box that leans: its top edge at y0 from x0 to x1, its foot at y1 as far to the right of it as `foot` says."""
+
+    x0: float
+    x1: float
+    y0: float
+    y1: float
+    foot: float
+    fill: str = "usual"
+    edge: str = "must"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,12 +72,26 @@ class Mark:
     dx: float = 0.0
 
 
-Shape = Box | Stroke | Lettering | Mark
+Shape = Box | Slant | Stroke | Lettering | Mark
 Point = tuple[float, float]
 
 
 def _bar(x0: float, y0: float, x1: float, y1: float) -> tuple[Point, ...]:
     return ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
+
+
+_DASHES, _STEPS = 6, 4
+
+
+def _arc(number: int) -> tuple[Point, ...]:
+    """One dash of a circle, as a piece of a ring."""
+    whole = 2 * math.pi / _DASHES
+    angles = [whole * (number + 0.62 * step / _STEPS) for step in range(_STEPS + 1)]
+    outer, inner = (
+        [(round(radius * math.cos(angle), 3), round(radius * math.sin(angle), 3)) for angle in angles]
+        for radius in (1.0, 0.76)
+    )
+    return (*outer, *reversed(inner))
 
 
 _SLOT: tuple[Point, ...] = (
@@ -79,5 +107,23 @@ SIGNS: dict[str, tuple[tuple[Point, ...], ...]] = {
     "tight": (_SLOT, _bar(-0.5, -0.75, 0.5, 0.72)),
     "does_not_fit": (_SLOT, _bar(-0.5, -1.25, 0.5, 0.72)),
     "not_measured": (_SLOT,),
+    "no_place": tuple(_arc(number) for number in range(_DASHES)),
 }
 """Signs as polygons on a square from -1 to 1, y downwards. A verdict is a slot and what stands in it."""
+
+_DOT, DOT_STEP = 0.72, 1.0
+"""Size of a dot, and from one to the next, in that of the words beside it."""
+
+
+def list_dots(places: int, planned: int, *, x: float, y: float, size: float) -> tuple[Mark, ...]:
+    """Places on a bar, for counting alone: a full dot for each attachment that has one, a dashed ring for the others.
+
+    `size` is that of the words beside them; they take planned · size · DOT_STEP to the right of x.
+    """
+    return tuple(
+        Mark(
+            x=x, y=y, sign="circle" if number < places else "no_place", size=size * _DOT,
+            edge="ink" if number < places else None, dx=size * (DOT_STEP * number + 0.5),
+        )
+        for number in range(planned)
+    )  # fmt: skip

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from estimator.pictures.base.rows import Picture
-from estimator.pictures.base.shapes import Box, Lettering, Mark, Shape, Stroke
+from estimator.pictures.base.shapes import Box, Lettering, Mark, Shape, Slant, Stroke
 
 
 def split_picture(picture: Picture, most: float) -> tuple[Picture, ...]:
@@ -33,7 +33,7 @@ def _find_middle(shape: Shape) -> float:
 
 def _move(shape: Shape, up: float) -> Shape:
     match shape:
-        case Box() | Stroke():
+        case Box() | Slant() | Stroke():
             return replace(shape, y0=shape.y0 - up, y1=shape.y1 - up)
         case Lettering() | Mark():
             return replace(shape, y=shape.y - up)

@@ -1,5 +1,6 @@
 """What the drawing of the jaw is made from, with heights as numbers [mm], and where it all stands."""
 
+import math
 from dataclasses import dataclass
 from decimal import Decimal
 from itertools import accumulate, pairwise
@@ -7,7 +8,7 @@ from itertools import accumulate, pairwise
 from estimator.pictures.base.rows import Sizes
 from estimator.pictures.base.ruler import round_up
 from estimator.pictures.jaw.layout import Stage
-from estimator.pictures.jaw.parts import JawPart, JawSite, JawWords, add_least, add_usual
+from estimator.pictures.jaw.parts import JawBar, JawPart, JawSite, JawWords, add_least, add_usual
 
 _IMPLANT_MM, _IMPLANT_WIDTH_MM = 3.0, 4.0
 """How much of an implant is drawn, and how wide: it is a sign, not a size."""
@@ -27,6 +28,7 @@ class Scene:
     scale: float
     sizes: Sizes
     words: JawWords
+    bar: JawBar | None = None
 
     def __post_init__(self) -> None:
         for name, more in (("parts", len(self.parts)), ("sites", len(self.sites)), ("scale", self.scale)):
@@ -48,9 +50,15 @@ class Scene:
         return self.sites[index].parts or self.parts
 
     @property
-    def tissue(self) -> float:
-        """Thickness of the soft tissue [mm]."""
-        return float(self.tissue_mm)
+    def tissues(self) -> tuple[float, ...]:
+        """Thickness of the soft tissue at each site [mm]."""
+        return tuple(float(self.tissue_mm if site.tissue_mm is None else site.tissue_mm) for site in self.sites)
+
+    @property
+    def foot_of_bar(self) -> float | None:
+        """Where the bar lies above the soft tissue [mm]; None where no part runs through."""
+        levels = (low for part, low, _ in self.list_layers(0) if part.runs_through)
+        return next(levels, None) if self.bar else None
 
     @property
     def error(self) -> float:
@@ -90,7 +98,7 @@ class Scene:
     @property
     def below(self) -> float:
         """How far the drawing goes below the top of the soft tissue [mm]."""
-        return max(self.tissue + self.implant, 0.5 - min([0.0, *(room - self.error for room in self.rooms)]))
+        return max(max(self.tissues) + self.implant, 0.5 - min([0.0, *(room - self.error for room in self.rooms)]))
 
     @property
     def widest(self) -> float:
@@ -105,6 +113,11 @@ class Board:
     scene: Scene
     stage: Stage
     zero: float = 0.0
+
+    def lean(self, index: int, mm: float) -> float:
+        """How far to the right of its site the axis of an implant is at a height; never past the line of its room."""
+        off = math.tan(math.radians(self.scene.sites[index].lean_deg)) * mm * self.stage.shrink
+        return max(-self.stage.half_mm, min(self.stage.half_mm, off))
 
     def y(self, mm: float) -> float:
         """Where a height above the soft tissue stands."""

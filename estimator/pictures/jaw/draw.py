@@ -4,21 +4,26 @@ from bisect import bisect
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from decimal import Decimal
-from itertools import pairwise
+from itertools import groupby, pairwise
 
+from estimator.pictures.base.lettering import LINE, break_words
 from estimator.pictures.base.rows import Picture, Sizes
 from estimator.pictures.base.ruler import divide_step, format_numeral
-from estimator.pictures.base.shapes import Box, Lettering, Mark, Shape, Stroke
+from estimator.pictures.base.shapes import Box, Lettering, Mark, Shape, Slant, Stroke
+from estimator.pictures.jaw.bar import draw_gaps, find_spots
 from estimator.pictures.jaw.board import Board, Scene
 from estimator.pictures.jaw.figures import draw_figures
-from estimator.pictures.jaw.names import draw_level_words, draw_names, find_reach, set_up_board
-from estimator.pictures.jaw.parts import JawPart, JawSite, JawWords, order_sites
+from estimator.pictures.jaw.names import draw_names, find_reach, set_up_board
+from estimator.pictures.jaw.parts import JawBar, JawPart, JawSite, JawWords, order_sites, put_in
 
 _PIECE_OVERHANG_MM = 0.5
+_POST_WIDTH_MM = 2.2
+_APART = 0.92
+"""How much of the distance to the next attachment a part on a bar takes at most."""
 _DASH, _DASH_GAP = 6.0, 4.0
 _EDGES = {"must": "paper", "tooth": "on_rule"}
 """The edge of a part by its fill; of every other it is "must"."""
-_LAYERS: tuple[type[Shape], ...] = (Box, Stroke, Mark, Lettering)
+_LAYERS: tuple[type[Shape], ...] = (Box, Slant, Stroke, Mark, Lettering)
 
 
 def draw_jaw(
@@ -31,28 +36,32 @@ def draw_jaw(
     sizes: Sizes,
     words: JawWords,
     implants: bool = True,
+    bar: JawBar | None = None,
 ) -> Picture:
     """Stacks as they usually are, their least and usual levels dashed, the room a thick line in the band of its error.
 
     A thin dimension says how far the room is from the usual stack; a solid black piece with a thick one is what has no
     room even in the least stack. `scale` is points or pixels a millimetre of height; across, sites stand at their
-    places as seen from in front, or evenly where one is not known. Without `implants` (a denture) none are drawn.
+    places as seen from in front, or evenly where one is not known. Without `implants` (a denture) none are drawn. What
+    stands on a `bar` stands where its attachments go, between the implants.
     `sizes.width` is the narrowest the picture will be shown at. Raises ValueError without a part or a site, and for
     what cannot be drawn: a scale of 0 or less, tissue or an error below 0.
     """
     scene = Scene(
         parts=tuple(parts), sites=order_sites(sites), tissue_mm=tissue_mm, error_mm=error_mm or Decimal(0),
-        implants=implants, scale=scale, sizes=sizes, words=words,
+        implants=implants, scale=scale, sizes=sizes, words=words, bar=bar,
     )  # fmt: skip
     board = set_up_board(scene)
     top, foot = find_reach(board)
     board = replace(board, zero=sizes.small * 1.7 - top)
     figures, foot = draw_figures(board, top=board.zero + foot + sizes.small * 0.4)
+    gaps, foot = draw_gaps(board, top=foot)
     key, foot = _draw_key(board, foot)
+    note, foot = _draw_note(board, foot)
     shapes = (
         Lettering(x=board.stage.span[0], y=sizes.small * 0.75, text=words.axis, size=sizes.small, colour="quiet"),
         *_draw_ground(board), *_draw_ruler(board), *_draw_bands(board), *_draw_stacks(board), *_draw_levels(board),
-        *_draw_pieces(board), *draw_names(board), *draw_level_words(board), *_draw_rooms(board), *figures, *key,
+        *_draw_pieces(board), *draw_names(board), *_draw_rooms(board), *figures, *gaps, *key, *note,
     )  # fmt: skip
     return Picture(shapes=_put_in_layers(shapes), span=board.stage.span, height=foot + sizes.small * 0.3)
 
@@ -80,19 +89,38 @@ def _put_in_layers(shapes: Iterable[Shape]) -> tuple[Shape, ...]:
 
 
 def _draw_ground(board: Board) -> list[Shape]:
-    """Soft tissue as a band below zero, and the heads of the implants under it."""
-    scene, left, right = board.scene, board.stage.ruler, board.stage.right
-    zero, bone, foot = board.y(0), board.y(-scene.tissue), board.y(-scene.tissue - scene.implant)
+    """Soft tissue as a band below zero, as thick as over each site, and the heads of the implants under it."""
+    scene, left, right, zero = board.scene, board.stage.ruler, board.stage.right, board.y(0)
     shapes: list[Shape] = [Stroke(x0=left, x1=right, y0=zero, y1=zero, width=1.5)]
-    if scene.tissue > 0:
-        shapes.append(Box(x0=left, x1=right, y0=zero, y1=bone, fill="stone"))
-        shapes.append(Stroke(x0=left, x1=right, y0=bone, y1=bone, colour="line"))
+    for x0, x1, tissue in _list_tissues(board):
+        if tissue > 0:
+            bone = board.y(-tissue)
+            shapes.append(Box(x0=x0, x1=x1, y0=zero, y1=bone, fill="stone"))
+            shapes.append(Stroke(x0=x0, x1=x1, y0=bone, y1=bone, colour="line"))
     if scene.implants:
-        half = scene.implant_width * board.stage.shrink / 2
-        shapes += [
-            Box(x0=x - half, x1=x + half, y0=bone, y1=foot, fill="usual", edge="must") for x in board.stage.sites
-        ]
+        foot_of_bar = scene.foot_of_bar or 0.0
+        for index, tissue in enumerate(scene.tissues):
+            shapes.append(_draw_leaning(board, index, -tissue - scene.implant, -tissue, scene.implant_width))
+            if foot_of_bar + tissue > 0:
+                shapes.append(_draw_leaning(board, index, -tissue, foot_of_bar, _POST_WIDTH_MM))
     return shapes
+
+
+def _list_tissues(board: Board) -> list[tuple[float, float, float]]:
+    """From where to where the tissue is how thick: it changes half way from one site to the next."""
+    sites, tissues = board.stage.sites, board.scene.tissues
+    parted = [board.stage.ruler, *((a + b) / 2 for a, b in pairwise(sites)), board.stage.right]
+    runs = groupby(zip(pairwise(parted), tissues, strict=True), key=lambda one: one[1])
+    return [((pieces := [ends for ends, _ in run])[0][0], pieces[-1][1], tissue) for tissue, run in runs]
+
+
+def _draw_leaning(board: Board, index: int, low: float, high: float, width_mm: float) -> Shape:
+    """A piece on the axis of an implant, between two heights [mm]."""
+    x, half = board.stage.sites[index], width_mm * board.stage.shrink / 2
+    above, below, top, foot = board.lean(index, high), board.lean(index, low), board.y(high), board.y(low)
+    if above == below:
+        return Box(x0=x - half, x1=x + half, y0=top, y1=foot, fill="usual", edge="must")
+    return Slant(x0=x + above - half, x1=x + above + half, y0=top, y1=foot, foot=below - above)
 
 
 def _draw_ruler(board: Board) -> list[Shape]:
@@ -126,19 +154,37 @@ def _draw_bands(board: Board) -> list[Shape]:
 
 def _draw_stacks(board: Board) -> list[Shape]:
     """Every part at its usual height, at each site or through all of them."""
-    shapes: list[Shape] = []
-    first, last = board.stage.sites[0], board.stage.sites[-1]
-    for index, x in enumerate(board.stage.sites):
-        for part, low, high in board.scene.list_layers(index):
-            if part.runs_through and index:
-                continue
-            half = part.width_mm * board.stage.shrink / 2
-            x0, x1 = (first - half, last + half) if part.runs_through else (x - half, x + half)
-            shapes.append(
-                Box(x0=x0, x1=x1, y0=board.y(high), y1=board.y(low), fill=part.fill,
-                    edge=_EDGES.get(part.fill or "", "must"), dashed=part.fill is None)
-            )  # fmt: skip
-    return shapes
+    if board.scene.foot_of_bar is not None:
+        return _draw_bar(board, find_spots(board))
+    return [
+        shape
+        for index, x in enumerate(board.stage.sites)
+        for part, low, high in board.scene.list_layers(index)
+        if not (part.runs_through and index)
+        for shape in (_draw_part(board, part, (low, high), x, board.stage.shrink),)
+    ]
+
+
+def _draw_bar(board: Board, spots: tuple[float, ...]) -> list[Shape]:
+    """The bar from end to end; all other parts stand where its attachments go."""
+    widest = max(part.width_mm for part in board.scene.parts)
+    shrink = min([board.stage.shrink, *(_APART * (b - a) / widest for a, b in pairwise(spots))])
+    return [
+        _draw_part(board, part, (low, high), x, shrink)
+        for part, low, high in board.scene.list_layers(0)
+        for x in (board.stage.sites[:1] if part.runs_through else spots)
+    ]
+
+
+def _draw_part(board: Board, part: JawPart, ends: tuple[float, float], x: float, shrink: float) -> Shape:
+    half = part.width_mm * shrink / 2
+    if part.runs_through:
+        half = part.width_mm * board.stage.shrink / 2
+        x0, x1 = board.stage.ends[0] - half, board.stage.ends[1] + half
+    else:
+        x0, x1 = x - half, x + half
+    return Box(x0=x0, x1=x1, y0=board.y(ends[1]), y1=board.y(ends[0]), fill=part.fill,
+               edge=_EDGES.get(part.fill or "", "must"), dashed=part.fill is None)  # fmt: skip
 
 
 def _draw_levels(board: Board) -> list[Shape]:
@@ -214,3 +260,18 @@ def _draw_key(board: Board, top: float) -> tuple[list[Shape], float]:
         Mark(x=left, y=y, sign="square", size=size, fill="on_rule", edge="tooth", dx=size * 0.5),
         Lettering(x=left, y=y, text=text, size=size, colour="quiet", dx=size * 1.45),
     ], top + size * 1.7
+
+
+def _draw_note(board: Board, top: float) -> tuple[list[Shape], float]:
+    """Which lengths are to scale, and where that ends."""
+    words, size, sites = board.scene.words, board.scene.sizes.small, board.scene.sites
+    assumed = ", ".join(site.label for site in sites if site.assumed)
+    text = words.to_scale if board.stage.to_scale else words.evenly
+    if assumed:
+        text = put_in(words.assumed, sites=assumed)
+    lines = break_words(text, size=size, width=board.scene.sizes.width)
+    shapes: list[Shape] = [
+        Lettering(x=board.stage.span[0], y=top + size * (0.85 + LINE * number), text=line, size=size, colour="quiet")
+        for number, line in enumerate(lines)
+    ]
+    return shapes, top + size * (0.4 + LINE * len(lines))

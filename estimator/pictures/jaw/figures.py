@@ -11,7 +11,9 @@ from estimator.pictures.jaw.layout import Stage, shorten, spread_apart
 from estimator.pictures.jaw.parts import add_least, add_usual, find_tightest, rank_site, show_mm
 
 _LEADING = 1.75
-_GAP = 0.7
+_GAP = 0.45
+_LEAD, _HEAD_GAP = 1.5, 0.4
+"""How far right of the sites the heads stand, as the names above them do, in the size of small text."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,23 +51,25 @@ def _list_columns(board: Board) -> list[_FigureColumn]:
 
 
 def _has_room(columns: Sequence[_FigureColumn], heads: tuple[str, ...], stage: Stage, sizes: Sizes) -> bool:
-    """Whether every column can stand under its site without touching the next, the heads or the end."""
-    size, end = sizes.small, max(estimate_width(head, size=sizes.small) for head in heads)
+    """Whether every column can stand under its site without touching the next, the heads beside them or the end."""
+    size, end = sizes.small, -sizes.small * _GAP
     for x, column in zip(stage.sites, columns, strict=True):
         half = column.measure(size) / 2
         if stage.place(x) - half < end + size * _GAP:
             return False
         end = stage.place(x) + half
-    return end <= sizes.width
+    start = stage.place(stage.right) + size * (_LEAD + _HEAD_GAP)
+    return end + size * _GAP <= start and start + max(estimate_width(head, size=size) for head in heads) <= sizes.width
 
 
 def _draw_columns(
     columns: Sequence[_FigureColumn], heads: tuple[str, ...], stage: Stage, sizes: Sizes, top: float
 ) -> tuple[list[Shape], float]:
-    size = sizes.small
+    """Figures under their sites, what they are at the right, below the names of the parts."""
+    size, right = sizes.small, stage.right + stage.across(sizes.small * _LEAD)
     lines = [top + size * _LEADING * (index + 0.5) for index in range(len(heads))]
     shapes: list[Shape] = [
-        Lettering(x=stage.span[0], y=y, text=head, size=size, colour="quiet")
+        Lettering(x=right, y=y, text=head, size=size, colour="quiet", dx=size * _HEAD_GAP)
         for y, head in zip(lines, heads, strict=True)
     ]
     shapes += [

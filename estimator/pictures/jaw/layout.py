@@ -10,6 +10,7 @@ from estimator.pictures.base.rows import Extent
 
 _NEXT = 0.92
 """How much of the distance to the next site a site takes at most."""
+_NEAR_MM = 0.05
 
 
 def spread_apart(
@@ -52,13 +53,16 @@ class Stage:
     """The drawing from left to right; the unit of x is a millimetre along the arch, `per_mm` of them points or pixels.
 
     `right` is where the sites end and the names begin to be led out. Widths are drawn at `shrink` of their millimetres
-    so that neighbours stay apart; `half_mm` is half the width of the room line, shrunk already.
+    so that neighbours stay apart; `half_mm` is half the width of the room line, shrunk already. `ends` are where the
+    outermost things stand; `to_scale` says that nothing was moved along the arch.
     """
 
     span: Extent
     ruler: float
     right: float
     sites: tuple[float, ...]
+    ends: Extent
+    to_scale: bool
     per_mm: float
     shrink: float
     half_mm: float
@@ -105,5 +109,6 @@ def lay_stage(
     start = sites[0] - margin - margins.left / per_mm
     return Stage(
         span=(start, start + width / per_mm), ruler=start + margins.ruler / per_mm, right=sites[-1] + margin,
-        sites=sites, per_mm=per_mm, shrink=shrink, half_mm=half,
+        sites=sites, ends=(sites[0], sites[-1]), per_mm=per_mm, shrink=shrink, half_mm=half,
+        to_scale=bool(places) and all(abs(a - b) < _NEAR_MM for a, b in zip(sites, wanted, strict=True)),
     )  # fmt: skip

@@ -4,6 +4,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
+from itertools import pairwise
 
 from estimator.base.formats import TRUE_MINUS
 from estimator.estimate.clearance.stack import Stack
@@ -32,13 +33,45 @@ class JawSite:
     """One implant site: its tooth or number, its place along the arch, and the room from the soft tissue. [mm]
 
     `position_mm` counts from the midline, the patient's left negative. None is what was not measured. `parts` are what
-    stands at this site where that is not what stands at all, such as a collar of its own height.
+    stands at this site where that is not what stands at all, such as a collar of its own height; `tissue_mm` is its own
+    tissue. `lean_deg` is how far the top of the implant leans to the right, as seen from in front. `assumed`: the place
+    is the usual one of its tooth.
     """
 
     label: str
     position_mm: Decimal | None = None
     room_mm: Decimal | None = None
     parts: tuple[JawPart, ...] = ()
+    tissue_mm: Decimal | None = None
+    lean_deg: float = 0.0
+    assumed: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JawGap:
+    """The bar between two neighbouring sites: its length [mm], how many attachments have a place, and how many stand
+    there in the drawing. None is what is not known.
+    """
+
+    length_mm: Decimal | None = None
+    places: int | None = None
+    attachments: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JawBar:
+    """A bar as it is drawn, from left to right: its gaps, and how far it runs on past the end sites [mm].
+
+    `places` are those for the `planned` attachments on the whole bar, None where that is not known.
+    """
+
+    gaps: tuple[JawGap, ...] = ()
+    planned: int = 0
+    places: int | None = None
+    left_mm: float = 0.0
+    right_mm: float = 0.0
+    left_holds: bool = False
+    right_holds: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,7 +91,16 @@ class JawWords:
     site: str = "site"
     over_usual: str = "over usual"
     over_least: str = "over least"
+    gap: str = "{mm}: {places}"
+    no_place: str = "no place"
+    one_place: str = "one place"
+    more_places: str = "{places} places"
+    places: str = "{places} of {planned} attachments have a place"
+    to_scale: str = "Distances along the arch to scale, heights to a larger one"
+    assumed: str = "Heights to scale; places assumed, the usual ones of the tooth: {sites}"
+    evenly: str = "Heights to scale, distances not"
     decimal: str = "."
+    alt_gap: str = "Between {first} and {second} {gap}."
     alt_sum: str = "The usual stack is {usual} mm high, the least {least} mm, over {tissue} mm of soft tissue."
     alt_part: str = "{name} {usual} mm, at least {least} mm"
     alt_parts: str = "From below: {parts}."
@@ -186,26 +228,66 @@ def describe_jaw_picture(
     tissue_mm: Decimal,
     error_mm: Decimal | None,
     words: JawWords,
+    bar: JawBar | None = None,
 ) -> str:
     """The drawing in words for who cannot see it: what is short first, then every number."""
     tightest, seen = find_tightest(sites, parts), order_sites(sites)
-    told = [*_tell_short(seen, parts, words), *_tell_stack(parts, tissue_mm, words)]
+    tissue = show_tissue(seen, tissue_mm, words)
+    told = [*_tell_short(seen, parts, words), *_tell_stack(parts, tissue, words)]
     if error_mm and tightest is not None:
         told.append(put_in(words.alt_error, mm=show_mm(error_mm, words)))
     told += [_tell_site(site, parts, words) for site in seen]
     if len(seen) > 1 and tightest is not None:
         told += [put_in(words.alt_tightest, site=site.label) for site in seen if rank_site(site, parts) == tightest]
-    return " ".join(told)
+    return " ".join([*told, *_tell_bar(bar, seen, words)])
 
 
-def _tell_stack(parts: Sequence[JawPart], tissue_mm: Decimal, words: JawWords) -> list[str]:
+def show_tissue(sites: Sequence[JawSite], tissue_mm: Decimal, words: JawWords) -> str:
+    """The tissue over the sites, from the thinnest to the thickest where they differ."""
+    known = sorted({tissue_mm if site.tissue_mm is None else site.tissue_mm for site in sites})
+    return f" {EN_DASH} ".join(show_mm(mm, words) for mm in dict.fromkeys((known[0], known[-1])))
+
+
+def say_gap(gap: JawGap, words: JawWords) -> str:
+    """The length of a gap and how many attachments have a place on it; empty where that is not known."""
+    if gap.length_mm is None or gap.places is None:
+        return ""
+    number = (words.no_place, words.one_place)[gap.places] if gap.places < 2 else words.more_places
+    return put_in(words.gap, mm=_show_tenths(gap.length_mm, words), places=put_in(number, places=str(gap.places)))
+
+
+def _show_tenths(length: Decimal, words: JawWords) -> str:
+    """A length between two implants: with their error no second decimal would mean anything."""
+    return str(length.quantize(Decimal("0.1"), ROUND_HALF_UP)).replace(".", words.decimal)
+
+
+def say_bar_places(bar: JawBar, words: JawWords) -> str:
+    """How many of the planned attachments have a place; empty where that is not known."""
+    if bar.places is None or not bar.planned:
+        return ""
+    return put_in(words.places, places=str(bar.places), planned=str(bar.planned))
+
+
+def _tell_bar(bar: JawBar | None, sites: Sequence[JawSite], words: JawWords) -> list[str]:
+    if bar is None:
+        return []
+    gaps = [
+        put_in(words.alt_gap, first=first.label, second=second.label, gap=told)
+        for gap, (first, second) in zip(bar.gaps, pairwise(sites), strict=False)
+        if (told := say_gap(gap, words))
+    ]
+    places = say_bar_places(bar, words)
+    return [*gaps, f"{places}."] if places else gaps
+
+
+def _tell_stack(parts: Sequence[JawPart], tissue: str, words: JawWords) -> list[str]:
     usual, least = show_mm(add_usual(parts), words), show_mm(add_least(parts), words)
     heights = (
         put_in(words.alt_part, name=p.name, usual=show_mm(p.usual_mm, words), least=show_mm(p.least_mm, words))
         for p in parts
     )
     return [
-        put_in(words.alt_sum, usual=usual, least=least, tissue=show_mm(tissue_mm, words)),
+        put_in(words.alt_sum, usual=usual, least=least, tissue=tissue),
         put_in(words.alt_parts, parts=", ".join(heights)),
     ]
 

@@ -46,10 +46,9 @@ def _write_option(job: "SheetJob", made: Estimate, option: Option) -> list[Block
     checked = list_checked(
         option, made.clearance, job.jaw.jaw, job.estimate.practice.evidence, patient=True
     )  # fmt: skip
-    if checked is None:
+    if not job.jaw.jaw.sites:
         head.append(make_paragraph(job.mark("room_in_full.not_measured")))
-    else:
-        head += _draw(job, checked)
+    head += _draw(job, checked)
     return [KeepTogether(blocks=tuple(head)), *_write_books(job, made), *_write_ways(job, made)]
 
 

@@ -6,9 +6,11 @@ from decimal import Decimal
 import pandas as pd
 import streamlit as st
 
-from estimator.base.evidence import Evidence
+from estimator.base.evidence import Evidence, Figure
 from estimator.estimate.clearance.abutment_heights import list_heights, name_raised, name_unserved
 from estimator.estimate.clearance.abutment_levels import Levels
+from estimator.estimate.clearance.along import list_bar_figures
+from estimator.estimate.clearance.conversion import ConversionCheck
 from estimator.estimate.clearance.published_minima import Opinion, count_met
 from estimator.estimate.clearance.verdict import Clearance
 from estimator.estimate.result import CaseEstimate
@@ -32,14 +34,19 @@ def show_heights(clearance: Clearance, option: Option, estimate: CaseEstimate, j
     levels = clearance.levels
     if levels is None or option.collar is None:
         return
-    st.subheader("Abutment heights", anchor=False)
+    with st.expander(f"Abutment heights ({len(levels.chosen)} chosen)"):
+        _show_heights(clearance, levels, option.collar.figure, estimate, jaw, key)
+
+
+def _show_heights(
+    clearance: Clearance, levels: Levels, rise: Figure, estimate: CaseEstimate, jaw: Jaw, key: str
+) -> None:
     heights = list_heights(jaw, estimate.practice)
     shown = ", ".join(f"{height.normalize():f}" for height in heights)
     typed = st.text_input(
         "Heights there are, mm", shown, key=f"{key}_heights", help="Of this case; empty for the list of the practice."
     )
     _keep_heights(typed, heights, jaw)
-    rise = option.collar.figure
     _show_choices(clearance, levels)
     if levels.unserved:
         st.markdown(f"No height in the list serves {show_plain(name_unserved(levels))}.")
@@ -109,31 +116,21 @@ def _keep_heights(typed: str, known: tuple[Decimal, ...], jaw: Jaw) -> None:
         st.rerun()
 
 
-def show_along(clearance: Clearance, evidence: Evidence, key: str) -> None:
-    """The segments of a bar and the attachments they hold."""
+def show_along(clearance: Clearance, jaw: Jaw, evidence: Evidence, key: str) -> None:
+    """The attachments of a bar and their places, and what is counted; the gaps stand in the picture."""
     along = clearance.along
     if along is None:
         return
-    st.subheader("Room along the bar", anchor=False)
-    one, two = evidence.get("bar_one_attachment"), evidence.get("bar_two_attachments")
-    if along.segments:
-        rows = [
-            {"Segment": f"{s.first} to {s.second}", "Length, mm": float(s.length_mm), "Attachments it holds": s.places}
-            for s in along.segments
-        ]
-        show_table(pd.DataFrame(rows), {"Length, mm": "{:.2f}", "Attachments it holds": "{:d}"})
-    known = "not known, because not every position is" if along.places is None else f"**{along.places}**"
-    st.markdown(
-        f"{along.segment_count} segments. Attachments planned on the bar: **{along.attachments}**; places between "
-        f"implants: {known}."
-    )
-    show_basis(_BAR_RULE, [one, two], evidence, key=f"{key}_along")
+    with st.expander(f"Room along the bar ({along.segment_count} segments)"):
+        known = "not known, because not every position is" if along.places is None else f"**{along.places}**"
+        st.markdown(f"Attachments planned on the bar: **{along.attachments}**; places on it: {known}.")
+        show_basis(_BAR_RULE, [evidence.get(figure) for figure in list_bar_figures(jaw)], evidence, key=f"{key}_along")
 
 
 _BAR_RULE = (
-    "A segment runs from the centre of one implant to the next. It holds one attachment from the low end of the first "
-    "range below on, two from that of the second. Where no segment holds one, the bar is ruled out whatever the "
-    "height; where only some find no place, a caution says so, because extensions are for the clinician to judge."
+    "A segment is the straight length from the centre of one implant to the next. With the error of that length, a "
+    "place counts where it is at least as sure as the level of the check; an extension holds one at most. Usual parts "
+    "take the middle of each range below, the least parts its low end."
 )
 
 
@@ -142,7 +139,11 @@ def show_conversion(clearance: Clearance, option: Option, evidence: Evidence, ke
     check = clearance.conversion
     if check is None:
         return
-    st.subheader("The present denture", anchor=False)
+    with st.expander(f"The present denture ({len(check.sites)} sites)"):
+        _show_conversion(check, option, evidence, key)
+
+
+def _show_conversion(check: ConversionCheck, option: Option, evidence: Evidence, key: str) -> None:
     said = {None: "not known", True: "yes", False: "no"}
     st.markdown(
         f"Collar, housing and resin need **{check.needed_mm:.2f} mm** inside it. Base stable\\: "
@@ -165,8 +166,13 @@ def show_opinions(clearance: Clearance, estimate: CaseEstimate, key: str) -> Non
     """Published minima as strips beside the room."""
     if not clearance.opinions:
         return
-    st.subheader("Second opinion: what has been published", anchor=False)
     met = count_met(clearance.opinions)
+    counted = f"enough for {met[0]} of {met[1]}" if met else str(len(clearance.opinions))
+    with st.expander(f"What has been published\\: {counted}"):
+        _show_opinions(clearance, met, estimate, key)
+
+
+def _show_opinions(clearance: Clearance, met: tuple[int, int] | None, estimate: CaseEstimate, key: str) -> None:
     if met is not None:
         st.markdown(f"Read from the soft tissue crest, {clearance.space_mm:.2f} mm meets **{met[0]} of {met[1]}**.")
     st.markdown(

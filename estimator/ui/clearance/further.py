@@ -38,6 +38,7 @@ def show_next_measurement(clearance: Clearance, jaw: Jaw, evidence: Evidence) ->
     """One sentence; nothing where no measurement is to be asked for."""
     offer = find_next_measurement(clearance, jaw, evidence)
     if offer is not None:
+        st.header("What to measure next", anchor=False)
         st.markdown(show_plain(say_next_measurement(offer)))
 
 
@@ -96,7 +97,6 @@ def show_reserve(estimate: CaseEstimate, jaw: Jaw) -> None:
     reserve = check_reserve(estimate.case, jaw, estimate.practice, years=estimate.years)
     if reserve is None:
         return
-    st.subheader("If an implant is lost", anchor=False)
     st.markdown(show_plain(say_reserve(reserve)))
     show_table(pd.DataFrame(list_losses(reserve)), {})
 

@@ -9,7 +9,7 @@ from estimator.estimate.clearance.layers import say_finding
 from estimator.estimate.clearance.verdict import Clearance
 from estimator.inputs.case.model import Jaw
 from estimator.ui.shell.markup import show_plain, to_float
-from estimator.ui.shell.render import Format, show_table, sign_length
+from estimator.ui.shell.render import Format, show_table
 
 
 def show_earlier(clearance: Clearance) -> None:
@@ -51,37 +51,27 @@ def _say(caution: Caution) -> str:
 
 
 def show_sites(clearance: Clearance, jaw: Jaw) -> None:
-    """Every site with all that was measured there."""
-    st.subheader("Sites", anchor=False)
+    """What was measured at every site beside the room, which the picture tells, and the chance there."""
     if not jaw.sites:
         st.markdown("No site is measured yet.")
         return
     checks = {check.tooth: check for check in clearance.sites}
-    rows = []
-    for site in jaw.sites:
-        check = checks.get(site.tooth)
-        decides = " (decides)" if site.tooth == clearance.limiting_site else ""
-        rows.append(
-            {
-                "Site": f"{site.tooth}{decides}",
-                "Room": None if check is None else float(check.room_mm),
-                "Over usual": None if check is None else float(check.margin_mm),
-                "Over least": None if check is None else float(check.room_mm - check.stack.least_mm),
-                "Chance": "\N{EN DASH}" if check is None else show_chance(check.chance),
-                "Tissue": to_float(site.tissue_mm),
-                "Width": to_float(site.width_mm),
-                "Lean md, °": to_float(site.angle_md_deg),
-                "Lean fl, °": to_float(site.angle_fl_deg),
-                "Position": to_float(site.position_mm),
-            }
-        )
+    rows = [
+        {
+            "Site": f"{site.tooth}{' (decides)' if site.tooth == clearance.limiting_site else ''}",
+            "Chance": show_chance(checks[site.tooth].chance) if site.tooth in checks else "\N{EN DASH}",
+            "Tissue": to_float(site.tissue_mm),
+            "Width": to_float(site.width_mm),
+            "Lean md, °": to_float(site.angle_md_deg),
+            "Lean fl, °": to_float(site.angle_fl_deg),
+            "Position": to_float(site.position_mm),
+        }
+        for site in jaw.sites
+    ]
     formats: dict[str, Format] = {
-        **dict.fromkeys(("Room", "Tissue", "Width"), "{:.2f}"),
+        **dict.fromkeys(("Tissue", "Width"), "{:.2f}"),
         "Position": lambda length: f"{length:.2f}".replace("-", TRUE_MINUS),
-        **dict.fromkeys(("Over usual", "Over least"), sign_length),
         **dict.fromkeys(("Lean md, °", "Lean fl, °"), lambda angle: f"{angle:.0f}".replace("-", TRUE_MINUS)),
     }
     show_table(pd.DataFrame(rows), formats)
-    st.markdown(
-        ":small[Room, mm from the soft tissue crest. A dash is what was not measured; nothing is put in its place.]"
-    )
+    st.markdown(":small[Lengths in mm. A dash is what was not measured; nothing is put in its place.]")

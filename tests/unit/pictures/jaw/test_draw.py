@@ -1,5 +1,6 @@
 """The drawing of the jaw: heights to scale, rooms and what is short of them, figures, and nothing cut."""
 
+from dataclasses import replace
 from decimal import Decimal
 from itertools import pairwise
 
@@ -13,10 +14,10 @@ from estimator.inputs.options.model import Attachments, Conversion, Option, Stac
 from estimator.pictures.base.lettering import break_words, estimate_width
 from estimator.pictures.base.look import DARK, GREY, LIGHT, PRINT, Colours
 from estimator.pictures.base.rows import Picture, Sizes, find_misfits
-from estimator.pictures.base.shapes import Box, Lettering, Mark, Stroke
+from estimator.pictures.base.shapes import Box, Lettering, Mark, Slant, Stroke
 from estimator.pictures.jaw.draw import draw_jaw, fit_scale
 from estimator.pictures.jaw.layout import shorten, spread_apart
-from estimator.pictures.jaw.parts import JawPart, JawSite, JawWords, describe_jaw_picture, list_parts
+from estimator.pictures.jaw.parts import JawBar, JawGap, JawPart, JawSite, JawWords, describe_jaw_picture, list_parts
 
 SCALE = 18.0
 WORDS = JawWords()
@@ -125,7 +126,13 @@ class TestHeights:
 
     def test_an_implant_stands_below_each_site(self) -> None:
         picture = draw()
-        assert [list_mm(box, picture)[1] for box in list_boxes(picture, "usual")] == pytest.approx([-2] * 4)
+        tops = [list_mm(box, picture)[1] for box in list_boxes(picture, "usual")]
+        assert [top for top in tops if top < -1] == pytest.approx([-2] * 4)
+
+    def test_a_post_leads_from_each_implant_through_the_tissue(self) -> None:
+        picture = draw()
+        posts = [ends for box in list_boxes(picture, "usual") if (ends := list_mm(box, picture))[1] > -1]
+        assert posts == [pytest.approx((-2, 0))] * 4
 
     def test_a_denture_has_none(self) -> None:
         picture = draw(implants=False)
@@ -263,7 +270,7 @@ class TestFigures:
         texts = set(list_texts(draw(SHORT)))
         assert {"7.50", "\N{MINUS SIGN}3.25", "\N{MINUS SIGN}0.75", "+0.50"} <= texts
 
-    @pytest.mark.parametrize("width", [381, 720], ids=["rows", "columns"])
+    @pytest.mark.parametrize("width", [250, 720], ids=["rows", "columns"])
     def test_only_the_tightest_site_is_bold(self, width: int) -> None:
         assert {"site 4", "11.50", "+0.75", "+3.25"} == set(list_texts(draw(width=width), bold=True))
 
@@ -273,7 +280,7 @@ class TestFigures:
         assert places == pytest.approx([-6.5] * 3)
 
     def test_where_columns_have_no_room_every_site_has_a_row(self) -> None:
-        figures = [s for s in draw(width=381).shapes if isinstance(s, Lettering)]
+        figures = [s for s in draw(width=250).shapes if isinstance(s, Lettering)]
         [row] = {s.y for s in figures if s.text == "13.25"}
         assert [s.text for s in figures if s.y == row] == ["site 2", "13.25", "+2.50", "+5.00"]
 
@@ -455,7 +462,7 @@ class TestInGrey:
 
     def test_the_last_drawn_is_never_under_a_box_on_paper_that_screens_draw_first(self) -> None:
         kinds = [type(shape) for shape in draw(SHORT).shapes]
-        assert kinds == sorted(kinds, key=[Box, Stroke, Mark, Lettering].index)
+        assert kinds == sorted(kinds, key=[Box, Slant, Stroke, Mark, Lettering].index)
 
     def test_a_screen_can_draw_it(self) -> None:
         layers = draw_chart(draw(SHORT), LIGHT)["layer"]
@@ -534,14 +541,106 @@ class TestParts:
         assert find_misfits(picture, 720) == ()
 
 
+ON_FOUR = JawBar(
+    gaps=tuple(JawGap(length_mm=Decimal(mm), places=1, attachments=1) for mm in ("12.97", "12.5", "12.97")), planned=4,
+    places=3,
+)  # fmt: skip
+
+
+def draw_on_bar(bar: JawBar = ON_FOUR, sites: list[JawSite] = FOUR, width: float = 720, small: float = 13) -> Picture:
+    return draw_jaw(
+        BAR, sites, tissue_mm=Decimal(2), error_mm=Decimal("0.5"), scale=SCALE, sizes=Sizes(small=small, width=width),
+        words=WORDS, bar=bar,
+    )  # fmt: skip
+
+
+class TestOnABar:
+    def list_middles(self, picture: Picture, fill: str) -> list[float]:
+        return [(box.x0 + box.x1) / 2 for box in list_boxes(picture, fill) if not box.dashed]
+
+    def test_its_attachments_stand_between_the_implants(self) -> None:
+        assert self.list_middles(draw_on_bar(), "tooth") == pytest.approx([-13.25, 0, 13.25])
+
+    def test_a_gap_without_an_attachment_stays_empty(self) -> None:
+        gaps = (*ON_FOUR.gaps[:2], JawGap(length_mm=Decimal("8.00"), places=0))
+        assert self.list_middles(draw_on_bar(replace(ON_FOUR, gaps=gaps)), "tooth") == pytest.approx([-13.25, 0])
+
+    def test_two_on_one_gap_stand_apart(self) -> None:
+        gaps = tuple(JawGap(length_mm=Decimal(13), places=2, attachments=2) for _ in range(3))
+        boxes = list_boxes(draw_on_bar(replace(ON_FOUR, gaps=gaps)), "tooth")
+        assert all(b.x0 > a.x1 for a, b in pairwise(boxes))
+
+    def test_an_extension_makes_the_bar_longer_and_holds_the_last(self) -> None:
+        bar = replace(ON_FOUR, right_mm=9.0, right_holds=True)
+        picture = draw_on_bar(bar)
+        assert max(self.list_middles(picture, "tooth")) == pytest.approx(24.5)
+        assert max(box.x1 for box in list_boxes(picture, "must")) > 29
+
+    def test_posts_end_under_the_bar(self) -> None:
+        picture = draw_on_bar()
+        posts = [ends for box in list_boxes(picture, "usual") if (ends := list_mm(box, picture))[1] > -1]
+        assert posts == [pytest.approx((-2, 1.5))] * 4
+
+    def test_every_gap_says_its_length_and_its_places(self) -> None:
+        told = " ".join(list_texts(draw_on_bar()))
+        assert told.count("one place") == 3
+        assert "13.0:" in told
+
+    def test_places_are_counted_in_full_dots_and_dashed_rings(self) -> None:
+        signs = [s.sign for s in draw_on_bar().shapes if isinstance(s, Mark)]
+        assert signs == ["circle", "circle", "circle", "no_place"]
+        assert "3 of 4 attachments have a place" in list_texts(draw_on_bar())
+
+    def test_places_that_are_not_known_are_not_counted(self) -> None:
+        bar = JawBar(gaps=(JawGap(attachments=1),) * 3, planned=4)
+        assert [s for s in draw_on_bar(bar).shapes if isinstance(s, Mark)] == []
+
+    @pytest.mark.parametrize("where", WIDTHS)
+    def test_no_words_are_cut_or_meet(self, where: str) -> None:
+        width, small = WIDTHS[where]
+        assert find_misfits(draw_on_bar(width=width, small=small), width) == ()
+
+    def test_gaps_and_places_are_in_the_words(self) -> None:
+        told = describe_jaw_picture(BAR, FOUR, tissue_mm=Decimal(2), error_mm=None, words=WORDS, bar=ON_FOUR)
+        assert "Between site 1 and site 2 13.0: one place." in told
+        assert told.endswith("3 of 4 attachments have a place.")
+
+
+class TestOwnTissueAndLean:
+    SITES = (
+        JawSite(label="43", position_mm=Decimal(13), room_mm=Decimal(12), tissue_mm=Decimal("1.5"), lean_deg=-20.0),
+        JawSite(label="33", position_mm=Decimal(-13), room_mm=Decimal(12), tissue_mm=Decimal(3)),
+    )
+
+    def test_each_site_has_its_own_tissue(self) -> None:
+        picture = draw(list(self.SITES))
+        assert [list_mm(band, picture)[0] for band in list_boxes(picture, "stone")] == pytest.approx([-1.5, -3])
+        assert "soft tissue 1.50 \N{EN DASH} 3.00" in list_texts(draw(list(self.SITES)))
+
+    def test_only_an_implant_that_leans_is_drawn_leaning(self) -> None:
+        slabs = [s for s in draw(list(self.SITES)).shapes if isinstance(s, Slant)]
+        assert len(slabs) == 2  # the implant and its post
+        assert all(slab.foot > 0 for slab in slabs)
+
+    def test_a_leaning_piece_is_one_area_of_two_rows_on_screen(self) -> None:
+        layers = draw_chart(draw(list(self.SITES)), LIGHT)["layer"]
+        [area] = [layer for layer in layers if layer["mark"]["type"] == "area"]
+        assert len({row["number"] for row in area["data"]["values"]}) == 2
+        assert len(area["data"]["values"]) == 4
+
+    def test_an_assumed_place_is_said_so(self) -> None:
+        sites = [replace(site, assumed=site.label == "33") for site in self.SITES]
+        assert any("assumed" in text and "33" in text for text in list_texts(draw(sites)))
+
+
 class TestScale:
     @given(room=st.decimals(0, 40, places=2), height=st.floats(50, 600))
     def test_the_heights_take_what_is_given_or_less(self, room: Decimal, height: float) -> None:
         sites = make_sites(str(room))
         scale = fit_scale(BAR, sites, tissue_mm=Decimal(2), error_mm=Decimal(1), height=height, most=18)
         picture = draw(sites, scale=scale, error="1")
-        [ruler], [implant] = list_boxes(picture, "rule"), list_boxes(picture, "usual")
-        assert implant.y1 - ruler.y0 <= height + 1e-6
+        [ruler], implants = list_boxes(picture, "rule"), list_boxes(picture, "usual")
+        assert max(box.y1 for box in implants) - ruler.y0 <= height + 1e-6
         assert scale <= 18
 
     @pytest.mark.parametrize(

@@ -214,4 +214,4 @@ def test_the_most_likely_to_change_something_comes_first_and_of_equals_the_quick
 def test_results_that_are_spread_have_the_mean_spread_and_independence_of_drawn_ones(readings: int) -> None:
     results = spread_results(2000, readings)
     assert results.mean(axis=0) == pytest.approx(np.zeros(readings), abs=0.06)
-    assert np.cov(results, rowvar=False) == pytest.approx(np.eye(readings), abs=0.05)
+    assert np.cov(results, rowvar=False) == pytest.approx(np.eye(readings), abs=0.08)
