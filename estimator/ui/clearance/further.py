@@ -97,8 +97,9 @@ def show_reserve(estimate: CaseEstimate, jaw: Jaw) -> None:
     reserve = check_reserve(estimate.case, jaw, estimate.practice, years=estimate.years)
     if reserve is None:
         return
-    st.markdown(show_plain(say_reserve(reserve)))
-    show_table(pd.DataFrame(list_losses(reserve)), {})
+    with st.expander(f"If an implant is lost\\: each of {len(reserve.losses)} in turn"):
+        st.markdown(show_plain(say_reserve(reserve)))
+        show_table(pd.DataFrame(list_losses(reserve)), {})
 
 
 def say_reserve(reserve: Reserve) -> str:

@@ -141,8 +141,7 @@ def _show_foot(
     show_heights(clearance, option, estimate, measured, key)
     show_along(clearance, measured, evidence, key)
     show_conversion(clearance, option, evidence, key)
-    with st.expander("If an implant is lost"):
-        show_reserve(estimate, measured)
+    show_reserve(estimate, measured)
     show_opinions(clearance, estimate, key)
 
 
