@@ -39,9 +39,7 @@ def shift(app: AppTest, more: float) -> AppTest:
 
 def test_the_title_is_what_the_layer_that_decides_says_of_the_chosen_option(demo: AppTest, go: Go) -> None:
     app = go("clearance")
-    assert [show(title.value) for title in app.title] == [
-        "Close, along the bar: 3 of 4; all: 64 in 100 with usual parts, over 99 with the least"
-    ]
+    assert [show(title.value) for title in app.title] == ["Close, along the bar: 3 of 4; 64 to over 99 in 100"]
     assert [show(title.value) for title in choose(app, "Individual attachments").title] == [
         "Room to spare: 3.25\N{NO-BREAK SPACE}mm"
     ]

@@ -193,3 +193,17 @@ def test_the_set_for_the_patient_has_no_trade_term(key: str) -> None:
         "reline",
     )
     assert not [word for word in trade if word in WORDING.get(key).lower()]
+
+
+def test_a_verdict_in_one_line_has_a_place_beside_the_pictures() -> None:
+    """Longer ones are cut off on the Options page; the longest that can fill a place stand in for it."""
+    filled = {"{site}": "46", "{usual}": "79", "{least}": "over 99", "{sites}": "46, 44", "{angle}": "12.3"}
+    for layer in PRACTICE.layers.values():
+        for word, said in layer.says.items():
+            brief = said.brief if "in 100" in said.brief else said.brief.replace("{least}", "4")
+            for place, value in filled.items():
+                brief = brief.replace(place, value)
+            assert len(re.sub(r"\{\w+_mm\}", "0.00 mm", re.sub(r"\{(?!\w+_mm)\w+\}", "4", brief))) <= 54, (
+                layer.key,
+                word,
+            )

@@ -51,7 +51,7 @@ TRAPS = (
         option="individual_attachments",
         headline="denture",
         verdict="does_not_fit",
-        office="present denture: 3.25 mm too thin at 33",
+        office="present denture no: 3.25 mm too thin at 33",
         patient="the denture you have is 3.25 mm too thin",
     ),
     Trap(
