@@ -60,7 +60,8 @@ def _count_drawn(jaw: Document, way: str) -> int:
     """How often the plan was drawn afresh, because another way of measuring has changed the spaces of its rows."""
     drawn, name = _get_drawn(jaw)
     before, count = drawn.get(name, (way, 0))
-    drawn[name] = (way, count + (before != way))
+    by_typing = before == NOT_YET and way == BY_SITE  # the rows hold more than the copy does while somebody types
+    drawn[name] = (way, count + (before != way and not by_typing))
     return drawn[name][1]
 
 
