@@ -2,9 +2,10 @@
 
 import re
 from collections.abc import Iterator
+from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Locator, Page, expect
+from playwright.sync_api import Browser, Page, expect
 
 from tests.served import Server, go, open_demo, open_tab, settle, type_into
 
@@ -21,15 +22,15 @@ def page(chromium: Browser, shared_server: Server) -> Iterator[Page]:
     page.context.close()
 
 
-def field(page: Page, site: int, what: str) -> Locator:
+def field(page: Page, site: int, what: str) -> Any:
     return page.get_by_label(f"Site {site}: {what}", exact=True)
 
 
-def find_dot(page: Page, site: int) -> Locator:
+def find_dot(page: Page, site: int) -> Any:
     return page.get_by_role("slider", name=re.compile(f"^Site {site}:"))
 
 
-def find_middle(place: Locator) -> tuple[float, float]:
+def find_middle(place: Any) -> tuple[float, float]:
     place.scroll_into_view_if_needed()
     box = place.bounding_box()
     assert box is not None
@@ -193,7 +194,7 @@ class Hand:
     def __init__(self, page: Page) -> None:
         self.page, self.actions = page, 0
 
-    def click(self, place: Locator) -> None:
+    def click(self, place: Any) -> None:
         self.actions += 1
         place.click()
         settle(self.page)
