@@ -280,7 +280,7 @@ def test_the_first_space_that_is_typed_makes_a_jaw_measured(new: AppTest) -> Non
     jaw = get_case(new).jaws[0]
     assert jaw.measurement is not None
     assert [site.restorative_space_mm for site in jaw.sites] == [Decimal("11.5"), None]
-    assert find(new, "button_group", "mandible_way").value == "Site by site"
+    assert find(new, "button_group", "mandible_way_1").value == "Site by site"
 
 
 def test_how_we_measure_shows_a_picture_with_its_words(demo: AppTest) -> None:

@@ -278,3 +278,18 @@ def test_four_implants_take_at_most_25_actions_by_keys(chromium: Browser, shared
     assert hand.actions <= 25
     check_four(page, placed=False)
     page.context.close()
+
+
+def test_spaces_that_were_set_aside_show_again_and_outlive_the_next_number(page: Page) -> None:
+    page.get_by_role("radio", name="Not measured yet").click()
+    settle(page)
+    expect(field(page, 1, "space, mm")).to_have_value("")
+    page.get_by_role("radio", name="Site by site").click()
+    settle(page)
+    expect(field(page, 1, "space, mm")).to_have_value(re.compile(r"^12\.?0*$"), timeout=20_000)
+    type_into(page, "Site 2: tissue, mm", "2.25")
+    settle(page)
+    page.reload()
+    for site, space in enumerate((r"12\.?", r"13\.25", r"12\.75", r"11\.5"), 1):
+        expect(field(page, site, "space, mm")).to_have_value(re.compile(f"^{space}0*$"), timeout=20_000)
+    expect(field(page, 2, "tissue, mm")).to_have_value("2.25")

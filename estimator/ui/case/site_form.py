@@ -1,6 +1,7 @@
 """How the room was measured: not yet, one number for all sites, or site by site; and where the implants stand."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import partial
 
 import streamlit as st
@@ -14,7 +15,7 @@ from estimator.ui.case.plan_view import find_curve, say_places
 from estimator.ui.shell import session
 from estimator.ui.shell.markup import say_word, to_decimal
 from estimator.ui.shell.render import show_picture
-from estimator.ui.shell.working_copy import get_note, hold_as, put_note, put_value, show_value
+from estimator.ui.shell.working_copy import get_note, hold_as, put_note, put_value
 
 NOT_YET, ONE_NUMBER, BY_SITE = "Not measured yet", "One number for all sites", "Site by site"
 _AT_ONE_PLACE = "Where the room is least"
@@ -47,7 +48,7 @@ def edit_measurement(jaw: Document, edited: Document, *, measured: bool) -> Docu
     sites = _place_rows(jaw, edited, plain=way == ONE_NUMBER)
     if way != BY_SITE:
         sites = [{**_drop(site, _SPACE, *numbers), **_drop(numbers)} for site in sites]
-    write, drawn = partial(_write_sites, jaw | edited, way), _count_drawn(jaw, way)
+    write, drawn = partial(_write_sites, jaw | edited), _count_drawn(jaw, way)
     edit_arch_plan(jaw | edited, sites, write, drawn=drawn, spaces=way != ONE_NUMBER)
     _put_aside(jaw, sites)
     _show_places(jaw, edited, sites)
@@ -56,33 +57,40 @@ def edit_measurement(jaw: Document, edited: Document, *, measured: bool) -> Docu
     return {"measurement": measurement, "sites": sites}
 
 
+@dataclass(slots=True)
+class _Plan:
+    """One plan of this tab: the way of measuring it was drawn with, how often afresh, and how often typing chose it."""
+
+    way: str = ""
+    drawn: int = 0
+    typed: int = 0
+
+
+def _get_plan(jaw: Document) -> _Plan:
+    plans: dict[str, _Plan] = st.session_state.setdefault("plans", {})
+    return plans.setdefault(f"{_name_way(jaw)}_{session.get_generation()}", _Plan())
+
+
 def _count_drawn(jaw: Document, way: str) -> int:
     """How often the plan was drawn afresh, because another way of measuring has changed the spaces of its rows."""
-    drawn, name = _get_drawn(jaw)
-    before, count = drawn.get(name, (way, 0))
-    by_typing = before == NOT_YET and way == BY_SITE  # the rows hold more than the copy does while somebody types
-    drawn[name] = (way, count + (before != way and not by_typing))
-    return drawn[name][1]
+    plan = _get_plan(jaw)
+    plan.drawn, plan.way = plan.drawn + (plan.way not in ("", way)), way
+    return plan.drawn
 
 
-def _get_drawn(jaw: Document) -> tuple[dict[str, tuple[str, int]], str]:
-    """The way of measuring and the count of each plan of this tab, and the name of this one."""
-    drawn: dict[str, tuple[str, int]] = st.session_state.setdefault("plans_drawn", {})
-    return drawn, f"{_name_way(jaw)}_{session.get_generation()}"
+def _write_sites(jaw: Document, sites: list[Document]) -> None:
+    """Put what the plan tells into the draft; the first space typed makes the jaw measured, site by site.
 
-
-def _write_sites(jaw: Document, way: str, sites: list[Document]) -> None:
-    """Put what the plan tells into the draft; the first space typed makes the jaw measured, site by site."""
-    place = ("case", "jaws", str(jaw["arch"]))
-    if way == NOT_YET and any(_SPACE in site for site in sites):
+    The choice above is then a widget of a new name: a browser that has not heard of it yet still tells the old one.
+    """
+    place, plan = ("case", "jaws", str(jaw["arch"])), _get_plan(jaw)
+    if plan.way == NOT_YET and any(_SPACE in site for site in sites):
         method = next(iter(Method))
         landmark = list_landmarks(method, implants_present=False)[0]
         put_value((*place, "measurement"), {"method": method.value, "landmark": landmark.value})
         put_note(f"measured_aside_{jaw['arch']}", None)
         put_note(_name_way(jaw), BY_SITE)
-        show_value(_name_way(jaw) if jaw["implants"] else f"{_name_way(jaw)}_none", BY_SITE)
-        drawn, name = _get_drawn(jaw)
-        drawn[name] = (BY_SITE, drawn.get(name, (way, 0))[1])
+        plan.way, plan.typed = BY_SITE, plan.typed + 1
     put_value((*place, "sites"), sites)
 
 
@@ -118,9 +126,10 @@ def edit_arch_width(jaw: Document) -> Document:
 
 def _choose_way(jaw: Document, edited: Document, *, measured: bool) -> str:
     """Without implants the room is measured at one place."""
-    start, name = _find_way(jaw) if measured else NOT_YET, _name_way(jaw)
+    start, name, typed = _find_way(jaw) if measured else NOT_YET, _name_way(jaw), _get_plan(jaw).typed
     ways = (NOT_YET, ONE_NUMBER, BY_SITE) if edited["implants"] else (NOT_YET, BY_SITE)
-    held = hold_as(name if edited["implants"] else f"{name}_none", start if start in ways else BY_SITE, ("typed", name))
+    widget = name if edited["implants"] else f"{name}_none"
+    held = hold_as(f"{widget}_{typed}" if typed else widget, start if start in ways else BY_SITE, ("typed", name))
     way = st.segmented_control(
         "Restorative space", ways, required=True, **held,
         format_func=lambda way: _AT_ONE_PLACE if way == BY_SITE and not edited["implants"] else way,
