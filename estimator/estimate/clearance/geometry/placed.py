@@ -1,5 +1,6 @@
 """The implants of a jaw where they stand on the curve of its crest, with their axes in space. Lengths [mm]."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -70,8 +71,12 @@ class PlacedJaw:
 
 def place_implants(jaw: Jaw, usual: UsualArch) -> PlacedJaw:
     """Every implant at its own position, else where its tooth usually stands; one without either is left out."""
-    curve = shape_jaw(jaw, usual)
-    placed = [one for site in jaw.sites if (one := _place(site, curve, usual)) is not None]
+    return place_sites(jaw.sites, shape_jaw(jaw, usual), usual)
+
+
+def place_sites(sites: Iterable[Site], curve: ArchCurve, usual: UsualArch) -> PlacedJaw:
+    """The same on a crest that is known."""
+    placed = [one for site in sites if (one := _place(site, curve, usual)) is not None]
     return PlacedJaw(implants=tuple(sorted(placed, key=lambda one: -one.place.along_mm)))
 
 
