@@ -85,7 +85,8 @@ def plan_attachments(jaw: Jaw, usual: UsualArch, evidence: Evidence) -> Jaw:
     placed = place_implants(jaw, usual)
     if jaw.attachments_on_bar is not None or not _is_known(jaw, placed):
         return jaw
-    return replace(jaw, attachments_with_room=_plan(jaw, _count(jaw, placed, evidence)))
+    measured = _measure_bar(jaw, placed, evidence)
+    return replace(jaw, attachments_with_room=_plan(jaw, measured.count_sure(measured.usual)))
 
 
 def check_along(jaw: Jaw, option: Option, placed: PlacedJaw, evidence: Evidence) -> AlongBar | None:
@@ -95,35 +96,28 @@ def check_along(jaw: Jaw, option: Option, placed: PlacedJaw, evidence: Evidence)
     found = AlongBar(attachments=jaw.bar_attachments, segment_count=jaw.implants - 1, carries=jaw.bar_carries)
     if not _is_known(jaw, placed):
         return found
-    bar, level = _measure_bar(jaw, placed, evidence), float(evidence.get("fit_level").value)
-    least, usual = _list_needs(jaw.bar_carries, evidence)
-    sure = _count(jaw, placed, evidence)
+    measured = _measure_bar(jaw, placed, evidence)
+    sure = measured.count_sure(measured.usual)
     planned, usual_number = _plan(jaw, sure), default_attachments_on_bar(jaw.implants)
     counted = Counted(
         usual_places=sure,
-        least_places=count_sure_places(bar, least, level),
-        chance_usual=chance_of_places(bar, planned, usual),
-        chance_least=chance_of_places(bar, planned, least),
+        least_places=measured.count_sure(measured.least),
+        chance_usual=chance_of_places(measured.bar, planned, measured.usual),
+        chance_least=chance_of_places(measured.bar, planned, measured.least),
     )
     return replace(
         found,
         attachments=planned,
-        segments=_list_segments(placed, bar, usual, level),
+        segments=_list_segments(placed, measured),
         counted=counted,
         lowered_from=usual_number if jaw.attachments_on_bar is None and planned < usual_number else None,
-        shortage_mm=_find_shortage(bar, least, planned),
+        shortage_mm=_find_shortage(measured.bar, measured.least, planned),
     )
 
 
 def _is_known(jaw: Jaw, placed: PlacedJaw) -> bool:
     """Whether there is a bar, and every implant under it has its place."""
     return len(placed.measured) >= max(2, jaw.implants)
-
-
-def _count(jaw: Jaw, placed: PlacedJaw, evidence: Evidence) -> int:
-    """Usual attachments that surely enough have a place."""
-    usual = _list_needs(jaw.bar_carries, evidence)[1]
-    return count_sure_places(_measure_bar(jaw, placed, evidence), usual, float(evidence.get("fit_level").value))
 
 
 def _plan(jaw: Jaw, places: int) -> int:
@@ -144,14 +138,30 @@ def _name_error(jaw: Jaw) -> str:
     return "bar_position_error" if jaw.implants_present else f"bar_position_error_{jaw.placement}"
 
 
-def _measure_bar(jaw: Jaw, placed: PlacedJaw, evidence: Evidence) -> BarLengths:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _MeasuredBar:
+    """The lengths of a bar, what the least and the usual attachments take along it, and the chance that is enough."""
+
+    bar: BarLengths
+    least: BarNeeds
+    usual: BarNeeds
+    level: float
+
+    def count_sure(self, needs: BarNeeds) -> int:
+        """Attachments that surely enough have a place on the whole bar."""
+        return count_sure_places(self.bar, needs, self.level)
+
+
+def _measure_bar(jaw: Jaw, placed: PlacedJaw, evidence: Evidence) -> _MeasuredBar:
     points = [one.place.point for one in placed.measured]
-    return BarLengths(
+    bar = BarLengths(
         chords_mm=measure_chords(points),
         extensions_mm=tuple(float(getattr(jaw, name)) for name in BAR_EXTENSIONS),
         chord_sd_mm=find_length_sd(float(evidence.get(_name_error(jaw)).value)),
         extension_sd_mm=float(evidence.get("extension_error").value),
     )
+    least, usual = _list_needs(jaw.bar_carries, evidence)
+    return _MeasuredBar(bar=bar, least=least, usual=usual, level=float(evidence.get("fit_level").value))
 
 
 def _list_needs(carries: BarCarries, evidence: Evidence) -> tuple[BarNeeds, BarNeeds]:
@@ -167,15 +177,18 @@ def _make_needs(one: Decimal, two: Decimal, extension: Decimal) -> BarNeeds:
     return BarNeeds(first_mm=float(one), further_mm=float(two - one), extension_mm=float(extension))
 
 
-def _list_segments(placed: PlacedJaw, bar: BarLengths, usual: BarNeeds, level: float) -> tuple[Segment, ...]:
+def _list_segments(placed: PlacedJaw, measured: _MeasuredBar) -> tuple[Segment, ...]:
+    segments = zip(pairwise(placed.measured), measured.bar.chords_mm, strict=True)
     return tuple(
         Segment(
             first=first.tooth,
             second=second.tooth,
             length_mm=Decimal(str(length)).quantize(_CENT),
-            places=count_sure_places(BarLengths(chords_mm=(length,), chord_sd_mm=bar.chord_sd_mm), usual, level),
+            places=replace(measured, bar=replace(measured.bar, chords_mm=(length,), extensions_mm=())).count_sure(
+                measured.usual
+            ),
         )
-        for (first, second), length in zip(pairwise(placed.measured), bar.chords_mm, strict=True)
+        for (first, second), length in segments
     )
 
 
