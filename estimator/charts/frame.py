@@ -118,7 +118,8 @@ def list_ticks(low: float, high: float, *, most: int = 5) -> tuple[float, ...]:
     span = max(high - low, 1.0)
     power = 10.0 ** math.floor(math.log10(span / most))
     step = next(power * times for times in (1, 2, 5, 10) if span / (power * times) <= most)
-    first, last = math.floor(low / step + 1e-9), math.ceil(high / step - 1e-9)
+    near = min(1e-9, 5e-7 / step)  # what a division may be off by, and no amount that could be seen
+    first, last = math.floor(low / step + near), math.ceil(high / step - near)
     return tuple(count * step for count in range(first, max(last, first + 1) + 1))
 
 

@@ -11,7 +11,7 @@ from typing import Any
 import altair as alt
 import jsonschema
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from estimator.base.formats import format_amount
@@ -169,6 +169,7 @@ def test_ranges_overlap_where_they_meet(ends: list[tuple[int, int, int]], pairs:
 
 
 @given(st.floats(-1e6, 1e6), st.floats(0, 1e7))
+@example(-6.103515625e-05, 250001.0)
 def test_ticks_are_round_few_and_go_all_the_way(low: float, more: float) -> None:
     ticks = list_ticks(low, low + more)
     assert ticks[0] <= low + 1e-6
