@@ -2,7 +2,7 @@
 
 from datetime import date
 from decimal import Decimal
-from functools import cache
+from functools import cache, lru_cache
 
 from babel import Locale, UnknownLocaleError
 from babel.dates import format_date
@@ -20,6 +20,7 @@ def format_amount(amount: Decimal, locale: str, *, decimals: int = 0) -> str:
     return format_decimal(amount, format=pattern, locale=locale).replace("-", TRUE_MINUS)
 
 
+@lru_cache(maxsize=1024)
 def format_mm(length: Decimal, locale: str, *, short: bool = False) -> str:
     """A length in millimetres: 0.75 mm; for a patient without zeros at the end: 6 mm."""
     pattern = "0.##" if short else "0.00"

@@ -113,10 +113,10 @@ def say_finding(layers: Iterable[Layer], *, patient: bool) -> str:
     return " \N{MIDDLE DOT} ".join((brief, *names))
 
 
-def list_deciding_texts(layers: Iterable[Layer], *, patient: bool) -> tuple[str, ...]:
-    """What the layers in the state of the headline say in full, the headline first."""
+def list_deciding_texts(layers: Iterable[Layer]) -> tuple[str, ...]:
+    """What the layers in the state of the headline say in full to the trade, the headline first."""
     headline, others = find_headline(layers)
-    return tuple(one.patient_text if patient else one.text for one in (headline, *others))
+    return tuple(one.text for one in (headline, *others))
 
 
 def has_room_everywhere(layers: Iterable[Layer]) -> bool:
@@ -151,21 +151,26 @@ def word_layer(finding: LayerFinding, text: LayerText, attachments: Attachments,
 
 def say_layer(layer: Layer, said: LayerSentence, locale: str) -> Layer:
     """The layer with these sentences, lengths as a reader of `locale` writes them."""
-    office, patient = (_show_values(layer.values, locale, short=short) for short in (False, True))
+    office, patient = (_Shown(dict(layer.values), locale, short=short) for short in (False, True))
     return replace(
         layer,
-        text=said.text.format(**office),
-        brief=said.brief.format(**office),
-        patient_text=said.patient_text.format(**patient),
-        patient_brief=said.patient_brief.format(**patient),
+        text=said.text.format_map(office),
+        brief=said.brief.format_map(office),
+        patient_text=said.patient_text.format_map(patient),
+        patient_brief=said.patient_brief.format_map(patient),
     )
 
 
-def _show_values(values: Iterable[tuple[str, object]], locale: str, *, short: bool) -> dict[str, object]:
-    return {
-        name: format_mm(value, locale, short=short) if isinstance(value, Decimal) and name.endswith("_mm") else value
-        for name, value in values
-    }
+class _Shown:
+    """Values by name for the places of a text; a length is written only where a text asks for it."""
+
+    def __init__(self, values: Mapping[str, object], locale: str, *, short: bool) -> None:
+        self._values, self._locale, self._short = values, locale, short
+
+    def __getitem__(self, name: str) -> object:
+        value = self._values[name]
+        is_length = isinstance(value, Decimal) and name.endswith("_mm")
+        return format_mm(value, self._locale, short=self._short) if is_length else value
 
 
 def _fill_chances(finding: LayerFinding) -> Mapping[str, object]:

@@ -50,7 +50,7 @@ def _tell_room(rows: tuple[ComparisonRow, ...], wording: Wording) -> list[str]:
 
 def _tell_option(name: str, clearance: Clearance, wording: Wording) -> str:
     finding = say_finding(clearance.layers, patient=False)
-    texts = " ".join(list_deciding_texts(clearance.layers, patient=False))
+    texts = " ".join(list_deciding_texts(clearance.layers))
     said = wording.say("summary.room", name=name, finding=finding, texts=texts)
     return f"{said} {wording.say('summary.set_back')}" if clearance.verdict is Verdict.DOES_NOT_FIT else said
 

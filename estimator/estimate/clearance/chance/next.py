@@ -7,7 +7,6 @@ margin by N(0, g²), g² = v² / (v + e²), and leaves g² less variance behind.
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from statistics import NormalDist
 
 import numpy as np
 
@@ -18,7 +17,6 @@ _REACH = 8.0
 _POINTS, _ROUNDS = 9, 4
 _CHUNK = 100
 _NEAR = 1e-9
-_quantile = np.frompyfunc(NormalDist().inv_cdf, 1, 1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -155,12 +153,14 @@ def spread_results(draws: int, readings: int) -> Floats:
 
     Steps of the powers of the root of x^(n + 1) = x + 1 fill the unit cube evenly; each then takes its normal quantile.
     """
+    from statistics import NormalDist  # these few readings ask for it, and every start would wait for it
+
     root = 2.0
     for _ in range(60):
         root = (1 + root) ** (1 / (readings + 1))
     steps = root ** -np.arange(1.0, readings + 1)
     filled = (0.5 + np.outer(np.arange(1, draws + 1), steps)) % 1
-    return np.asarray(_quantile(np.clip(filled, _NEAR, 1 - _NEAR)), dtype=float)
+    return np.asarray(np.frompyfunc(NormalDist().inv_cdf, 1, 1)(np.clip(filled, _NEAR, 1 - _NEAR)), dtype=float)
 
 
 def rank_readings(offers: Iterable[ReadingOffer]) -> tuple[ReadingOffer, ...]:

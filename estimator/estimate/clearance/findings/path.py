@@ -18,7 +18,8 @@ def find_path(jaw: Jaw, option: Option, placed: PlacedJaw, evidence: Evidence) -
     if option.attachments is not Attachments.ON_IMPLANTS:
         return LayerFinding(state=LayerState.NOT_ASKED)
     advised, parts = evidence.get("lean_limit").value, evidence.get("lean_parts_limit").value
-    path, site = placed.path, placed.find_off_path()
+    path = placed.path
+    site = placed.find_off_path(path) if path else ""
     cone = path.cone_deg if path else 0.0
     values = (
         ("angle", f"{cone:.1f}"), ("limit", f"{advised:f}"), ("most", f"{parts:f}"), ("site", site),

@@ -6,6 +6,7 @@ the midline. The form lies nearest the generalised beta function: Noroozi et al.
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -119,6 +120,7 @@ def find_usual_along(curve: ArchCurve, usual: UsualArch, tooth: int, *, left: bo
     return (-1 if left else 1) * float(along) * scale
 
 
+@lru_cache(maxsize=512)
 def place_along(curve: ArchCurve, along_mm: float) -> ArchPlace:
     """The place on the crest that far along it. [mm]"""
     x = curve.find_x(along_mm)

@@ -53,10 +53,9 @@ class PlacedJaw:
         """The best common path of the axes that are known, None where none is."""
         return find_common_path([axis for _, axis in self.leaning]) if self.leaning else None
 
-    def find_off_path(self) -> str:
-        """The tooth whose axis is farthest from the best path; empty where none is known."""
-        path = self.path
-        return max(self.leaning, key=lambda one: find_angle(one[1], path.axis))[0] if path else ""
+    def find_off_path(self, path: CommonPath) -> str:
+        """The tooth whose axis is farthest from a path."""
+        return max(self.leaning, key=lambda one: find_angle(one[1], path.axis))[0]
 
     def list_angles(self) -> tuple[tuple[str, str, float], ...]:
         """The angle between any two axes that are known. [degrees]"""
