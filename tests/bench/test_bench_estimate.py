@@ -36,7 +36,7 @@ def run(*command: str) -> bytes:
 
 @pytest.mark.benchmark(min_rounds=3, max_time=3)
 def test_an_estimate_from_cold_takes_little_more_than_its_libraries(benchmark: Any) -> None:
-    """Under 0.65 s where Python with NumPy and Babel, which an estimate cannot do without, starts in 0.18 s.
+    """Under 0.75 s where Python with NumPy and Babel, which an estimate cannot do without, starts in 0.18 s.
 
     The statement that JSON tells is settled in that time, too.
     """
@@ -46,4 +46,4 @@ def test_an_estimate_from_cold_takes_little_more_than_its_libraries(benchmark: A
     libraries = ("-c", "import numpy, numpy.fft, babel.numbers, babel.dates")
     ours, reference = race(lambda: run(*command), lambda: run(*libraries), rounds=15)
     print(f"\ncold estimate {1000 * ours:.0f} ms, reference {1000 * reference:.0f} ms, ratio {ours / reference:.2f}")
-    assert ours <= 3.6 * reference
+    assert ours <= 4.2 * reference
