@@ -151,7 +151,7 @@ def word_layer(finding: LayerFinding, text: LayerText, attachments: Attachments,
 
 def say_layer(layer: Layer, said: LayerSentence, locale: str) -> Layer:
     """The layer with these sentences, lengths as a reader of `locale` writes them."""
-    office, patient = (_Shown(dict(layer.values), locale, short=short) for short in (False, True))
+    office, patient = (_Filling(dict(layer.values), locale, short=short) for short in (False, True))
     return replace(
         layer,
         text=said.text.format_map(office),
@@ -161,7 +161,7 @@ def say_layer(layer: Layer, said: LayerSentence, locale: str) -> Layer:
     )
 
 
-class _Shown:
+class _Filling:
     """Values by name for the places of a text; a length is written only where a text asks for it."""
 
     def __init__(self, values: Mapping[str, object], locale: str, *, short: bool) -> None:
