@@ -4,10 +4,12 @@ A denture in use has its teeth already, so what must find room in it is the rest
 collar, the attachment with its housing, and resin.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from estimator.base.evidence import Evidence
 from estimator.estimate.clearance.sites import SiteCheck
 from estimator.estimate.clearance.stack import Stack, add_stack
 from estimator.inputs.case.model import DenturePlan, Jaw, PresentDenture, Site
@@ -57,6 +59,11 @@ def check_conversion(jaw: Jaw, option: Option, checks: Sequence[SiteCheck]) -> C
         ),
         denture=jaw.present_denture,
     )
+
+
+def find_thickness_error(evidence: Evidence) -> float:
+    """What may be wrong at a site of a present denture: its thickness by caliper, and the tissue below it. [mm]"""
+    return math.hypot(*(float(evidence.get(key).value) for key in ("thickness_error", "tissue_error_measured")))
 
 
 def _measure(site: Site, thickness_mm: Decimal | None, option: Option, stack: Stack) -> Thickness:

@@ -61,13 +61,14 @@ class Verdict(StrEnum):
     NOT_MEASURED = "not_measured"
 
 
-_VERDICTS = {
+VERDICTS = {
     LayerState.CONTRADICTION: Verdict.NOT_MEASURED,
     LayerState.NOT_ENOUGH: Verdict.DOES_NOT_FIT,
     LayerState.NOT_MEASURED: Verdict.NOT_MEASURED,
     LayerState.CLOSE: Verdict.TIGHT,
     LayerState.ROOM: Verdict.FITS,
 }
+"""The word for a state of a layer; measurements that contradict each other are none."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,7 +133,7 @@ class Clearance:
     @property
     def verdict(self) -> Verdict:
         """The state of the headline in one of four words; measurements that contradict each other are none."""
-        return _VERDICTS[self.headline.state]
+        return VERDICTS[self.headline.state]
 
     @property
     def short_mm(self) -> Decimal:

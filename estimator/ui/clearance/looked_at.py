@@ -6,21 +6,14 @@ import streamlit as st
 
 from estimator import files
 from estimator.estimate.clearance.layers import Layer
-from estimator.estimate.clearance.verdict import Clearance
-from estimator.inputs.reference.layers import LayerKey, LayerState
+from estimator.estimate.clearance.verdict import VERDICTS, Clearance
+from estimator.inputs.reference.layers import LayerKey
 from estimator.inputs.reference.wording import Wording
 from estimator.pictures.base.look import Colours
 from estimator.pictures.base.shapes import DOT_STEP, SIGNS, Mark, list_dots
 from estimator.ui.shell.markup import show_plain
 from estimator.ui.shell.render import current_colours
 
-_SIGNS = {
-    LayerState.ROOM: "fits",
-    LayerState.CLOSE: "tight",
-    LayerState.NOT_ENOUGH: "does_not_fit",
-    LayerState.NOT_MEASURED: "not_measured",
-    LayerState.CONTRADICTION: "not_measured",
-}
 _SIZE = 18
 
 
@@ -35,7 +28,9 @@ def show_layers(clearance: Clearance) -> None:
 
 def _tell_layer(layer: Layer, clearance: Clearance, words: Wording, colours: Colours) -> str:
     state, along = words.get(f"words.layer.{layer.state}"), clearance.along
-    sign: tuple[Mark, ...] = (Mark(x=0, y=0, sign=_SIGNS[layer.state], size=_SIZE * 0.8, edge=None, dx=_SIZE / 2),)
+    sign: tuple[Mark, ...] = (
+        Mark(x=0, y=0, sign=VERDICTS[layer.state].value, size=_SIZE * 0.8, edge=None, dx=_SIZE / 2),
+    )
     wide = 1.0
     if layer.key is LayerKey.ALONG and along and along.places is not None:
         places = min(along.places, along.attachments)

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from estimator.base.evidence import Evidence
 from estimator.estimate.clearance.chance.jaw import chance_at_site
-from estimator.estimate.clearance.conversion import ConversionCheck, Thickness
+from estimator.estimate.clearance.conversion import ConversionCheck, Thickness, find_thickness_error
 from estimator.estimate.clearance.layers import LayerFinding, find_layer_state
 from estimator.inputs.reference.layers import LayerState
 
@@ -22,7 +22,7 @@ def find_denture(check: ConversionCheck | None, implants: int, evidence: Evidenc
     unmeasured = (("teeth", ", ".join(missing) or "each implant"),)
     if not known:
         return LayerFinding(state=LayerState.NOT_MEASURED, values=unmeasured)
-    sd = math.hypot(*(float(evidence.get(f"{error}").value) for error in ("thickness_error", "tissue_error_measured")))
+    sd = find_thickness_error(evidence)
     usual = math.prod(chance_at_site(float(there - site.usual_mm), sd) for site, there in known)
     least = math.prod(chance_at_site(float(there - site.needed_mm), sd) for site, there in known)
     state = find_layer_state(usual, least, float(evidence.get("fit_level").value))

@@ -21,6 +21,7 @@ from estimator.estimate.clearance.chance.next import (
     spread_results,
 )
 from estimator.estimate.clearance.chance.room_errors import find_error
+from estimator.estimate.clearance.conversion import find_thickness_error
 from estimator.estimate.clearance.sites import SiteCheck
 from estimator.estimate.clearance.verdict import Clearance
 from estimator.inputs.case.model import Jaw, Method
@@ -145,10 +146,10 @@ def _list_tissue(margins: JawMargins, checks: Sequence[SiteCheck], evidence: Evi
 def _list_thickness(clearance: Clearance, evidence: Evidence) -> Iterator[_Choice]:
     check = clearance.conversion
     known = [(s, s.thickness_mm) for s in check.sites if s.thickness_mm is not None] if check else []
-    caliper, tissue = (float(evidence.get(key).value) for key in ("thickness_error", "tissue_error_measured"))
+    caliper = float(evidence.get("thickness_error").value)
     margins = JawMargins(
         margins_mm=tuple(float(there - site.usual_mm) for site, there in known),
-        own_sds_mm=(math.hypot(caliper, tissue),) * len(known),
+        own_sds_mm=(find_thickness_error(evidence),) * len(known),
     )
     for number, (site, _) in enumerate(known):
         reading = read_site_again(margins, number, variance_mm2=caliper**2, new_sd_mm=caliper)
